@@ -1,0 +1,29 @@
+"""jamcalc: from the fruit on the table to a low-sugar jam that can be trusted.
+
+    jamcalc.batch(["3 lb plums", "1 1/2 lb frozen blackberries"], sweetener="honey", altitude="4300 ft")
+    jamcalc.check("my-recipe.toml")
+    jamcalc.scale("my-recipe.toml", times=1.5)
+    jamcalc.acidity.mixture_ph({"citric": 0.05}, strong_ion_difference=0.05)
+
+Nothing is imported until it is asked for, so that `jamcalc --help` starts at once.
+"""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+__version__ = "0.1.0"
+__all__ = ["acidity", "batch", "check", "scale"]
+
+if TYPE_CHECKING:
+    from jamcalc import acidity
+    from jamcalc.api import batch, check, scale
+
+
+def __getattr__(name: str) -> Any:
+    if name in ("batch", "check", "scale"):
+        return getattr(import_module("jamcalc.api"), name)
+    if name == "acidity":
+        return import_module("jamcalc.acidity")
+    raise AttributeError(f"module 'jamcalc' has no attribute {name!r}")

@@ -1,0 +1,486 @@
+"""The nouns: what is known (facts), what is asked (batch), what is answered (result).
+
+Frozen, keyword-only dataclasses that check themselves; no arithmetic beyond that and no input or output.
+Units stand in the names: `_g`, `_ml`, `_mm`, `_degc`, `_percent` (grams per 100 g), `_fraction` (0 to 1); pH is bare.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+Role = Literal["fruit", "sweetener", "acid", "pectin", "calcium water", "liquid", "other"]
+Form = Literal["as bought", "prepared", "frozen", "mashed", "chopped", "whole", "juice"]
+Texture = Literal["berry", "fleshy", "juice"]
+Firmness = Literal["soft", "medium", "firm"]
+Storage = Literal["shelf", "cold"]
+Fitness = Literal["fit", "tested-only", "do-not-can"]
+Standing = Literal["calculated", "published", "tested"]
+Grade = Literal["seen", "memory", "common practice", "judgement", "computed"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Estimate:
+    """A quantity with its range; low <= typical <= high."""
+
+    low: float
+    typical: float
+    high: float
+
+    def __post_init__(self) -> None:
+        if not (math.isfinite(self.low) and math.isfinite(self.high) and self.low <= self.typical <= self.high):
+            raise ValueError(f"not a range: {self.low}, {self.typical}, {self.high}")
+
+    def times(self, factor: float) -> Estimate:
+        """The same range in another unit or for another amount (factor >= 0)."""
+        return Estimate(low=self.low * factor, typical=self.typical * factor, high=self.high * factor)
+
+
+def exactly(value: float) -> Estimate:
+    """A quantity without a spread."""
+    return Estimate(low=value, typical=value, high=value)
+
+
+# ---------------------------------------------------------------- facts
+
+
+@dataclass(frozen=True, kw_only=True)
+class Source:
+    """Where a figure was read."""
+
+    key: str
+    text: str
+    status: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Figure(Estimate):
+    """One figure as printed: its range, unit, the source keys and how far the source was read."""
+
+    unit: str
+    sources: tuple[str, ...]
+    grade: Grade
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fit:
+    """Whether a fruit may be canned at low sugar, why not, and what to do instead."""
+
+    fitness: Fitness
+    why: str = ""
+    instead: str = ""
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Fruit:
+    """A fruit, a juice or a vegetable that is met in jam. Composition is per 100 g of the edible part."""
+
+    key: str
+    name: str
+    plural: str
+    kind: Literal["fruit", "juice", "vegetable"]
+    fit: Fit
+    texture: Texture
+    titrated_as: str  # the acid in which titratable acidity is given
+    acid_share: Mapping[str, float]  # by mass; sums to 1
+    ph: Figure
+    titratable_percent: Figure
+    potassium_mg: Figure
+    calcium_mg: Figure
+    calcium_available: Figure  # fraction
+    water_percent: Figure
+    soluble_solids_percent: Figure  # grams dissolved per 100 g crushed fruit
+    insoluble_percent: Figure
+    sugars_percent: Figure
+    native_pectin_percent: Figure
+    refuse_percent: Figure  # of the weight as bought
+    mashed_g_per_cup: Figure
+    chopped_g_per_cup: Figure
+    whole_g_per_cup: Figure | None = None
+    government_lemon_g_per_kg: Figure | None = None
+    acid_share_sources: tuple[str, ...] = ()
+    acid_share_grade: Grade = "judgement"
+    acid_share_note: str = ""
+    nutrients: Mapping[str, Figure] = field(default_factory=dict)  # energy_kcal, carbohydrate_g, fibre_g, protein_g, fat_g, ash_g, sodium_mg, vitamin_c_mg
+    us_jam_group: Literal[1, 2] | None = None  # 21 CFR 150.160
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Acidulant:
+    """Lemon or lime juice, citric acid, vinegar: what is added for acid. `strength_percent` is as `titrated_as`."""
+
+    key: str
+    name: str
+    titrated_as: str
+    acid_share: Mapping[str, float]
+    strength_percent: Figure  # low is what a safe dose may count on
+    ph: Figure | None  # None: the pure acid, no salt in it
+    water_percent: Figure
+    soluble_solids_percent: Figure
+    sugars_percent: Figure
+    calcium_mg: Figure
+    g_per_ml: Figure  # of juice, or of the level spoonful of powder
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sweetener:
+    """A sweetener as sold. Composition is per 100 g; sweetness is gram for gram against sucrose."""
+
+    key: str
+    name: str
+    label_name: str
+    sweetness: Figure
+    water_percent: Figure
+    soluble_solids_percent: Figure
+    sugars_percent: Figure
+    carbohydrate_percent: Figure
+    sugar_alcohol_percent: Figure
+    calcium_mg: Figure
+    energy_kcal_per_g: Figure
+    g_per_cup: Figure | None  # None: never measured by the cup
+    g_per_tsp: Figure | None
+    solutes: Mapping[str, float]  # mass fraction of the product, for water activity
+    added_sugar: bool
+    stands_process: bool  # False: loses its sweetness in the canner
+    cold_limit_g_per_100g_water: Figure | None  # keep below this or it crystallises in the refrigerator
+    sweetness_ceiling_percent: Figure | None  # saturates: highest sugar-equivalent percent worth asking for
+    titrated_as: str | None = None  # juice concentrates bring acid
+    acid_share: Mapping[str, float] = field(default_factory=dict)
+    ph: Figure | None = None
+    titratable_percent: Figure | None = None
+    potassium_mg: Figure | None = None  # of juice concentrates
+    cautions: tuple[str, ...] = ()  # ids in data/cautions.toml
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Jar:
+    """A jar: `fill_ml` at a quarter-inch headspace; `size_class` decides the process time."""
+
+    key: str
+    name: str
+    plural: str
+    size_class: Literal["half-pint", "pint", "too large"]
+    fill_ml: Figure
+    bore_mm: Figure
+    note: str = ""
+
+
+# ---------------------------------------------------------------- what is asked
+
+
+@dataclass(frozen=True, kw_only=True)
+class Finding:
+    """Something to know or decide: a short id for scripts, a sentence for people."""
+
+    id: str
+    text: str
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Amount:
+    """What an amount says: grams, or millilitres, or a count of packets."""
+
+    grams: float | None = None
+    ml: float | None = None
+    count: float | None = None
+    text: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Line:
+    """One ingredient line as read; what it weighs is worked out when the batch is put together."""
+
+    text: str
+    role: Role
+    item: str
+    amount: Amount
+    form: Form
+    findings: tuple[Finding, ...] = ()  # cautious readings
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reading:
+    """The cook's own measurement of one fruit, or of the finished batch (`item` = "batch")."""
+
+    item: str
+    ph: float | None = None
+    titratable_percent: float | None = None
+    titrated_as: str | None = None
+    soluble_solids_percent: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class FruitPart:
+    fruit: Fruit
+    as_bought_g: float
+    grams: float  # prepared: ready for the pot
+    form: Form
+    reading: Reading | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class SweetenerPart:
+    sweetener: Sweetener
+    grams: float | None  # None: the program sizes it
+    ml: float | None = None
+    said: str = ""  # the amount as the cook wrote it
+
+
+@dataclass(frozen=True, kw_only=True)
+class AcidPart:
+    acidulant: Acidulant
+    grams: float
+    ml: float | None = None
+    said: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Settings:
+    """All that can be chosen besides the ingredients."""
+
+    firmness: Firmness = "medium"
+    jar: str = "half-pint"
+    headspace_mm: float = 6.35
+    altitude_ft: float | None = None
+    store: Storage | None = None  # None: the shelf where it may be
+    boil_min: float = 2.0
+    simmer_min: float = 0.0
+    covered: bool = False
+    units: Literal["us", "metric"] = "us"
+    sweetness_percent: float | None = None  # sugar equivalents aimed at; None: the default
+    pectin_g_per_tsp: float | None = None
+    calcium_water_mg_per_tsp: float | None = None
+    own_process_min: float | None = None  # the recipe's own minutes at 0-1,000 ft
+    batch_ph: float | None = None
+    draws: int = 4000
+
+
+@dataclass(frozen=True, kw_only=True)
+class Batch:
+    """What goes in the pot. `None` for pectin or calcium water: the program doses it."""
+
+    fruits: tuple[FruitPart, ...]
+    sweeteners: tuple[SweetenerPart, ...] = ()
+    acids: tuple[AcidPart, ...] = ()
+    water_g: float = 0.0
+    pectin_g: float | None = None
+    pectin_kind: Literal["calcium-set", "standard", "no-sugar", "liquid", "none"] = "calcium-set"
+    calcium_water_ml: float | None = None
+    extras: tuple[str, ...] = ()  # dry spices and the like, carried along
+    unfit_extras: tuple[str, ...] = ()  # anything else: makes the batch cold
+    dose_acid: bool = True  # False: exactly as written (check)
+    lines: tuple[Line, ...] = ()
+    settings: Settings = field(default_factory=Settings)
+    title: str = ""
+    standing: Standing = "calculated"
+    keep: Storage | None = None  # what a recipe itself says
+    source_text: str = ""
+    stated_yield: Estimate | None = None  # in jars of settings.jar
+    findings: tuple[Finding, ...] = ()
+
+
+# ---------------------------------------------------------------- what is answered
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ingredient:
+    """One line of the formula. `grams` is what `measure` holds."""
+
+    item: str
+    name: str
+    role: Role
+    grams: float
+    measure: str
+    as_bought_g: float | None = None
+    ml: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class LemonDose:
+    grams: float
+    ml: float
+    measure: str
+    needed_g: float  # before rounding up to the measure
+
+
+@dataclass(frozen=True, kw_only=True)
+class PectinDose:
+    grams: float
+    teaspoons: float
+    measure: str
+    needed_g: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class CalciumWaterDose:
+    ml: float
+    teaspoons: float
+    calcium_mg: float
+    measure: str
+    optional: bool = False  # the fruit brings enough
+
+
+@dataclass(frozen=True, kw_only=True)
+class Acidity:
+    ph: Estimate
+    ph_before_lemon: Estimate
+    titratable_percent: Estimate  # as citric acid
+    meter_needed: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class GelSet:
+    pectin_percent: float
+    calcium_mg_per_g_pectin: float
+    calcium_from_fruit_mg: float
+    strength: Literal["none", "soft", "medium", "firm"]
+    too_much_calcium: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class JarCount:
+    low: float
+    expected: float
+    high: float
+    heat: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Yield:
+    mass_g: Estimate
+    hot_volume_ml: Estimate
+    jar: str
+    jars: JarCount
+    full_jars: int
+    over_ml: float
+    headspace_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class BandTime:
+    feet: str  # "0-1,000 ft"
+    metres: str
+    minutes: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Process:
+    minutes: int
+    jar: str
+    altitude_ft: float | None
+    boiling_point_degc: float
+    by_band: tuple[BandTime, ...]
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class WorkStep:
+    """How one number came about, for --working."""
+
+    what: str
+    how: str
+    value: str
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Solution:
+    converged: bool
+    residual: float
+    iterations: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class BatchResult:
+    """The whole answer; rendering looks nothing up."""
+
+    command: str
+    title: str
+    standing: Standing
+    storage: Storage
+    ingredients: tuple[Ingredient, ...]
+    lemon_juice: LemonDose
+    pectin: PectinDose
+    calcium_water: CalciumWaterDose
+    acidity: Acidity
+    gel_set: GelSet
+    solids_percent: Estimate
+    water_activity: float
+    yield_: Yield
+    process: Process | None
+    keeping: str  # how and how long it keeps
+    findings: tuple[Finding, ...]
+    refused: str | None
+    cautions: tuple[Finding, ...]
+    sources: tuple[Source, ...]
+    order_of_work: tuple[str, ...]
+    working: tuple[WorkStep, ...]
+    solution: Solution
+    batch: Batch
+
+    def to_dict(self) -> dict[str, object]:
+        """The answer as JSON holds it."""
+        from jamcalc.record import to_dict  # the one call upwards: an answer can always be recorded
+
+        return to_dict(self)
+
+
+# ---- recipes
+
+
+@dataclass(frozen=True, kw_only=True)
+class StatedYield:
+    """What the recipe itself says it makes, in jars of `jar` (a key); `text` is how it says so."""
+
+    low: float
+    high: float
+    jar: str
+    text: str = ""
+
+    @property
+    def middle(self) -> float:
+        """[jars] the base for scaling."""
+        return (self.low + self.high) / 2
+
+
+@dataclass(frozen=True, kw_only=True)
+class RecipeSource:
+    """Who stands behind a recipe: "tested" is an agency or extension service, "published" a cook or packer."""
+
+    standing: Literal["tested", "published"]
+    by: str
+    title: str = ""
+    year: int | None = None
+    url: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Recipe:
+    """A recipe as written: nothing added, nothing weighed. `source` None: somebody's own formula."""
+
+    title: str
+    kind: Literal["jam", "jelly", "spread", "butter"]
+    lines: tuple[Line, ...]
+    boil_min: float | None = None
+    simmer_min: float | None = None
+    covered: bool = False
+    stated_yield: StatedYield | None = None
+    headspace_mm: float | None = None
+    process_min: float | None = None  # at 0-1,000 ft
+    keep: Literal["cold"] | None = None
+    extras: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
+    source: RecipeSource | None = None
+    name: str = field(default="", compare=False)  # file or recipe name, for messages
+
+    @property
+    def standing(self) -> Standing:
+        """Calculated for somebody's own formula, else what the source says."""
+        return self.source.standing if self.source else "calculated"
