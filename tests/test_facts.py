@@ -1,0 +1,304 @@
+"""The figures themselves: each has a source or says that it has none, adds up, and has not slipped a digit; names find their item."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections import defaultdict
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from jamcalc import facts
+from jamcalc.errors import InputError, UnknownItem
+
+DATA = facts.DATA
+GRADES = {"seen", "memory", "common practice", "judgement", "computed"}
+UNITS = {
+    *("pH", "g/100 g", "mg/100 g", "kcal/100 g", "fraction", "% of weight as bought", "g/kg fruit", "g/cup", "g/tsp", "g/mL", "mL", "mm"),
+    *("kcal/g", "x sugar by weight", "g/100 g water", "% sugar equivalents", "g/mol", "degC", "K", "K/m", "kPa", "kg/m3", "kg/m3/K"),
+    *("%", "% per %", "R", "R per %", "factor", "times", "1", "g", "g/min", "min", "meq/g", "mg/g", "mg/mmol", "mg/tsp", "mg/L", "cups", "jars"),
+}
+NOT_REGISTERED = {"common practice", "judgement", "memory", "computed"}  # said in place of a source for a whole table
+EDIBLE = ("fruit", "juice", "vegetable")
+FRUITS = [key for kind in EDIBLE for key in facts.keys(kind)]
+SUMS = Path(__file__).with_name("fact_sums.toml")
+
+
+def _tables() -> dict[str, dict[str, Any]]:
+    return {str(path.relative_to(DATA)): tomllib.loads(path.read_text(encoding="utf-8")) for path in sorted(DATA.rglob("*.toml"))}
+
+
+TABLES = _tables()
+
+
+def _nodes(node: Any, where: str) -> Iterator[tuple[str, dict[str, Any]]]:
+    """Every table below a node, with the place where it stands."""
+    if isinstance(node, dict):
+        yield where, node
+        for name, value in node.items():
+            yield from _nodes(value, f"{where} {name}")
+    elif isinstance(node, list):
+        for number, value in enumerate(node):
+            yield from _nodes(value, f"{where} {number}")
+
+
+NODES = [found for name, table in TABLES.items() for found in _nodes(table, name)]
+FIGURES = [(where, node) for where, node in NODES if "typical" in node and "unit" in node]
+
+
+def _named_sources() -> set[str]:
+    return {key for where, node in NODES if isinstance(node.get("sources"), list) for key in node["sources"]} - NOT_REGISTERED
+
+
+# ---------------------------------------------------------------- each figure
+
+
+def test_every_figure_has_a_grade_and_what_was_seen_has_a_source() -> None:
+    assert len(FIGURES) > 2000
+    for where, node in FIGURES:
+        assert node["grade"] in GRADES, where
+        assert node["sources"] or node["grade"] != "seen", where
+
+
+def test_every_figure_is_a_range_in_a_known_unit() -> None:
+    for where, node in FIGURES:
+        figure = facts.figure(node)
+        assert figure.low <= figure.typical <= figure.high, where
+        assert figure.unit in UNITS, where
+
+
+def test_every_source_is_known_and_none_is_idle() -> None:
+    code = " ".join(path.read_text(encoding="utf-8") for path in DATA.parent.glob("*.py"))
+    in_code = {key for key in TABLES["sources.toml"] if f'"{key}"' in code}
+    assert _named_sources() - set(TABLES["sources.toml"]) == set()
+    assert set(TABLES["sources.toml"]) - _named_sources() - in_code == set()
+    for key, raw in TABLES["sources.toml"].items():
+        assert raw["text"], key
+        assert raw["status"], key
+        assert facts.source(key).key == key
+
+
+def _sums() -> dict[str, dict[str, list[float]]]:
+    """For each kind of table and figure: how many, and the sums of low, typical and high."""
+    sums: dict[str, dict[str, list[float]]] = defaultdict(lambda: defaultdict(lambda: [0, 0.0, 0.0, 0.0]))
+    for where, node in FIGURES:
+        file, *_, name = where.split(" ")
+        kind = Path(file).parts[0].removesuffix(".toml")
+        if kind in ("fruit", "sweetener", "acidulant", "jars"):
+            figure = facts.figure(node)
+            total = sums[kind][name]
+            sums[kind][name] = [total[0] + 1, *(old + new for old, new in zip(total[1:], (figure.low, figure.typical, figure.high), strict=True))]
+    for file, table in TABLES.items():
+        kind = Path(file).parts[0].removesuffix(".toml")
+        for group in ("acid_share", "solutes"):
+            for number, value in enumerate(table.get(group, {}).values(), 1):
+                total = sums[kind][group]
+                sums[kind][group] = [total[0] + 1, 0.0, total[2] + number * value, 0.0]
+        if kind == "acids":
+            sums[kind]["pka"] = [len(table), 0.0, sum(sum(raw["pka"]) for raw in table.values()), 0.0]
+            sums[kind]["molar_mass"] = [len(table), 0.0, sum(raw["molar_mass"] for raw in table.values()), 0.0]
+    return {kind: {name: [round(value, 4) for value in total] for name, total in names.items()} for kind, names in sums.items()}
+
+
+def test_no_digit_has_slipped() -> None:
+    # A figure that is meant to change gets its new source, a line under "Changes" in the README, and its new sum here.
+    assert _sums() == tomllib.loads(SUMS.read_text(encoding="utf-8"))
+
+
+# ---------------------------------------------------------------- each item
+
+
+def test_there_are_enough_of_them() -> None:
+    assert len(facts.keys("fruit")) >= 40
+    assert len(facts.keys("sweetener")) >= 18
+
+
+@pytest.mark.parametrize("key", FRUITS)
+def test_a_fruit_adds_up(key: str) -> None:
+    fruit = facts.fruit(key)
+    parts = (fruit.water_percent.typical, fruit.soluble_solids_percent.typical, fruit.insoluble_percent.typical)
+    assert sum(parts) == pytest.approx(100.0, abs=0.011)
+    assert sum(fruit.acid_share.values()) == pytest.approx(1.0)
+    assert set(fruit.acid_share) | {fruit.titrated_as} <= set(facts.table("acids"))
+    assert fruit.sugars_percent.typical <= fruit.soluble_solids_percent.high
+    assert fruit.calcium_available.high <= 1.0
+    assert fruit.whole_g_per_cup is None or fruit.whole_g_per_cup.typical < fruit.mashed_g_per_cup.typical
+    assert set(fruit.nutrients) == {
+        *("energy_kcal", "carbohydrate_g", "fibre_g", "protein_g", "fat_g", "ash_g", "sodium_mg", "vitamin_c_mg")
+    }
+    assert fruit.kind in EDIBLE
+    assert key in facts.keys(fruit.kind)
+    if fruit.fit.fitness != "fit":
+        assert fruit.fit.why
+        assert fruit.fit.instead
+
+
+def test_the_fruits_that_are_kept_off_the_shelf() -> None:
+    fitness = {key: facts.fruit(key).fit.fitness for key in FRUITS}
+    do_not_can = {"elderberry", "white_peach", "white_nectarine", "melon", "watermelon", *facts.keys("vegetable")}
+    tested_only = {
+        *("banana", "fig", "tomato", "mango", "papaya", "persimmon", "asian_pear", "date", "coconut"),
+        *("prickly_pear", "tomatillo", "ground_cherry"),
+    }
+    assert {key for key, found in fitness.items() if found == "do-not-can"} == do_not_can
+    assert {key for key, found in fitness.items() if found == "tested-only"} == tested_only
+
+
+@pytest.mark.parametrize("key", facts.keys("sweetener"))
+def test_a_sweetener_adds_up(key: str) -> None:
+    sweetener = facts.sweetener(key)
+    held = sweetener.water_percent.typical + sweetener.soluble_solids_percent.typical
+    assert held == (0.0 if key == "none" else pytest.approx(100.0, abs=1.5))
+    assert sum(sweetener.solutes.values()) <= 1.0
+    assert set(sweetener.solutes) <= set(facts.table("solutes"))
+    assert sweetener.sugars_percent.typical <= sweetener.carbohydrate_percent.typical + 0.01
+    assert sweetener.stands_process == (key != "aspartame")
+    assert (sweetener.titrated_as is None) == (sweetener.ph is None) == (not sweetener.acid_share)
+    assert all(facts.caution(each).text for each in sweetener.cautions)
+
+
+@pytest.mark.parametrize("key", facts.keys("acid"))
+def test_an_acid_adds_up(key: str) -> None:
+    acidulant = facts.acidulant(key)
+    assert sum(acidulant.acid_share.values()) == pytest.approx(1.0)
+    assert acidulant.water_percent.typical + acidulant.soluble_solids_percent.typical == pytest.approx(100.0, abs=5.1)
+    assert facts.acid_constants(acidulant.titrated_as).molar_mass > 0
+
+
+def test_bottled_juice_is_planned_at_its_legal_floor() -> None:
+    assert facts.acidulant("bottled_lemon_juice").strength_percent.low == 4.5
+    assert facts.acidulant("fresh_lemon_juice").strength_percent.low < 4.5
+
+
+@pytest.mark.parametrize("key", facts.keys("jar"))
+def test_a_jar_holds_what_its_name_says(key: str) -> None:
+    jar = facts.jar(key)
+    fill_ml = jar.fill_ml.typical  # 500 mL metric counts as larger than a pint, though it holds no more
+    assert jar.size_class == ("half-pint" if fill_ml < 260 else "pint" if fill_ml < 400 or key in ("pint", "wide-pint") else "too large")
+    assert 40 < jar.bore_mm.typical < 90
+
+
+def test_one_fruit_reads_its_own_file_and_the_index(monkeypatch: pytest.MonkeyPatch) -> None:
+    read: list[str] = []
+    true_loads = tomllib.loads
+    monkeypatch.setattr(facts.tomllib, "loads", lambda text: (read.append(text), true_loads(text))[1])
+    facts.table.cache_clear()
+    facts.fruit.__wrapped__(facts.lookup("plums").key)
+    assert len(read) == 2
+
+
+def test_the_index_is_small_and_cautions_are_sentences() -> None:
+    assert (DATA / "items.toml").stat().st_size < 15_000
+    for key in TABLES["cautions.toml"]:
+        text = facts.caution(key).text
+        assert text[0].isupper(), key
+        assert text.endswith("."), key
+
+
+# ---------------------------------------------------------------- names
+
+NAMES = [(kind, key, name) for kind in facts.KINDS for key, names in TABLES["items.toml"][kind].items() for name in names]
+
+
+def test_every_name_finds_its_item_in_the_singular_and_the_plural() -> None:
+    for kind, key, name in NAMES:
+        for spoken in (name, name.upper(), f"  {name.replace(' ', '-')} ", f"Ripe {name}", name + "s"):
+            found = facts.lookup(spoken)
+            assert (found.kind, found.key) == (kind, key), spoken
+
+
+def test_every_shown_name_and_plural_finds_its_item() -> None:
+    for key in FRUITS:
+        assert facts.lookup(facts.fruit(key).name).key == key
+        assert facts.lookup(facts.fruit(key).plural).key == key
+    for key in facts.keys("sweetener"):
+        assert facts.lookup(facts.sweetener(key).name).key == key
+    for key in facts.keys("jar"):
+        assert facts.lookup(facts.jar(key).plural, ("jar",)).key == key
+
+
+def test_no_name_stands_for_two_things() -> None:
+    names = [facts._plain(name) for *_, name in NAMES] + [facts._plain(name) for name in TABLES["items.toml"]["ambiguous"]]
+    assert sorted(names) == sorted(set(names))
+    assert all(name == name.lower() for *_, name in NAMES)
+
+
+@pytest.mark.parametrize(
+    ("spoken", "key"),
+    [("berries of mulberries", None), ("Mulberries", "mulberry"), ("tomatoes", "tomato"), ("mangos", "mango"), ("ripe washed figs", "fig")],
+)
+def test_plurals_and_adjectives(spoken: str, key: str | None) -> None:
+    if key is None:
+        with pytest.raises(UnknownItem):
+            facts.lookup(spoken)
+    else:
+        assert facts.lookup(spoken).key == key
+
+
+@pytest.mark.parametrize(
+    ("spoken", "key", "word"),
+    [
+        ("cherries", "sweet_cherry", "sweet"),
+        ("peaches", "peach", "white"),
+        ("fresh nectarines", "nectarine", "white"),
+        ("lemon juice", "fresh_lemon_juice", "bottled"),
+        ("grapes", "grape", "Concord"),
+        ("damsons", "plum", "plums"),
+    ],
+)
+def test_an_ambiguous_name_is_read_cautiously_and_says_so(spoken: str, key: str, word: str) -> None:
+    item = facts.lookup(spoken)
+    assert item.key == key
+    assert item.finding is not None
+    assert word in item.finding.text
+
+
+def test_every_ambiguous_name_leads_somewhere() -> None:
+    for name, entry in TABLES["items.toml"]["ambiguous"].items():
+        if "key" in entry:
+            assert facts.lookup(name).key == entry["key"]
+        else:
+            with pytest.raises(InputError, match="which"):
+                facts.lookup(name)
+
+
+@pytest.mark.parametrize("name", ["stevia blend", "stevia", "granulated stevia blends"])
+def test_a_stevia_blend_is_asked_back_about(name: str) -> None:
+    with pytest.raises(InputError, match=r"erythritol.*maltodextrin"):
+        facts.lookup(name, ("sweetener",))
+    with pytest.raises(UnknownItem):
+        facts.lookup(name, ("fruit",))
+
+
+def test_a_misspelt_name_is_told_its_neighbours() -> None:
+    with pytest.raises(UnknownItem, match="strawberry") as caught:
+        facts.lookup("strawbery")
+    assert len(caught.value.near) == 3
+    assert caught.value.near[0] == "strawberry"
+    with pytest.raises(UnknownItem, match=r"half.pint"):
+        facts.lookup("halfpint", ("jar",))
+    with pytest.raises(UnknownItem, match="no sweetener is called"):
+        facts.lookup("plum", ("sweetener",))
+
+
+@pytest.mark.parametrize("name", ["\x1b[31mplum\x07", "[red]plum[/oops]", "p" * 2_000_000, "", "  ", "\u202eplum"])
+def test_a_name_is_never_echoed_raw(name: str) -> None:
+    with pytest.raises(UnknownItem) as caught:
+        facts.lookup(name)
+    text = str(caught.value)
+    assert text.isprintable()
+    assert len(text) < 300
+
+
+@pytest.mark.parametrize("read", [facts.fruit, facts.sweetener, facts.acidulant, facts.jar, facts.acid_constants])
+def test_an_unknown_key_is_refused(read: Any) -> None:
+    with pytest.raises(UnknownItem):
+        read("../../pyproject")
+
+
+def test_sources_come_once_each_in_order() -> None:
+    assert [source.key for source in facts.sources(["SR28", "FDA", "SR28"])] == ["SR28", "FDA"]
+    assert re.search(r"Release 28", facts.source("SR28").text)
