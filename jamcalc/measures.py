@@ -1,0 +1,188 @@
+"""Amounts to the measures that a kitchen owns, as text: cups and spoons, millilitres, grams, pounds.
+
+Pure arithmetic and no reading; units.read_amount reads every text made here back to the same amount.
+Called by whatever rounds a dose or prints one.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+# US customary, exact: NIST Handbook 44, Appendix C (gallon = 231 in3 = 768 tsp; avoirdupois ounce 28.349523125 g)
+TSP_ML = 3785.411784 / 768
+CUP_ML = 48 * TSP_ML
+OUNCE_G = 28.349523125
+
+CLOSE = 0.03  # a measure this near will do: level spoons and cups are not better than that (judgement)
+_SAME = 1e-9  # below this two volumes differ by rounding of floats only
+_EIGHTHS = {0.125: "1/8", 0.25: "1/4", 0.375: "3/8", 0.5: "1/2", 0.625: "5/8", 0.75: "3/4", 0.875: "7/8"}
+_CUP_PARTS = {0: "", 12: "1/4", 16: "1/3", 24: "1/2", 32: "2/3", 36: "3/4"}  # teaspoons in them
+
+
+@dataclass(frozen=True, kw_only=True)
+class Measure:
+    """A volume as a cook measures it, and what it holds."""
+
+    text: str
+    ml: float
+
+
+def nearest(ml: float) -> Measure:
+    """The coarsest kitchen measure within 3 % of a volume; where there is none (under 2 tsp), the nearest 1/8 tsp.
+
+    Parameters
+    ----------
+    ml : volume [mL]
+
+    Returns
+    -------
+    Measure : "none" for 0
+
+    Range of validity: 0 and above.
+
+    Raises
+    ------
+    ValueError : negative or not finite
+    """
+    return _pick(ml, 1 - CLOSE, 1 + CLOSE)
+
+
+def up(ml: float) -> Measure:
+    """The coarsest kitchen measure that holds a volume and at most 3 % more; where there is none (under 4 1/4 tsp), the next 1/8 tsp.
+
+    Parameters
+    ----------
+    ml : volume [mL]
+
+    Returns
+    -------
+    Measure : never less than `ml`; "none" for 0
+
+    Range of validity: 0 and above.
+
+    Raises
+    ------
+    ValueError : negative or not finite
+    """
+    measure = _pick(ml, 1 - _SAME, 1 + CLOSE)
+    return Measure(text=measure.text, ml=max(measure.ml, ml))
+
+
+def metric(ml: float, *, never_less: bool = False) -> Measure:
+    """A volume as millilitres, to the coarsest round step within 3 %: "60 mL", "2.5 mL", "1250 mL"."""
+    _check(ml)
+    if ml == 0:
+        return Measure(text="none", ml=0.0)
+    for step in (50, 10, 5, 2.5, 1, 0.5, 0.25, 0.1) if ml < 10 else (50, 10, 5, 1, 0.5, 0.25):
+        times = math.ceil(ml / step - _SAME) if never_less else round(ml / step)
+        if times and (abs(times * step / ml - 1) <= CLOSE or step == 0.1):
+            break
+    value = max(times, 1) * step
+    return Measure(text=f"{value:.10g} mL", ml=value)
+
+
+def teaspoons(tsp: float) -> Measure:
+    """Teaspoons to the coarsest of 1/2, 1/4, 1/8 within 5 %, as "2 1/2 tsp"; from 12 on in cups and spoons.
+
+    Pectin and calcium water are written in teaspoons on the box, so they stay so here (common practice).
+    """
+    _check(tsp)
+    if tsp == 0 or tsp >= 12:
+        return nearest(tsp * TSP_ML)
+    for steps in (2, 4, 8):
+        rounded = max(round(tsp * steps), 1) / steps
+        if abs(rounded / tsp - 1) <= 0.05:
+            break
+    return nearest(12 * TSP_ML) if rounded == 12 else Measure(text=f"{fraction(rounded, 8)} tsp", ml=rounded * TSP_ML)
+
+
+def fraction(value: float, steps: int) -> str:
+    """A number to the nearest 1/steps as a cook writes it (steps 1, 2, 4 or 8): "2 1/2", "3/4", "5"."""
+    whole, part = divmod(round(value * steps) / steps, 1)
+    if not part:
+        return f"{whole:.0f}"
+    return f"{whole:.0f} {_EIGHTHS[part]}" if whole else _EIGHTHS[part]
+
+
+def cups_text(g: float, g_per_cup: float) -> str:
+    """A mass as cups to the nearest quarter: "5 1/2 cups"; under a quarter cup in spoons."""
+    cups = g / g_per_cup
+    if cups < 0.25:
+        return nearest(cups * CUP_ML).text
+    return f"{fraction(cups, 4)} {_cup_word(round(cups * 4) / 4)}"
+
+
+def grams_text(g: float) -> str:
+    """A mass in grams: "1279 g", "3.2 g", "0.85 g"."""
+    decimals = 0 if g >= 9.95 else 1 if g >= 0.995 else 2
+    text = f"{g:.{decimals}f}"
+    return f"{text.rstrip('0').rstrip('.') if decimals else text} g"
+
+
+def pounds_text(g: float) -> str:
+    """A mass in pounds and ounces: "2 lb 13 oz"; quarter ounces under half a pound."""
+    ounces = g / OUNCE_G
+    if ounces < 7.875:
+        return f"{fraction(max(ounces, 0.25), 4)} oz" if g else "0 oz"
+    pounds, left = divmod(round(ounces), 16)
+    return " ".join([f"{pounds} lb"] * bool(pounds) + [f"{left} oz"] * bool(left))
+
+
+def _pick(ml: float, low: float, high: float) -> Measure:
+    """The first grade of measure, coarsest first, that has one between low and high times the volume."""
+    _check(ml)
+    if ml == 0:
+        return Measure(text="none", ml=0.0)
+    tsp = ml / TSP_ML
+    for grade in range(6):
+        near = [(spoons, abs(size / tsp - 1), text, size) for size, text, spoons in _grade(grade, tsp) if low <= size / tsp <= high]
+        if near:
+            _, _, text, size = min(near)
+            return Measure(text=text, ml=size * TSP_ML)
+    eighths = max(math.ceil(tsp * 8 - _SAME) if low >= 1 - _SAME else round(tsp * 8), 1)
+    spoons, left = divmod(eighths, 24)
+    text = " + ".join([f"{spoons} tbsp"] * bool(spoons) + [f"{fraction(left / 8, 8)} tsp"] * bool(left))
+    return Measure(text=text, ml=eighths / 8 * TSP_ML)
+
+
+def _grade(grade: int, tsp: float) -> Iterator[tuple[float, str, int]]:
+    """Measures near a volume, by how much trouble they are: (teaspoons, text, whole spoons to count beside a cup)."""
+    if grade == 0:
+        yield from ((cup, text, 0) for cup, text in _cups(tsp))
+    elif grade == 1:
+        yield from ((3.0 * n, f"{n} tbsp", 0) for n in (1, 2, 3))
+    elif grade == 2:
+        yield from ((n / 4, f"{fraction(n / 4, 4)} tsp", 0) for n in range(1, 12))
+    elif grade == 3:
+        for cup, text in _cups(tsp):
+            yield from ((cup + 3 * n, f"{text} + {n} tbsp", n) for n in (1, 2, 3))
+            yield from ((cup + n, f"{text} + {n} tsp", n) for n in (1, 2, 4, 5, 7))
+    elif grade == 4:
+        yield from ((3 * n + m / 4, f"{n} tbsp + {fraction(m / 4, 4)} tsp", 0) for n in (1, 2, 3) for m in range(1, 12))
+    else:
+        for cup, text in _cups(tsp):
+            for quarters in range(1, 48):
+                spoons, left = divmod(quarters, 12)
+                more = f"{text} + {spoons} tbsp" if spoons else text
+                yield cup + quarters / 4, f"{more} + {fraction(left / 4, 4)} tsp" if left else more, spoons + left // 4 + 2 * bool(left % 4)
+
+
+def _cups(tsp: float) -> Iterator[tuple[float, str]]:
+    """Cups and their usual parts near a volume: (teaspoons, text)."""
+    whole_cups = int(tsp // 48)
+    for whole in {max(whole_cups - 1, 0), whole_cups, whole_cups + 1}:
+        for part, said in _CUP_PARTS.items():
+            if whole or part:
+                number = f"{whole} {said}".strip() if whole else said
+                yield whole * 48.0 + part, f"{number} {_cup_word(whole + part / 48)}"
+
+
+def _cup_word(cups: float) -> str:
+    return "cup" if cups <= 1 else "cups"
+
+
+def _check(amount: float) -> None:
+    if not (math.isfinite(amount) and amount >= 0):
+        raise ValueError(f"not an amount: {amount}")

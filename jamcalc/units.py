@@ -1,0 +1,330 @@
+"""Text to amounts: a strict reader of numbers and units for what a cook types, the only module that knows pint.
+
+pint never sees typed text, only a float and one of our own unit names. What the amount is of, lines.py decides.
+Called by lines, recipefile and cli; screens use `shown` for every piece of typed text that they repeat.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jamcalc.errors import InputError
+from jamcalc.model import Amount
+
+MAX_TEXT = 120  # characters of one line: bounds the work, whatever is typed
+MAX_KG = 100.0  # a kitchen batch is far below; more is a slip of the finger
+MAX_LITRE = 100.0
+MIN_G = 0.001  # a milligram, or a thousandth of a millilitre: less cannot be measured out
+UNITS_HELP = "g, kg, mg, oz, lb, tsp, tbsp, fl oz, cup, pint, quart, gallon, mL, L"
+
+# spelling in lower case -> our unit; T, t, c and C are refused before this is looked at
+_SPELLINGS = {
+    spelling: unit
+    for unit, spellings in {
+        "milligram": "mg milligram milligrams milligramme milligrammes",
+        "gram": "g gm gms gr gram grams gramme grammes",
+        "kilogram": "kg kgs kilo kilos kilogram kilograms kilogramme kilogrammes",
+        "ounce": "oz ozs ounce ounces",
+        "pound": "lb lbs pound pounds",
+        "teaspoon": "tsp tsps teaspoon teaspoons teaspoonful teaspoonfuls",
+        "tablespoon": "tbsp tbsps tbs tb tbl tblsp tablespoon tablespoons tablespoonful tablespoonfuls",
+        "fluid_ounce": "floz",
+        "cup": "cup cups cupful cupfuls",
+        "pint": "pint pints pt pts",
+        "quart": "quart quarts qt qts",
+        "gallon": "gallon gallons gal gals",
+        "milliliter": "ml mls milliliter milliliters millilitre millilitres cc",
+        "liter": "l ltr ltrs liter liters litre litres",
+        "packet": "packet packets pkt pkts package packages pkg pkgs box boxes sachet sachets envelope envelopes",
+        "pouch": "pouch pouches",
+    }.items()
+    for spelling in spellings.split()
+}
+_SHORT = {
+    "milligram": "mg", "gram": "g", "kilogram": "kg", "ounce": "oz", "pound": "lb", "teaspoon": "tsp", "tablespoon": "tbsp",
+    "fluid_ounce": "fl oz", "milliliter": "mL", "liter": "L",
+}  # fmt: skip
+_MASS = {"milligram", "gram", "kilogram", "ounce", "pound"}
+_PACKETS = {"packet", "pouch"}
+_SYSTEMS = {
+    "imperial": {"teaspoon", "tablespoon", "fluid_ounce", "cup", "pint", "quart", "gallon"},
+    "metric": {"teaspoon", "tablespoon", "cup", "pint"},
+    "us": {"teaspoon", "tablespoon", "fluid_ounce", "cup", "pint", "quart", "gallon"},
+}
+_VULGAR = {
+    "½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5", "⅘": "4/5",
+    "⅙": "1/6", "⅚": "5/6", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
+}  # fmt: skip
+
+_PLAIN = str.maketrans({"\u2044": "/", "\u2010": "-", "\u2011": "-", "\u2212": "-"})  # fraction slash, hyphens, minus
+
+_ESCAPE = re.compile(r"\x1b(?:\[[0-?]*[ -/]*[@-~]|\][^\x07\x1b]*(?:\x07|\x1b\\)?|.)?", re.DOTALL)
+# [0-9], not \d, which takes every script's digits; nothing in it can match the same text in two ways
+_NUMBER = re.compile(r"(?:([0-9]+)[ -])?([0-9]+)/([0-9]+)(?![0-9./])|([0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?![0-9./])")
+_UNIT = re.compile(r" ?(?:(imperial|metric|us) )?(?:level )?(fl(?:uid)?\.?[ -]?(?:oz|ounces?)|[a-z]+)\.?(?!\w)", re.IGNORECASE)
+_JOIN = re.compile(r" ?(?:(\+|&|and |plus )|(?=[0-9.])) ?", re.IGNORECASE)
+
+
+def shown(text: str, limit: int = 60) -> str:
+    """Typed text made fit to be repeated: no escapes, control characters or markup brackets, on one line, cut at `limit`."""
+    clean = _ESCAPE.sub("", text[: 4 * limit])
+    clean = " ".join("".join(c if c.isprintable() else " " for c in clean).split())
+    clean = clean.replace("[", "(").replace("]", ")")
+    return clean if len(clean) <= limit and len(text) <= 4 * limit else clean[: limit - 3].rstrip() + "..."
+
+
+def tidy(text: str) -> str:
+    """The text with single spaces and `1/2` for vulgar fractions; over-long, empty or control characters -> InputError."""
+    if len(text) > MAX_TEXT:
+        raise InputError(f"too long: {len(text)} characters where {MAX_TEXT} are enough for one line")
+    for sign, plain in _VULGAR.items():
+        if sign in text:
+            text = text.replace("-" + sign, "-" + plain).replace(sign, " " + plain)
+    text = " ".join(text.translate(_PLAIN).split())
+    if not text:
+        raise InputError('empty: write an amount and an item, such as "3 lb plums"')
+    if not text.isprintable():
+        raise InputError(f'"{shown(text)}" holds control characters: type it again as plain text')
+    if "," in text:
+        raise InputError(f'"{shown(text)}" has a comma: write 2.5 with a point, 1300 without a mark, and one ingredient a line')
+    return text
+
+
+@cache
+def _registry() -> Any:
+    """pint's registry with our own short file; built at the first conversion."""
+    from pint import UnitRegistry
+
+    return UnitRegistry(str(Path(__file__).with_name("data") / "units.txt"))
+
+
+def convert(value: float, unit: str, to: str) -> float:
+    """`value` of one unit of data/units.txt in another of the same kind."""
+    return value * _factor(unit, to)
+
+
+@cache
+def _factor(unit: str, to: str) -> float:
+    return float(_registry().Quantity(1.0, unit).to(to).magnitude)
+
+
+def read_amount(text: str) -> tuple[Amount, str]:
+    """An amount at the start of the text, and the rest of it.
+
+    `NUMBER UNIT`, or a falling series of them (`3 lb 4 oz`, `1/4 cup + 1 tbsp`).
+
+    Parameters
+    ----------
+    text : what was typed, at most 120 characters
+
+    Returns
+    -------
+    (Amount, rest) : grams, or millilitres, or a count of packets; `rest` is what follows, without "of"
+
+    Range of validity: 1 mg to 100 kg, 0.001 mL to 100 L.
+
+    Raises
+    ------
+    InputError : anything else; says what to write instead
+
+    References: NIST Handbook 44, Appendix C (factors in data/units.txt)
+    """
+    line = tidy(text)
+    value, words, end = _number(line, 0)
+    unit, end = _unit(line, end, words)
+    total, base = _base(value, unit, line)
+    said = [f"{words} {_spoken(unit, value)}"]
+    previous = unit
+    while (joint := _JOIN.match(line, end)) and joint.end() < len(line):
+        value, words, end = _number(line, joint.end())
+        unit, end = _unit(line, end, words)
+        more, more_base = _base(value, unit, line)
+        if more_base != base or _base(1.0, unit, line)[0] >= _base(1.0, previous, line)[0]:
+            raise InputError(
+                f'"{shown(line)}": amounts in a row are of one kind and fall, such as 3 lb 4 oz or 1 cup 2 tbsp; '
+                "put another ingredient on a line of its own"
+            )
+        total += more
+        said.append(f"{words} {_spoken(unit, value)}")
+        previous = unit
+    _check_size(total, base, line)
+    rest = line[end:].strip()
+    amount_text = (" + " if base == "milliliter" else " ").join(said)
+    amount = Amount(
+        grams=total if base == "gram" else None,
+        ml=total if base == "milliliter" else None,
+        count=total if base == "packet" else None,
+        text=amount_text,
+    )
+    return amount, rest[3:] if rest.lower().startswith("of ") else rest
+
+
+def _number(line: str, start: int) -> tuple[float, str, int]:
+    """A number of ASCII digits at `start`: its value, how it is written, and where it ends."""
+    found = _NUMBER.match(line, start)
+    if not found:
+        raise InputError(_no_number(line, start))
+    whole, top, bottom, decimal = found.groups()
+    if decimal is not None:
+        return float(decimal), decimal, found.end()
+    if float(bottom) == 0:
+        raise InputError(f'"{shown(line)}" divides by zero: write a fraction such as 1/4')
+    fraction = float(top) / float(bottom)
+    if whole is None:
+        return fraction, f"{top}/{bottom}", found.end()
+    if fraction >= 1:
+        raise InputError(f'"{shown(line)}": after a whole number the fraction is less than one, such as 1 1/2')
+    return float(whole) + fraction, f"{whole} {top}/{bottom}", found.end()
+
+
+def _no_number(line: str, start: int) -> str:
+    what = line[start:]
+    if what[:1] in "-+" and what[1:2].isdigit():
+        return f'"{shown(line)}" has a sign before the number: amounts are above zero, such as 3 lb'
+    if re.match(r" ?[0-9./]", what):
+        return f'"{shown(line)}": the number cannot be read: write 2, 2.5, 1/4, 1 1/2 or 1-1/2'
+    return f'"{shown(line)}" does not begin with an amount: write a number, a unit and an item, such as "3 lb plums"'
+
+
+def _unit(line: str, start: int, number: str) -> tuple[str, int]:
+    """The unit at `start`: our own name for it, and where it ends."""
+    found = _UNIT.match(line, start)
+    if not found:
+        raise InputError(_no_unit(line, start, number))
+    system, word = found.groups()
+    if word in ("T", "t", "c", "C"):
+        raise InputError(f'"{shown(line)}": {word} can be read in two ways: write tbsp, tsp or cup')
+    unit = "fluid_ounce" if word[:2].lower() == "fl" and word.lower().endswith(("oz", "ounce", "ounces")) else _SPELLINGS.get(word.lower())
+    if unit is None:
+        raise InputError(_no_unit(line, start, number, word))
+    if system is None:
+        return unit, found.end()
+    system = system.lower()
+    if unit not in _SYSTEMS[system]:
+        raise InputError(f'"{shown(line)}": {system} goes before cup, pint, tbsp or tsp only')
+    return unit if system == "us" else f"{system}_{unit}", found.end()
+
+
+def _no_unit(line: str, start: int, number: str, word: str = "") -> str:
+    after = line[start:]
+    if re.match(r"/|\.[0-9]| ?[0-9]+/", after):
+        return _no_number(line, start)
+    if re.match(r"[eE][+-]?[0-9]", after):
+        return f'"{shown(line)}": write the number out, without an exponent'
+    if re.match(r" ?(?:-|\u2013|to |or ) ?[0-9]", after):
+        return f'"{shown(line)}" is a range: write the one amount that goes in the pot'
+    if not word:
+        return f'"{shown(line)}": after {shown(number, 20)} a unit is missing: {UNITS_HELP}'
+    return (
+        f'"{shown(line)}": {shown(word, 20)} is not a unit, and a bare number says neither weight nor volume: write for instance '
+        f'"{shown(number, 20)} lb plums" (units: {UNITS_HELP}, packet)'
+    )
+
+
+def _base(value: float, unit: str, line: str) -> tuple[float, str]:
+    """The value in grams, millilitres or packets, and which of the three."""
+    if unit in _PACKETS:
+        return value, "packet"
+    base = "gram" if unit in _MASS else "milliliter"
+    if value <= 0:
+        raise InputError(f'"{shown(line)}": an amount is above zero; leave the line out if there is none')
+    if value > 1e9:  # before pint: an endless number has no size worth converting
+        raise InputError(f'"{shown(line)}" is more than {MAX_KG:.0f} kg or {MAX_LITRE:.0f} L: check the number and the unit')
+    return convert(value, unit, base), base
+
+
+def _check_size(total: float, base: str, line: str) -> None:
+    if base == "packet":
+        if not 0 < total <= MAX_KG:
+            raise InputError(f'"{shown(line)}": between part of a packet and {MAX_KG:.0f} packets can be read')
+    elif total > (MAX_KG if base == "gram" else MAX_LITRE) * 1000 * (1 + 1e-12):
+        raise InputError(f'"{shown(line)}" is more than {MAX_KG:.0f} kg or {MAX_LITRE:.0f} L: check the number and the unit')
+    elif total < MIN_G:
+        raise InputError(f'"{shown(line)}" is too little to weigh or measure: leave the line out, or check the unit')
+
+
+def _spoken(unit: str, value: float) -> str:
+    """The unit as it is written in a line, with its plural: "cups", "metric tbsp"."""
+    system, name = unit.split("_", 1) if unit.startswith(("imperial_", "metric_")) else ("", unit)
+    short = _SHORT.get(name) or (name if value <= 1 else "pouches" if name == "pouch" else name + "s")
+    return f"{system} {short}" if system else short
+
+
+# ---------------------------------------------------------------- altitude, jars, minutes, headspace
+
+
+def read_altitude_ft(text: str) -> float:
+    """Height above the sea in feet from "4300 ft", "1300 m" or "-500ft"."""
+    help_ = 'write feet or metres, such as "4300 ft" or "1300 m"'
+    value, unit = _measured(text, "altitude", {"ft": "foot", "feet": "foot", "foot": "foot", **_METRES}, help_, signed=True)
+    feet = convert(value, unit, "foot") if abs(value) < 1e6 else value
+    if not -1500 <= feet <= 30000:
+        raise InputError(f'altitude "{shown(text)}" is no place to cook: {help_}')
+    return feet
+
+
+def read_headspace_mm(text: str) -> float:
+    """Headspace in millimetres from "1/4 in", "6 mm" or "1 cm"."""
+    help_ = 'write for instance "1/4 in" or "6 mm", up to 2 in'
+    inches = dict.fromkeys(("in", "inch", "inches", '"'), "inch")
+    value, unit = _measured(text, "headspace", {**inches, "mm": "millimeter", "cm": "centimeter"}, help_)
+    depth_mm = convert(value, unit, "millimeter") if value < 1e6 else value
+    if not 0 < depth_mm <= 50.8:
+        raise InputError(f'headspace "{shown(text)}": {help_}')
+    return depth_mm
+
+
+def read_minutes(text: str) -> float:
+    """Minutes from "10", "10 min" or "2 1/2 minutes"; 0 to 600."""
+    help_ = "write minutes as a number, such as 10 or 2.5, up to 600"
+    value, _ = _measured(text, "time", dict.fromkeys(("", "min", "mins", "minute", "minutes"), "minute"), help_)
+    if value > 600:
+        raise InputError(f'time "{shown(text)}": {help_}')
+    return value
+
+
+def read_factor(text: str) -> float:
+    """A plain factor such as "1.5", "3" or "1/2"; what range makes sense is scaling's."""
+    help_ = "write how many times as a number, such as 1.5, 3 or 1/2"
+    value, _ = _measured(text, "times", {"": "one", "x": "one", "times": "one"}, help_)
+    return value
+
+
+def read_jar_count(text: str) -> tuple[float, float, str]:
+    """How many jars, lowest and highest, and the jar's name as typed: "8 half-pints", "5 to 6 half-pints"."""
+    help_ = 'write a number and a jar, such as "8 half-pints" or "5 to 6 half-pints"'
+    line = tidy(text)
+    if line.lower().startswith("about "):
+        line = line[6:]
+    low, number, end = _number(line, 0)
+    high = low
+    if another := re.match(r" ?(?:-|\u2013|to |or ) ?(?=[0-9.])", line[end:], re.IGNORECASE):
+        high, _, end = _number(line, end + another.end())
+    name = line[end:].strip()
+    if not 0 < low <= high <= 500:
+        raise InputError(f'"{shown(text)}": between 1 and 500 jars, the lower number first; {help_}')
+    if not re.fullmatch(r"[0-9a-z][0-9a-z/. -]*", name, re.IGNORECASE | re.ASCII) or name.replace(".", "").isdigit():
+        raise InputError(f'"{shown(text)}": which jar? {help_}')
+    if " " in number and "jar" in name.lower():  # 8 1/2 pint jars: eight half-pints, most likely
+        raise InputError(f'"{shown(text)}" can be read in two ways: write "8 half-pints" or "8.5 pints"')
+    return low, high, name
+
+
+_METRES = dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "meter")
+
+
+def _measured(text: str, what: str, units: dict[str, str], help_: str, *, signed: bool = False) -> tuple[float, str]:
+    """A number and one of a few units, and nothing more; `signed` lets a minus stand before it."""
+    try:
+        line = tidy(text)
+        minus = signed and line.startswith("-")
+        value, _, end = _number(line, int(minus))
+    except InputError as error:
+        raise InputError(f'{what} "{shown(text)}" cannot be read: {help_}') from error
+    unit = units.get(line[end:].strip().rstrip(".").lower())
+    if unit is None:
+        raise InputError(f'{what} "{shown(text)}" cannot be read: {help_}')
+    return -value if minus else value, unit
