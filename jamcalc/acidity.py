@@ -1,0 +1,266 @@
+"""The chemistry of sourness: charge balance with activities, from acids and salts to pH and back.
+
+Holds formulas only: one fruit, one mixture, one dose. Which fruits go together and how cautiously is souring.py.
+The kernels work alike on one number and on a numpy array of draws, so the drawn range rests on the same formulas.
+
+Amounts are moles, equivalents and kilograms of water; pH is the meter's (activity) scale at 25 degC.
+Method: charge balance over weak acids and the strong-ion difference, Davies activities; ionic strength is iterated.
+Davies (1962), Ion Association; constants in data/acids.toml. Valid to an ionic strength of about 0.5.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+from jamcalc import facts
+from jamcalc.roots import Root, bracketed_root, many_roots
+
+Number = Any  # a float, or a numpy array of draws
+
+DEBYE_HUCKEL_A = 0.509  # 25 degC, molal; CRC Handbook of Chemistry and Physics, memory
+DAVIES_B = 0.3  # Davies 1962, memory
+WATER_ION_PRODUCT = 10.0**-13.995  # 25 degC; CRC Handbook, memory
+TITRATION_END_PH = 8.1  # AOAC 942.15 titrates fruit to 8.1 to 8.2
+CITRIC_G_PER_EQUIVALENT = 64.041  # 192.124 / 3
+LOWEST_PH, HIGHEST_PH = 0.0, 14.0
+LOWEST_DRAWN_PH, HIGHEST_DRAWN_PH = 1.0, 9.0  # no fruit lies outside
+MOST_ROUNDS = 30  # the ionic strength settles by a factor of ten or so in each round
+SETTLED = 1e-7  # mol/kg; worth less than 0.000001 in pH
+STRONGEST = 2.0  # mol/kg; Davies means nothing up there, but stays smooth
+
+
+@dataclass(frozen=True, kw_only=True)
+class AcidPool:
+    """What counts for pH in an amount of food: acids [mol], strong-ion difference [eq], water [kg]."""
+
+    acid_mol: Mapping[str, Number]
+    strong_ion_eq: Number
+    water_kg: Number
+
+    def times(self, amount: Number) -> AcidPool:
+        """The pool of `amount` times as much."""
+        return AcidPool(
+            acid_mol={acid: mol * amount for acid, mol in self.acid_mol.items()},
+            strong_ion_eq=self.strong_ion_eq * amount,
+            water_kg=self.water_kg * amount,
+        )
+
+
+def pooled(pools: list[AcidPool]) -> AcidPool:
+    """Poured together: acids, ions and water add; nothing is averaged."""
+    acid_mol: dict[str, Number] = {}
+    for pool in pools:
+        for acid, mol in pool.acid_mol.items():
+            acid_mol[acid] = acid_mol.get(acid, 0.0) + mol
+    return AcidPool(
+        acid_mol=acid_mol,
+        strong_ion_eq=sum(pool.strong_ion_eq for pool in pools),
+        water_kg=sum(pool.water_kg for pool in pools),
+    )
+
+
+@lru_cache(maxsize=None)
+def _stability(acid: str) -> tuple[float, float, float]:
+    """K1, K1 K2 and K1 K2 K3 of an acid at zero ionic strength (0 where it has fewer protons)."""
+    products = [0.0, 0.0, 0.0]
+    product = 1.0
+    for step, pka in enumerate(facts.acid_constants(acid).pka):
+        product *= 10.0**-pka
+        products[step] = product
+    return products[0], products[1], products[2]
+
+
+def _davies(ionic_strength: Number) -> Number:
+    """-log10 of the activity coefficient of a singly charged ion."""
+    root = ionic_strength**0.5
+    return DEBYE_HUCKEL_A * (root / (1.0 + root) - DAVIES_B * ionic_strength)
+
+
+def _charges(acids: Mapping[str, Number], over_h: Number, ionic_strength: Number) -> tuple[Number, Number, Number, Number]:
+    """Negative charge [eq] and charge-square [mol] of the acids, and [H+] and [OH-] [mol/kg], at an `over_h` of 10^pH.
+
+    The hydrogen ion enters as activity and all else as concentration, so each charge z carries 10^(A z^2 f).
+    """
+    g = 10.0 ** _davies(ionic_strength)
+    g4 = g * g * g * g
+    one = g * over_h
+    two = g4 * over_h * over_h
+    three = g4 * g4 * g * over_h * over_h * over_h
+    charge: Number = 0.0
+    squares: Number = 0.0
+    for acid, amount in acids.items():
+        first, second, third = _stability(acid)
+        a, b, c = first * one, 2.0 * second * two, 3.0 * third * three
+        charged = a + b + c
+        held = amount / (1.0 + a + b / 2.0 + c / 3.0)
+        charge = charge + held * charged
+        squares = squares + held * (charged + b + 2.0 * c)
+    return charge, squares, g / over_h, WATER_ION_PRODUCT * over_h * g
+
+
+def _settled(strength: Number, before: Number) -> bool:
+    """Whether the ionic strength has stopped moving, everywhere."""
+    moved = abs(strength - before)
+    return bool((moved if isinstance(moved, float) else moved.max()) < SETTLED)
+
+
+class _Balance:
+    """The charge balance of one solution as a function of pH; each call starts from the ionic strength of the last."""
+
+    def __init__(self, acids: Mapping[str, Number], strong_ion: Number, activities: bool = True) -> None:
+        self.acids = acids
+        self.strong_ion = strong_ion
+        self.activities = activities
+        self.strength: Number = 0.1 if activities else 0.0
+
+    def surplus(self, ph: Number) -> Number:
+        """Surplus of positive charge [eq/kg water] at this pH: positive means that the true pH is higher.
+
+        The ionic strength settles first; all ions but the acids' are taken as singly charged.
+        """
+        over_h = 10.0**ph
+        for _ in range(MOST_ROUNDS):
+            charge, squares, hydrogen, hydroxide = _charges(self.acids, over_h, self.strength)
+            if not self.activities:
+                break
+            before = self.strength
+            self.strength = _smaller(0.5 * (abs(self.strong_ion) + squares + hydrogen + hydroxide), STRONGEST)
+            if _settled(self.strength, before):
+                break
+        return self.strong_ion + hydrogen - hydroxide - charge
+
+
+def mixture_ph(acids: Mapping[str, float], strong_ion_difference: float = 0.0, *, activities: bool = True) -> float:
+    """The pH at which charges balance: SID + [H+] - [OH-] - sum of c n(pH, I) = 0.
+
+    Parameters
+    ----------
+    acids : moles per kg of water of citric, malic, tartaric, oxalic, quinic, phosphoric, acetic
+    strong_ion_difference : equivalents per kg of water (potassium and the like less chloride) [eq/kg]
+    activities : False gives the ideal solution, for comparison only: it reads up to 0.2 too high
+
+    Returns
+    -------
+    pH at 25 degC, 0 to 14. Within 0.02 of an independent geochemical solver to an ionic strength of 0.5.
+    Raises UnknownItem for an acid that data/acids.toml does not hold, ValueError for a negative amount.
+    """
+    for acid, amount in acids.items():
+        _stability(acid)
+        if not amount >= 0.0:
+            raise ValueError(f"{acid}: {amount} mol/kg is not an amount of acid")
+    return bracketed_root(_Balance(acids, strong_ion_difference, activities).surplus, LOWEST_PH, HIGHEST_PH, tolerance=1e-7).value
+
+
+def pool_ph(pool: AcidPool) -> float:
+    """The pH of a pool."""
+    acids = {acid: mol / pool.water_kg for acid, mol in pool.acid_mol.items()}
+    balance = _Balance(acids, pool.strong_ion_eq / pool.water_kg)
+    return bracketed_root(balance.surplus, LOWEST_PH, HIGHEST_PH, tolerance=1e-6).value
+
+
+def drawn_ph(pool: AcidPool, draws: int) -> Any:
+    """The pH of each draw of a pool that holds arrays of `draws` values, to 0.001."""
+    import numpy
+
+    names = tuple(pool.acid_mol)
+    amounts = (pool.strong_ion_eq, *pool.acid_mol.values())
+    columns = tuple(numpy.broadcast_to(amount / pool.water_kg, (draws,)) for amount in amounts)
+
+    def surplus(ph: Any, strong_ion: Any, *acids: Any) -> Any:
+        return _Balance(dict(zip(names, acids, strict=True)), strong_ion).surplus(ph)
+
+    return many_roots(surplus, LOWEST_DRAWN_PH, HIGHEST_DRAWN_PH, columns, tolerance=1e-3)
+
+
+def pool_titratable_eq(pool: AcidPool, ph: float) -> float:
+    """Equivalents of base that bring a pool at `ph` to the end point 8.1 (ionic strength held near 0.1)."""
+    acids = {acid: mol / pool.water_kg for acid, mol in pool.acid_mol.items()}
+    end, _, _, _ = _charges(acids, 10.0**TITRATION_END_PH, 0.1)
+    start, _, hydrogen, _ = _charges(acids, 10.0**ph, 0.1)
+    return float(end - start + hydrogen) * float(pool.water_kg)
+
+
+def _smaller(one: Number, other: Number) -> Number:
+    """The smaller of two, for numbers and arrays alike."""
+    return (one + other - abs(one - other)) / 2.0
+
+
+def fruit_pool(
+    *,
+    ph: Number,
+    titratable_percent: Number,
+    titrated_as: str,
+    acid_share: Mapping[str, float],
+    water_kg_per_kg: float,
+    strong_ion_limit_eq_per_kg: float | None = None,
+) -> AcidPool:
+    """The acids and salts of one kilogram of fruit, from its pH and titratable acidity.
+
+    Scale S solves S sum x (n(8.1) - n(pH)) = TA - [H+]; then SID = S sum x n(pH) - [H+] + [OH-].
+    Where that SID is more than the fruit's minerals could be, S is lowered until it is not: acids and salts shrink
+    together, so that the fruit alone keeps the pH entered (else a cap would make it sourer than it is).
+
+    Parameters
+    ----------
+    ph : of the fruit [pH]; titratable_percent : [g acid per 100 g], as `titrated_as`
+    acid_share : of each acid, by mass; water_kg_per_kg : water in the fruit [kg/kg]
+    strong_ion_limit_eq_per_kg : the mineral limit [eq/kg fruit]; None for a measured fruit, which is never capped
+
+    Returns the pool of 1 kg of fruit. Range: pH 1.5 to 7.5.
+    """
+    relative = {acid: share / facts.acid_constants(acid).molar_mass for acid, share in acid_share.items()}
+    acid = facts.acid_constants(titrated_as)
+    titratable_eq = titratable_percent * 10.0 / (acid.molar_mass / acid.protons) / water_kg_per_kg
+    limit_eq = None if strong_ion_limit_eq_per_kg is None else strong_ion_limit_eq_per_kg / water_kg_per_kg
+    over_h = 10.0**ph
+    strength: Number = 0.1
+    for _ in range(MOST_ROUNDS):
+        end, _, _, _ = _charges(relative, 10.0**TITRATION_END_PH, strength)
+        start, squares, hydrogen, hydroxide = _charges(relative, over_h, strength)
+        scale = (titratable_eq - hydrogen) / (end - start)
+        scale = (scale + abs(scale)) / 2.0  # less acid than the hydrogen ions alone: then a trace of mineral acid
+        if limit_eq is not None:
+            scale = _smaller(scale, (limit_eq + hydrogen - hydroxide) / start)
+        strong_ion = scale * start - hydrogen + hydroxide
+        before = strength
+        strength = _smaller(0.5 * (abs(strong_ion) + scale * squares + hydrogen + hydroxide), STRONGEST)
+        if _settled(strength, before):
+            break
+    return AcidPool(
+        acid_mol={name: scale * share * water_kg_per_kg for name, share in relative.items()},
+        strong_ion_eq=strong_ion * water_kg_per_kg,
+        water_kg=water_kg_per_kg,
+    )
+
+
+def pure_acid_pool(*, acid: str, percent: Number, water_kg_per_kg: float) -> AcidPool:
+    """The pool of one kilogram of an acid powder or vinegar: acid and water, no salt."""
+    return AcidPool(acid_mol={acid: percent * 10.0 / facts.acid_constants(acid).molar_mass}, strong_ion_eq=0.0, water_kg=water_kg_per_kg)
+
+
+def dose_for_ph(pool: AcidPool, juice_per_g: AcidPool, target_ph: float, most_g: float) -> Root | None:
+    """Grams of an acid juice that bring a pool to `target_ph`: 0 where it is there already, None beyond `most_g`.
+
+    At a given pH the charge balance needs no inner search for pH, so this is one bracketed root over the dose.
+    """
+
+    balance = _Balance({}, 0.0)
+
+    def surplus(grams: float) -> float:
+        water = pool.water_kg + grams * juice_per_g.water_kg
+        acids = dict(pool.acid_mol)
+        for acid, mol in juice_per_g.acid_mol.items():
+            acids[acid] = acids.get(acid, 0.0) + grams * mol
+        balance.acids = {acid: mol / water for acid, mol in acids.items()}
+        balance.strong_ion = (pool.strong_ion_eq + grams * juice_per_g.strong_ion_eq) / water
+        return float(balance.surplus(target_ph))
+
+    # The surplus is as good as the ionic strength has settled; nearer to zero its sign means nothing.
+    if surplus(0.0) <= SETTLED:
+        return Root(value=0.0, converged=True, iterations=0)
+    if surplus(most_g) >= -SETTLED:
+        return None
+    return bracketed_root(surplus, 0.0, most_g, tolerance=1e-6 * most_g)

@@ -1,0 +1,89 @@
+"""Roots and whole-number plans: the only module that knows scipy.
+
+scipy takes a third of a second to import, so each function imports what it needs when it is called.
+Called by acidity (one pH, one dose, many drawn pHs), solver (the batch as one system) and jarmix.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+
+@dataclass(frozen=True, kw_only=True)
+class Root:
+    """Where a function crosses zero, and how the search went."""
+
+    value: float
+    converged: bool
+    iterations: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class SystemRoot:
+    """The solution of several equations at once; `residual` is the largest one left."""
+
+    values: tuple[float, ...]
+    converged: bool
+    residual: float
+    iterations: int
+
+
+def bracketed_root(function: Callable[[float], float], low: float, high: float, *, tolerance: float = 1e-10) -> Root:
+    """The root of a continuous function that changes sign between `low` and `high` (Brent's method).
+
+    Raises ValueError where there is no change of sign.
+    """
+    from scipy.optimize import brentq
+
+    value, report = brentq(function, low, high, xtol=tolerance, rtol=1e-12, full_output=True)
+    return Root(value=float(value), converged=bool(report.converged), iterations=int(report.iterations))
+
+
+def fixed_point(function: Callable[[Sequence[float]], Sequence[float]], start: Sequence[float]) -> SystemRoot:
+    """Values that `function` maps onto themselves, for a function that changes little when its argument does.
+
+    Powell's hybrid method on function(x) - x, started with the slope -1 that such a function nearly has;
+    its trust region damps every step. Scale the values to about 1.
+    """
+    import numpy
+    from scipy.optimize import root
+
+    def residual(values: Any) -> Any:
+        return numpy.asarray(function(values.tolist())) - values
+
+    start_slope: Any = lambda values: -numpy.eye(len(values))  # noqa: E731 - one line says it
+    found = root(residual, numpy.asarray(start, dtype=float), jac=start_slope, method="hybr", options={"xtol": 1e-6})
+    largest = float(numpy.abs(found.fun).max())
+    return SystemRoot(values=tuple(found.x.tolist()), converged=largest < 1e-5, residual=largest, iterations=int(found.nfev))
+
+
+def many_roots(function: Callable[..., Any], low: float, high: float, arguments: tuple[Any, ...], *, tolerance: float = 1e-4) -> Any:
+    """One root for each row of the arrays in `arguments`, all searched together between `low` and `high`."""
+    import numpy
+    from scipy.optimize.elementwise import find_root
+
+    shape = arguments[0].shape
+    bracket = (numpy.full(shape, low), numpy.full(shape, high))
+    return find_root(function, bracket, args=arguments, tolerances={"xatol": tolerance}).x
+
+
+def best_whole_numbers(
+    cost: Sequence[float], rows: Sequence[Sequence[float]], low: Sequence[float], high: Sequence[float], upper_bounds: Sequence[float], *, loose: int = 0
+) -> list[int]:
+    """The whole numbers from 0 to their upper bounds that cost least while low <= rows x numbers <= high.
+
+    The last `loose` variables may be any number and are not returned. Scale the rows to about 1: the branch and bound
+    works to 1e-6. Raises ArithmeticError where no numbers will do.
+    """
+    import numpy
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    whole = len(cost) - loose
+    found = milp(
+        cost, constraints=LinearConstraint(rows, low, high), bounds=Bounds(0, upper_bounds),
+        integrality=numpy.array([1] * whole + [0] * loose), options={"mip_rel_gap": 0.0})  # fmt: skip
+    if found.x is None:
+        raise ArithmeticError(f"no whole numbers found: {found.message}")
+    return [round(number) for number in found.x[:whole].tolist()]

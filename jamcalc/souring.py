@@ -1,0 +1,280 @@
+"""How sour a batch is and how much lemon juice it needs: the chemistry of acidity.py applied to a whole batch.
+
+One typical answer, two cautious corners that decide, and one drawn range that is shown and decides nothing.
+Called by the solver; what the pH means for keeping is storage.py's.
+
+The cautious corners. Both take every fruit at its high pH. `stiff` takes every titratable acidity at its high end:
+more acid at the same pH is more buffer, so each spoon of juice moves it less. `lean` does the same except that
+fruits sour enough to help the rest (high pH at or below the aim) come at their low end, since less of their acid
+is there to help. For one fruit alone the two agree; the higher pH of the two counts.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any, Literal
+
+from jamcalc import facts, spread
+from jamcalc.acidity import (
+    CITRIC_G_PER_EQUIVALENT,
+    AcidPool,
+    dose_for_ph,
+    fruit_pool,
+    pool_ph,
+    pool_titratable_eq,
+    pooled,
+    pure_acid_pool,
+)
+from jamcalc.model import Acidity, Acidulant, Batch, Estimate, Fruit, FruitPart, SweetenerPart, exactly
+from jamcalc.storage import MOST_LEMON_G_PER_KG, SHELF_HIGH_SIDE_PH
+
+Corner = Literal["typical", "mild", "stiff", "lean"]
+CAUTIOUS: tuple[Corner, Corner] = ("stiff", "lean")
+
+MODEL_MARGIN_PH = 0.1  # for the model, and the pectin that it leaves out; laboratory mixtures agree to 0.1: Price et al. 2020, J Food Sci 85:918
+READING_MARGIN_PH = 0.1  # what a calibrated kitchen meter leaves open (common practice)
+MINERAL_LIMIT = 1.6  # strong ions at most this many times the potassium: SR28 (K+Ca+Mg+Na-P)/K is 1.0 to 1.7 (judgement)
+POTASSIUM_MG_PER_EQ = 39098.0
+REPORTING_ROOM_PH = 0.003  # 4.003 is reported as 4.00, with room for what calcium water still dilutes
+LEMON = "bottled_lemon_juice"
+
+
+@lru_cache(maxsize=None)
+def lemon_pool(strength: Literal["typical", "weak"]) -> AcidPool:
+    """The acids in one gram of bottled lemon juice; a dose may count on the weak one only (21 CFR 146.114)."""
+    return _acidulant_pool(facts.acidulant(LEMON), strength).times(0.001)
+
+
+def _acidulant_pool(acidulant: Acidulant, strength: Literal["typical", "weak"]) -> AcidPool:
+    percent = acidulant.strength_percent.low if strength == "weak" else acidulant.strength_percent.typical
+    water = acidulant.water_percent.typical / 100.0
+    if acidulant.ph is None:
+        return pure_acid_pool(acid=acidulant.titrated_as, percent=percent, water_kg_per_kg=water)
+    return fruit_pool(
+        ph=acidulant.ph.typical,
+        titratable_percent=percent,
+        titrated_as=acidulant.titrated_as,
+        acid_share=acidulant.acid_share,
+        water_kg_per_kg=water,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Sourness:
+    """What decides one fruit's acids: table ranges, or the cook's reading in their place."""
+
+    ph: Estimate
+    titratable: Estimate
+    titrated_as: str
+    limited: bool  # the mineral limit holds for table values, never for a measured acidity
+
+
+def _sourness(part: FruitPart) -> _Sourness:
+    fruit, reading = part.fruit, part.reading
+    ph: Estimate = fruit.ph
+    titratable: Estimate = fruit.titratable_percent
+    titrated_as = fruit.titrated_as
+    limited = True
+    if reading is not None and reading.ph is not None:
+        ph = Estimate(low=reading.ph - READING_MARGIN_PH, typical=reading.ph, high=reading.ph + READING_MARGIN_PH)
+    if reading is not None and reading.titratable_percent is not None:
+        titratable = exactly(reading.titratable_percent)
+        titrated_as = reading.titrated_as or titrated_as
+        limited = False
+    return _Sourness(ph=ph, titratable=titratable, titrated_as=titrated_as, limited=limited)
+
+
+def _fruit_kilogram(fruit: Fruit, sourness: _Sourness, ph: Any, titratable: Any) -> AcidPool:
+    limit = MINERAL_LIMIT * fruit.potassium_mg.typical * 10.0 / POTASSIUM_MG_PER_EQ
+    return fruit_pool(
+        ph=ph,
+        titratable_percent=titratable,
+        titrated_as=sourness.titrated_as,
+        acid_share=fruit.acid_share,
+        water_kg_per_kg=fruit.water_percent.typical / 100.0,
+        strong_ion_limit_eq_per_kg=limit if sourness.limited else None,
+    )
+
+
+_KILOGRAMS: dict[tuple[Any, ...], AcidPool] = {}  # one fruit at one corner never changes: worth keeping between batches
+
+
+def _part_pool(part: FruitPart, corner: Corner) -> AcidPool:
+    key = (part.fruit.key, part.reading, corner)
+    if key not in _KILOGRAMS:
+        sourness = _sourness(part)
+        ph = {"typical": sourness.ph.typical, "mild": sourness.ph.low}.get(corner, sourness.ph.high)
+        helps = sourness.ph.high <= SHELF_HIGH_SIDE_PH - MODEL_MARGIN_PH
+        titratable = sourness.titratable.typical
+        if corner == "stiff" or (corner == "lean" and not helps):
+            titratable = sourness.titratable.high
+        elif corner == "lean":
+            titratable = sourness.titratable.low
+        if len(_KILOGRAMS) > 2000:
+            _KILOGRAMS.clear()
+        _KILOGRAMS[key] = _fruit_kilogram(part.fruit, sourness, ph, titratable)
+    return _KILOGRAMS[key].times(part.grams / 1000.0)
+
+
+def _sweetener_pool(part: SweetenerPart, grams: float, corner: Corner) -> AcidPool:
+    sweetener = part.sweetener
+    water = sweetener.water_percent.typical / 100.0
+    if sweetener.ph is None or sweetener.titratable_percent is None or sweetener.titrated_as is None:
+        return AcidPool(acid_mol={}, strong_ion_eq=0.0, water_kg=water * grams / 1000.0)
+    cautious = corner in CAUTIOUS
+    return fruit_pool(
+        ph=sweetener.ph.high if cautious else sweetener.ph.typical,
+        titratable_percent=sweetener.titratable_percent.high if cautious else sweetener.titratable_percent.typical,
+        titrated_as=sweetener.titrated_as,
+        acid_share=sweetener.acid_share,
+        water_kg_per_kg=water,
+    ).times(grams / 1000.0)
+
+
+def _strength(corner: Corner) -> Literal["typical", "weak"]:
+    return "weak" if corner in CAUTIOUS else "typical"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sourables:
+    """The amounts that pH is reckoned from. Water that boils off is counted as still there: the cautious way."""
+
+    batch: Batch
+    sweetener_g: tuple[float, ...]  # one for each sweetener of the batch
+    added_water_g: float  # water and calcium water
+    lemon_g: float = 0.0  # bottled juice, in all
+
+    def pool(self, corner: Corner, *, acid: bool = True) -> AcidPool:
+        """Everything poured together; without `acid`, nothing that was added for its acid."""
+        pools = [_part_pool(part, corner) for part in self.batch.fruits]
+        pools.append(self.rest_pool(corner, acid=acid))
+        if acid:
+            pools.append(lemon_pool(_strength(corner)).times(self.lemon_g))
+        return pooled(pools)
+
+    def rest_pool(self, corner: Corner, *, acid: bool) -> AcidPool:
+        """All but the fruit and the bottled lemon juice."""
+        pools = [_sweetener_pool(part, g, corner) for part, g in zip(self.batch.sweeteners, self.sweetener_g, strict=True)]
+        pools.append(AcidPool(acid_mol={}, strong_ion_eq=0.0, water_kg=self.added_water_g / 1000.0))
+        if acid:
+            others = (part for part in self.batch.acids if part.acidulant.key != LEMON)
+            pools += [_acidulant_pool(part.acidulant, _strength(corner)).times(part.grams / 1000.0) for part in others]
+        return pooled(pools)
+
+
+def margin_ph(batch: Batch) -> float:
+    """What is added on the high side: nothing where every fruit's pH was measured."""
+    measured = all(part.reading is not None and part.reading.ph is not None for part in batch.fruits)
+    return 0.0 if measured else MODEL_MARGIN_PH
+
+
+def lemon_for_shelf_g(amounts: Sourables) -> float | None:
+    """Grams of bottled juice, in all, that bring the high side to 4.00; None where it takes over 150 g per kg of fruit."""
+    target = SHELF_HIGH_SIDE_PH - margin_ph(amounts.batch)
+    most = MOST_LEMON_G_PER_KG * fruit_g(amounts.batch) / 1000.0
+    most *= 1.0 + 1e-9
+    doses = [dose_for_ph(_without_lemon(amounts).pool(corner), lemon_pool("weak"), target, most) for corner in CAUTIOUS]
+    values = [dose.value for dose in doses if dose is not None]
+    return max(values) if len(values) == len(doses) else None
+
+
+def sour_enough(amounts: Sourables) -> bool:
+    """Whether the high side is at 4.00 without any lemon juice, to the precision that pH is reported in."""
+    return high_side_ph(_without_lemon(amounts)) <= SHELF_HIGH_SIDE_PH + REPORTING_ROOM_PH
+
+
+def lemon_for_taste_g(amounts: Sourables, target_ph: float, most_g_per_kg: float) -> float:
+    """Grams of bottled juice that bring the typical pH to `target_ph`, at most `most_g_per_kg` of fruit."""
+    most = most_g_per_kg * fruit_g(amounts.batch) / 1000.0
+    dose = dose_for_ph(_without_lemon(amounts).pool("typical"), lemon_pool("typical"), target_ph, most)
+    return most if dose is None else dose.value
+
+
+def government_lemon_g(batch: Batch) -> float:
+    """The doses that agencies print for some fruits, each by that fruit's share."""
+    doses = [
+        part.grams / 1000.0 * part.fruit.government_lemon_g_per_kg.typical
+        for part in batch.fruits
+        if part.fruit.government_lemon_g_per_kg is not None
+    ]
+    return math.fsum(doses)
+
+
+def fruit_g(batch: Batch) -> float:
+    return math.fsum(part.grams for part in batch.fruits)
+
+
+def _without_lemon(amounts: Sourables) -> Sourables:
+    return Sourables(batch=amounts.batch, sweetener_g=amounts.sweetener_g, added_water_g=amounts.added_water_g)
+
+
+def high_side_ph(amounts: Sourables, *, acid: bool = True) -> float:
+    """The cautious end of pH, unrounded."""
+    return max(pool_ph(amounts.pool(corner, acid=acid)) for corner in CAUTIOUS) + margin_ph(amounts.batch)
+
+
+def acidity(amounts: Sourables, *, mass_g: float) -> Acidity:
+    """pH before and after the acid, and titratable acidity as citric acid, for the batch as it will be made.
+
+    `mass_g` is the finished mass that the acidity is spread over. pH is rounded to two decimals here, once:
+    what is reported is what decisions are made on. A reading of the finished batch replaces the reckoned pH.
+    """
+    draw = _draw(amounts.batch)
+    after = _range(amounts, draw, acid=True)
+    before = _range(amounts, draw, acid=False)
+    typical = amounts.pool("typical")
+    titratable = pool_titratable_eq(typical, pool_ph(typical)) * CITRIC_G_PER_EQUIVALENT / mass_g * 100.0
+    spread = _titratable_spread(amounts, titratable, mass_g)
+    reading = amounts.batch.settings.batch_ph
+    if reading is not None:
+        after = Estimate(low=reading - READING_MARGIN_PH, typical=reading, high=reading + READING_MARGIN_PH)
+    ph = _reported(after)
+    return Acidity(ph=ph, ph_before_lemon=_reported(before), titratable_percent=spread, meter_needed=ph.high > SHELF_HIGH_SIDE_PH)
+
+
+def _reported(ph: Estimate) -> Estimate:
+    return Estimate(low=round(ph.low, 2), typical=round(ph.typical, 2), high=round(ph.high, 2))
+
+
+def _range(amounts: Sourables, draw: spread.Draw | None, *, acid: bool) -> Estimate:
+    typical = pool_ph(amounts.pool("typical", acid=acid))
+    high = max(typical, high_side_ph(amounts, acid=acid))
+    if draw is None:
+        low = pool_ph(amounts.pool("mild", acid=acid))
+    else:
+        rest = amounts.rest_pool("typical", acid=acid)
+        low = draw.low_ph(rest, lemon_pool("typical").times(amounts.lemon_g) if acid else None)
+    return Estimate(low=min(low, typical), typical=typical, high=high)
+
+
+def _draw(batch: Batch) -> spread.Draw | None:
+    """Every fruit drawn from its ranges, or None where no draw is wanted."""
+    draws = batch.settings.draws
+    if not draws:
+        return None
+    pools = []
+    for part in batch.fruits:
+        sourness = _sourness(part)
+
+        def kilogram(ph: Any, titratable: Any, fruit: Fruit = part.fruit, sourness: _Sourness = sourness) -> AcidPool:
+            return _fruit_kilogram(fruit, sourness, ph, titratable)
+
+        pools.append(spread.drawn(part.fruit.key, draws, sourness.ph, sourness.titratable, kilogram).times(part.grams / 1000.0))
+    return spread.Draw(draws=draws, fruits=pooled(pools), juice=facts.acidulant(LEMON).strength_percent)
+
+
+def _titratable_spread(amounts: Sourables, typical: float, mass_g: float) -> Estimate:
+    """The range of titratable acidity: each fruit's own ends, taken together."""
+    ends = [0.0, 0.0]
+    for part in amounts.batch.fruits:
+        sourness = _sourness(part)
+        for index, value in enumerate((sourness.titratable.low, sourness.titratable.high)):
+            ends[index] += (value - sourness.titratable.typical) * part.grams / mass_g
+    return Estimate(low=max(0.0, typical + ends[0]), typical=typical, high=typical + ends[1])
+
+
+def citrate_mol_per_kg_water(pool: AcidPool) -> float:
+    """Citric acid in the batch [mol/kg water]: it holds calcium back from the pectin."""
+    return float(pool.acid_mol.get("citric", 0.0)) / float(pool.water_kg)

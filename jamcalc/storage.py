@@ -1,0 +1,130 @@
+"""Shelf or cold, and how much acid the shelf asks for: the whole rule, and nothing of it anywhere else.
+
+    shelf             the high side of pH is 4.00 or lower, or a reading of the finished batch is 4.20 or lower;
+                      every fruit and extra is fit; the jar is a pint or smaller; the altitude has a published
+                      time; the sweetener stands the process
+    cold, to measure  the high side is over 4.00 and up to 4.60: not unsafe, not shown; a meter decides
+    cold, because     the high side is over 4.60; any do-not-can fruit; a tested-only fruit in a calculated formula
+
+pH is compared as it is reported, to two decimals. Called by solver and checking; knows no chemistry.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from jamcalc.model import Finding, Fruit, Standing, Storage
+
+# A meter is the only accepted proof above pH 4.0, and 4.6 is the wall for botulism:
+# 21 CFR 114.80(a)(2) and 114.3, Acidified foods (seen). 4.2 is the process authorities' margin of 0.4 (common practice).
+SHELF_HIGH_SIDE_PH = 4.00
+SHELF_READING_PH = 4.20
+WALL_PH = 4.60
+# More juice than this spoils the jam (judgement); kept-cold doses are for set and taste (common practice).
+MOST_LEMON_G_PER_KG = 150.0
+TASTE_PH = 3.60
+MOST_TASTE_LEMON_G_PER_KG = 60.0
+
+KEEP_SHELF = "Sealed, in a cool, dark, dry place: best within a year. Opened: in the refrigerator, about 3 weeks."
+KEEP_COLD = "In the refrigerator about 3 weeks, or frozen up to a year (leave 1/2 in headspace). Not for the shelf."
+RULE_SOURCES = ("CFR114",)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Verdict:
+    """How a batch may be kept, why, and whether that is less than was asked for."""
+
+    storage: Storage
+    keeping: str
+    findings: tuple[Finding, ...]
+    refused: str | None
+
+
+def barred(fruits: Sequence[Fruit], unfit_extras: Sequence[str], standing: Standing) -> tuple[Finding, ...]:
+    """The fruits and extras that rule the shelf out, however little of them there is."""
+    findings = []
+    for fruit in fruits:
+        if fruit.fit.fitness == "do-not-can":
+            text = f"{fruit.plural} must not be canned at low sugar: {fruit.fit.why}. {fruit.fit.instead}."
+            findings.append(Finding(id="do-not-can", text=_sentence(text), sources=fruit.fit.sources))
+        elif fruit.fit.fitness == "tested-only" and standing != "tested":
+            text = f"{fruit.plural} go on a shelf only by a tested recipe as written: {fruit.fit.why}. {fruit.fit.instead}."
+            findings.append(Finding(id="tested-only", text=_sentence(text), sources=fruit.fit.sources))
+    for extra in unfit_extras:
+        text = f"{extra}: only dry spices, extracts and zest may be carried along untested; with anything else the jam is kept cold."
+        findings.append(Finding(id="unfit-extra", text=_sentence(text)))
+    return tuple(findings)
+
+
+def decide(
+    *,
+    high_side_ph: float,
+    batch_reading_ph: float | None,
+    bars: Sequence[Finding],
+    jar_too_large: bool,
+    altitude_refused: str | None,
+    heat_shy_sweeteners: Sequence[str],
+    asked: Storage | None,
+    tested: Storage | None = None,
+) -> Verdict:
+    """Shelf or cold by the table at the top of this module.
+
+    Parameters
+    ----------
+    high_side_ph : the cautious end of pH; batch_reading_ph : a meter's reading of the finished batch, or None
+    bars : what `barred` found; altitude_refused : why no published time exists there, or None
+    heat_shy_sweeteners : names of sweeteners that do not stand the canner; asked : what the cook asked for
+    tested : the storage of an unchanged tested recipe, whose own test counts for more than a reckoned pH
+    """
+    findings = list(bars)
+    high = round(high_side_ph, 2)
+    if tested == "cold":
+        return Verdict(storage="cold", keeping=KEEP_COLD, findings=(), refused=None)
+    if batch_reading_ph is not None:
+        reading = round(batch_reading_ph, 2)
+        if reading > WALL_PH:
+            findings.append(Finding(id="ph-over-limit", text=f"The batch reads pH {reading:.2f}, over {WALL_PH:.2f}: never for the shelf.", sources=RULE_SOURCES))
+        elif reading > SHELF_READING_PH:
+            text = f"The batch reads pH {reading:.2f}; the shelf asks for a reading of {SHELF_READING_PH:.2f} or lower. Add acid and measure again, or keep it cold."
+            findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
+    elif tested is not None:
+        pass
+    elif high > WALL_PH:
+        text = f"This mix may be as high as pH {high:.2f}, over {WALL_PH:.2f}, where botulism can grow: not for the shelf."
+        findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
+    elif high > SHELF_HIGH_SIDE_PH and not bars:  # no meter helps a fruit that is barred
+        text = (
+            f"This mix may be as high as pH {high:.2f}: not unsafe, but not shown to be safe. Above {SHELF_HIGH_SIDE_PH:.1f} only a calibrated meter "
+            f'on the cooled batch can show it: at {SHELF_READING_PH:.2f} or lower it may be canned (--reading "batch pH ...").'
+        )
+        findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
+    if jar_too_large:
+        findings.append(Finding(id="jar-too-large", text="No jam time is published for a jar larger than a US pint: use half-pints or pints."))
+    if altitude_refused:
+        findings.append(Finding(id="altitude", text=altitude_refused))
+    for name in heat_shy_sweeteners:
+        text = f"{name} loses its sweetness in the canner: stir it into cooled jam that is kept cold."
+        findings.append(Finding(id="heat-shy-sweetener", text=_sentence(text)))
+
+    if findings:
+        refused = altitude_refused or (findings[0].text if asked == "shelf" else None)
+        return Verdict(storage="cold", keeping=KEEP_COLD, findings=tuple(findings), refused=refused)
+    if asked == "cold":
+        return Verdict(storage="cold", keeping=KEEP_COLD, findings=(), refused=None)
+    return Verdict(storage="shelf", keeping=KEEP_SHELF, findings=(), refused=None)
+
+
+def lemon_dose_g(*, for_shelf_g: float | None, government_g: float, for_taste_g: float, fruit_g: float, shelf_open: bool) -> float:
+    """Grams of bottled lemon juice: for the shelf where it is in reach, else for set and taste.
+
+    `for_shelf_g` brings the high side to 4.00 (None: no dose does); the larger of it and a government dose counts.
+    """
+    needed = None if for_shelf_g is None else max(for_shelf_g, government_g)
+    if shelf_open and needed is not None and needed <= MOST_LEMON_G_PER_KG * fruit_g / 1000.0:
+        return needed
+    return min(for_taste_g, MOST_TASTE_LEMON_G_PER_KG * fruit_g / 1000.0)
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]
