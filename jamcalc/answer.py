@@ -1,0 +1,258 @@
+"""From what was solved to what is said: ingredients, jars, findings, cautions, order of work.
+
+Words and lists only; every number comes from the solver. Called by api, checking and guide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from jamcalc import explain, facts, filling, measures, sweetness
+from jamcalc.mixture import solutes_g
+from jamcalc.model import (
+    BatchResult,
+    CalciumWaterDose,
+    Estimate,
+    Finding,
+    Ingredient,
+    LemonDose,
+    PectinDose,
+    Process,
+    Source,
+    Yield,
+)
+from jamcalc.process import process_notes
+from jamcalc.solver import Solved, calcium_mg_per_ml, equivalents_wanted_g
+from jamcalc.souring import LEMON
+
+LEMON_JUICES = ("bottled_lemon_juice", "fresh_lemon_juice")
+BULK_FOR_PECTIN = 4.0  # dry or liquid sweetener to pectin, by weight, that keeps the powder from lumping (common practice: data/setting.toml)
+FRUIT_CUPS_PER_POT = 8.0  # mashed; more than this in one pot is slow to come back to the boil (common practice)
+MOST_CUPS_PER_POT = 12.0
+PECTIN_NAMES = {
+    "calcium-set": "calcium-set pectin",
+    "standard": "standard pectin",
+    "no-sugar": "no-sugar pectin",
+    "liquid": "liquid pectin",
+}
+GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon")
+
+
+def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), refused: str | None = None) -> BatchResult:
+    """The whole answer of a command, ready to be shown.
+
+    Parameters
+    ----------
+    solved : from solver.solve; command : batch, check or scale
+    findings : what the command itself has found, before what was read cautiously; refused : why it must not be made so
+    """
+    batch, pot = solved.pot.batch, solved.pot
+    doses = pot.doses
+    citric_g = solved.acidity.titratable_percent.typical / 100.0 * pot.finished_g
+    all_findings = (*solved.verdict.findings, *findings, *_own_findings(solved), *batch.findings)
+    cautions = _cautions(solved)
+    working = explain.working(solved)
+    return BatchResult(
+        command=command,
+        title=batch.title,
+        standing=batch.standing,
+        storage=solved.verdict.storage,
+        ingredients=ingredients(solved),
+        lemon_juice=_lemon(solved),
+        pectin=PectinDose(
+            grams=doses.pectin_g,
+            teaspoons=solved.measured.pectin.ml / measures.TSP_ML if batch.pectin_kind == "calcium-set" else 0.0,
+            measure=solved.measured.pectin.text,
+            needed_g=solved.needed.pectin_g,
+        ),
+        calcium_water=CalciumWaterDose(
+            ml=doses.calcium_water_ml,
+            teaspoons=doses.calcium_water_ml / measures.TSP_ML,
+            calcium_mg=doses.calcium_water_ml * calcium_mg_per_ml(batch),
+            measure=solved.measured.calcium_water.text,
+            optional=solved.calcium.optional,
+        ),
+        acidity=solved.acidity,
+        gel_set=solved.gel_set,
+        solids_percent=_solids(solved),
+        water_activity=sweetness.water_activity(pot.water_g, solutes_g(batch, doses, LEMON, citric_g)),
+        yield_=yield_of(solved),
+        process=solved.process,
+        keeping=solved.verdict.keeping,
+        findings=all_findings,
+        refused=refused or solved.verdict.refused,
+        cautions=cautions,
+        sources=_sources(solved, all_findings, cautions, (key for step in working for key in step.sources)),
+        order_of_work=order_of_work(solved),
+        working=working,
+        solution=solved.solution,
+        batch=batch,
+    )
+
+
+def _lemon(solved: Solved) -> LemonDose:
+    """The lemon juice in all: dosed as bottled, or of any kind as written."""
+    grams, ml, text = solved.pot.doses.lemon_g, solved.measured.lemon.ml, solved.measured.lemon.text
+    if grams <= 0.0:
+        for part in solved.pot.batch.acids:
+            if part.acidulant.key in LEMON_JUICES:
+                return LemonDose(grams=part.grams, ml=part.ml or part.grams, measure=part.said, needed_g=part.grams)
+    return LemonDose(grams=grams, ml=ml, measure=text, needed_g=solved.needed.lemon_g)
+
+
+def _solids(solved: Solved) -> Estimate:
+    scale = 100.0 / solved.pot.finished_g
+    return solved.pot.mixture.soluble_g.times(scale)
+
+
+def ingredients(solved: Solved) -> tuple[Ingredient, ...]:
+    """Every line of the pot; `grams` is what `measure` holds."""
+    batch, doses, measured = solved.pot.batch, solved.pot.doses, solved.measured
+    metric = batch.settings.units == "metric"
+    lines: list[Ingredient] = []
+    for part in batch.fruits:
+        fruit = part.fruit
+        cups = part.grams / fruit.mashed_g_per_cup.typical * measures.CUP_ML
+        form = "" if fruit.kind == "juice" else " mashed"
+        text = f"{measures.metric(cups).text}{form}" if metric else f"{measures.cups_text(part.grams, fruit.mashed_g_per_cup.typical)}{form}"
+        lines.append(Ingredient(item=fruit.key, name=fruit.plural, role="fruit", grams=part.grams, measure=text, as_bought_g=part.as_bought_g))
+    for sweet, grams, measure in zip(batch.sweeteners, doses.sweetener_g, measured.sweeteners, strict=True):
+        lines.append(
+            Ingredient(item=sweet.sweetener.key, name=sweet.sweetener.name, role="sweetener", grams=grams, measure=measure.text, ml=measure.ml or None)
+        )
+    if doses.lemon_g > 0.0:
+        lines.append(
+            Ingredient(item=LEMON, name="bottled lemon juice", role="acid", grams=doses.lemon_g, measure=measured.lemon.text, ml=measured.lemon.ml)
+        )
+    for acid in batch.acids:
+        if acid.acidulant.key != LEMON:
+            lines.append(
+                Ingredient(item=acid.acidulant.key, name=acid.acidulant.name, role="acid", grams=acid.grams, measure=acid.said, ml=acid.ml)
+            )
+    if batch.water_g > 0.0:
+        measure = measures.metric(batch.water_g) if metric else measures.nearest(batch.water_g)
+        lines.append(Ingredient(item="water", name="water", role="liquid", grams=batch.water_g, measure=measure.text, ml=batch.water_g))
+    if doses.pectin_g > 0.0:
+        name = PECTIN_NAMES[batch.pectin_kind]
+        lines.append(Ingredient(item=batch.pectin_kind + "_pectin", name=name, role="pectin", grams=doses.pectin_g, measure=measured.pectin.text))
+    if doses.calcium_water_ml > 0.0:
+        ml = doses.calcium_water_ml
+        lines.append(
+            Ingredient(item="calcium_water", name="calcium water", role="calcium water", grams=ml, measure=measured.calcium_water.text, ml=ml)
+        )
+    lines += [Ingredient(item="extra", name=extra, role="other", grams=0.0, measure="as written") for extra in (*batch.extras, *batch.unfit_extras)]
+    return tuple(lines)
+
+
+def yield_of(solved: Solved) -> Yield:
+    """Hot volume that reaches the jars, jars as a range, and what is left over."""
+    pot, settings = solved.pot, solved.pot.batch.settings
+    jar = facts.jar(settings.jar)
+    in_pot = filling.hot_volume_ml(pot.water_g, pot.mixture.soluble_g.typical, pot.mixture.insoluble_g)
+    volume = filling.yield_range(filling.after_losses_ml(in_pot))
+    each = filling.fill_ml(jar, settings.headspace_mm)
+    full, over = filling.full_jars(volume.typical, each)
+    share = pot.finished_g / volume.typical
+    return Yield(
+        mass_g=Estimate(low=volume.low * share, typical=pot.finished_g, high=volume.high * share),
+        hot_volume_ml=volume,
+        jar=jar.name,
+        jars=filling.count_jars(volume.low, volume.typical, volume.high, each),
+        full_jars=full,
+        over_ml=over,
+        headspace_mm=settings.headspace_mm,
+    )
+
+
+def _own_findings(solved: Solved) -> tuple[Finding, ...]:
+    """What the amounts themselves call for."""
+    batch, pot = solved.pot.batch, solved.pot
+    found: list[Finding] = []
+    if solved.gel_set.too_much_calcium:
+        found.append(Finding(id="too-much-calcium", text="Fruit and sweetener bring more calcium than the pectin can use: the set may weep or turn grainy."))
+    if batch.dose_acid and solved.calcium.left_out:
+        found.append(Finding(id="no-calcium-water", text="Fruit and sweetener bring over four times the calcium that the pectin needs: leave the calcium water out."))
+    elif batch.dose_acid and solved.calcium.optional and pot.doses.calcium_water_ml > 0.0:
+        found.append(Finding(id="calcium-optional", text="The fruit alone brings enough calcium; the calcium water is a safeguard for poor fruit and may be halved."))
+    cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits)
+    if cups > MOST_CUPS_PER_POT:
+        pots = -(-cups // MOST_CUPS_PER_POT)
+        found.append(Finding(id="split-pots", text=f"About {cups:.0f} cups of mashed fruit: cook it in {pots:.0f} equal pots, for a pot that is slow to boil again does not set."))
+    elif cups > FRUIT_CUPS_PER_POT:
+        found.append(Finding(id="large-pot", text=f"About {cups:.0f} cups of mashed fruit is much for one pot: use a wide one that comes back to the boil within minutes, or two."))
+    for part in batch.sweeteners:
+        if part.grams is None and sweetness.falls_short(part.sweetener, equivalents_wanted_g(batch), pot.finished_g, pot.water_g):
+            text = f"{part.sweetener.name} stops short of the sweetness aimed at: more would taste no sweeter or crystallise in the refrigerator."
+            found.append(Finding(id="sweetness-short", text=text[:1].upper() + text[1:]))
+    for fruit in dict.fromkeys(part.fruit.key for part in batch.fruits):
+        note = facts.fruit(fruit).note
+        if note:
+            found.append(Finding(id=f"note-{fruit.replace('_', '-')}", text=note))
+    return tuple(found)
+
+
+def _cautions(solved: Solved) -> tuple[Finding, ...]:
+    """The trade's usual cautions that bear on this batch."""
+    pot = solved.pot
+    ids = list(GENERAL_CAUTIONS)
+    for part, grams in zip(pot.batch.sweeteners, pot.doses.sweetener_g, strict=True):
+        ids += sweetness.caution_ids(part.sweetener, grams, pot.finished_g, pot.water_g)
+    found = [facts.caution(key) for key in dict.fromkeys(ids)]
+    if solved.process is not None:
+        found += process_notes(solved.process)
+    return tuple(found)
+
+
+def _sources(solved: Solved, findings: Iterable[Finding], cautions: Iterable[Finding], more: Iterable[str]) -> tuple[Source, ...]:
+    """Every source that the answer rests on, once each."""
+    keys = dict.fromkeys(more)
+    for part in solved.pot.batch.fruits:
+        fruit = part.fruit
+        for figure in (fruit.ph, fruit.titratable_percent, fruit.potassium_mg, fruit.soluble_solids_percent, fruit.refuse_percent, fruit.calcium_mg):
+            keys.update(dict.fromkeys(figure.sources))
+    for finding in (*findings, *cautions):
+        keys.update(dict.fromkeys(finding.sources))
+    if solved.process is not None:
+        keys.update(dict.fromkeys(solved.process.sources))
+    return facts.sources(keys)
+
+
+def order_of_work(solved: Solved) -> tuple[str, ...]:
+    """The steps in the kitchen, in order, for a spread set with calcium-set pectin; others follow their own recipe."""
+    batch, process = solved.pot.batch, solved.process
+    if batch.pectin_kind != "calcium-set" or solved.pot.doses.pectin_g <= 0.0:
+        return ()
+    heat = yield_of(solved).jars.heat
+    jar = facts.jar(batch.settings.jar)
+    jars = f"{heat} {jar.name if heat == 1 else jar.plural}"
+    steps = [f"Wash {jars} and keep them hot." if process is None else f"Wash {jars} and keep them hot; bring the canner to a simmer."]
+    into_pot = [name for name, amount in (("lemon juice", solved.pot.doses.lemon_g), ("calcium water, shaken first", solved.pot.doses.calcium_water_ml)) if amount > 0.0]
+    prepared = "Prepare and mash the fruit, measure it into a wide pot"
+    steps.append(f"{prepared}, and stir in the {' and the '.join(into_pot)}." if into_pot else f"{prepared}.")
+    sweet = sum(solved.pot.doses.sweetener_g)
+    if sweet >= BULK_FOR_PECTIN * solved.pot.doses.pectin_g:
+        steps.append("Stir the pectin well into the sweetener, so that it does not lump.")
+        what = "the pectin and sweetener"
+    else:
+        steps.append("There is too little sweetener to carry the pectin: take a cup of the fruit's own juice, heat it, and blend the pectin into it.")
+        what = "the pectin" + (" and the sweetener" if sweet > 0.0 else "")
+    if batch.settings.simmer_min > 0.0:
+        steps.append(f"Simmer the fruit {batch.settings.simmer_min:g} min{' under a lid' if batch.settings.covered else ''}.")
+    steps.append(f"Bring the fruit to a full boil, add {what}, and stir hard for {batch.settings.boil_min:g} min while it comes back to the boil.")
+    inch = measures.fraction(batch.settings.headspace_mm / 25.4, 8)
+    fill = f"Off the heat, skim, and fill hot to {inch} in headspace; wipe the rims; lids on, bands finger-tight."
+    steps.append(fill)
+    if process is None:
+        steps.append("Cool and label. Keep it in the refrigerator and eat it within about 3 weeks, or freeze it with 1/2 in headspace for up to a year.")
+    else:
+        steps += _canner_steps(process)
+    return tuple(steps)
+
+
+def _canner_steps(process: Process) -> list[str]:
+    time = f"{process.minutes} min" if process.altitude_ft is not None else "the minutes for your altitude"
+    return [
+        f"Boil the jars {time}, with an inch of water over the lids; count from a full rolling boil, and begin again if it stops.",
+        "Heat off, lid off, wait 5 min; lift the jars straight up and let them stand 12 to 24 h. Do not tighten the bands.",
+        "Test the seals; what has not sealed goes into the refrigerator. Bands off, wipe, label with name and date.",
+    ]

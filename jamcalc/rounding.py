@@ -1,0 +1,92 @@
+"""From the doses that were found to what a kitchen can measure: acid never down, the rest to the nearest spoon.
+
+Only here is anything rounded before it is reported; all that is reported is reckoned from the measured amounts.
+Called by the solver.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from jamcalc import facts, measures, setting
+from jamcalc.mixture import Doses
+from jamcalc.model import Batch, SweetenerPart
+from jamcalc.souring import LEMON
+
+NONE = measures.Measure(text="none", ml=0.0)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Measured:
+    """The doses as measured out, and how each is measured."""
+
+    doses: Doses
+    lemon: measures.Measure
+    sweeteners: tuple[measures.Measure, ...]
+    pectin: measures.Measure
+    calcium_water: measures.Measure
+
+
+def measured(batch: Batch, needed: Doses) -> Measured:
+    """The doses in measures that a kitchen owns. What the cook has written stays as written."""
+    metric = batch.settings.units == "metric"
+    lemon_g_per_ml = facts.acidulant(LEMON).g_per_ml.typical
+    lemon_ml = needed.lemon_g / lemon_g_per_ml
+    lemon = measures.metric(lemon_ml, never_less=True) if metric else measures.up(lemon_ml)
+
+    per_tsp = setting.pectin_g_per_tsp(batch.settings.pectin_g_per_tsp)
+    pectin_tsp = needed.pectin_g / per_tsp
+    written_pectin = batch.pectin_g is not None
+    pectin = measures.teaspoons(pectin_tsp)
+    calcium_water = _calcium_water(batch, needed, metric)
+    sweeteners = [_sweetener(part, grams, metric) for part, grams in zip(batch.sweeteners, needed.sweetener_g, strict=True)]
+    return Measured(
+        doses=Doses(
+            lemon_g=max(lemon.ml * lemon_g_per_ml, needed.lemon_g),
+            sweetener_g=tuple(grams for _, grams in sweeteners),
+            pectin_g=needed.pectin_g if written_pectin else pectin.ml / measures.TSP_ML * per_tsp,
+            calcium_water_ml=calcium_water.ml,
+        ),
+        lemon=lemon,
+        sweeteners=tuple(measure for measure, _ in sweeteners),
+        pectin=measures.Measure(text=_written(batch, "pectin"), ml=pectin_tsp * measures.TSP_ML) if written_pectin else pectin,
+        calcium_water=calcium_water,
+    )
+
+
+def _calcium_water(batch: Batch, needed: Doses, metric: bool) -> measures.Measure:
+    if batch.calcium_water_ml is not None:
+        return measures.Measure(text=_written(batch, "calcium water"), ml=batch.calcium_water_ml)
+    if needed.calcium_water_ml <= 0.0:
+        return NONE
+    return measures.metric(needed.calcium_water_ml) if metric else measures.teaspoons(needed.calcium_water_ml / measures.TSP_ML)
+
+
+def _sweetener(part: SweetenerPart, grams: float, metric: bool) -> tuple[measures.Measure, float]:
+    """A sweetener as measured, and what that weighs: by the cup where it has a cup weight, else by the gram."""
+    sweetener = part.sweetener
+    per_cup = sweetener.g_per_cup
+    if part.grams is not None:
+        return measures.Measure(text=part.said, ml=part.ml or 0.0), part.grams
+    if metric or per_cup is None or sweetener.sweetness.typical >= 50.0:  # a spoon of an intense powder is no measure
+        rounded = float(f"{grams:.2g}") if grams < 10.0 else float(round(grams))
+        return measures.Measure(text=measures.grams_text(rounded), ml=0.0), rounded
+    measure = measures.nearest(grams / per_cup.typical * measures.CUP_ML)
+    return measure, measure.ml / measures.CUP_ML * per_cup.typical
+
+
+def as_written(batch: Batch, doses: Doses) -> Measured:
+    """Nothing rounded: a recipe that is read exactly as it stands."""
+    lemon_ml = doses.lemon_g / facts.acidulant(LEMON).g_per_ml.typical
+    pectin_tsp = doses.pectin_g / setting.pectin_g_per_tsp(batch.settings.pectin_g_per_tsp)
+    return Measured(
+        doses=doses,
+        lemon=measures.nearest(lemon_ml),
+        sweeteners=tuple(measures.Measure(text=part.said, ml=part.ml or 0.0) for part in batch.sweeteners),
+        pectin=measures.Measure(text=_written(batch, "pectin") or "none", ml=pectin_tsp * measures.TSP_ML),
+        calcium_water=measures.Measure(text=_written(batch, "calcium water") or "none", ml=doses.calcium_water_ml),
+    )
+
+
+def _written(batch: Batch, role: str) -> str:
+    return next((line.amount.text for line in batch.lines if line.role == role), "")

@@ -1,0 +1,280 @@
+"""The conductor: from a batch to its doses and their consequences. Holds no formula and no rule of its own.
+
+Lemon juice, sweetener, pectin and calcium water change the mass that each of them is reckoned on, so they are found
+together, as the one set of amounts that reproduces itself. Then they are rounded to what a kitchen can measure,
+and everything reported is reckoned from the measured amounts. Called by api, checking and guide.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from jamcalc import facts, filling, setting, souring, storage, sweetness
+from jamcalc.acidity import pool_ph
+from jamcalc.errors import NotPossible
+from jamcalc.mixture import Doses, Mixture, mix, texture_shares
+from jamcalc.model import Acidity, Batch, GelSet, Process, Solution
+from jamcalc.process import process_for
+from jamcalc.rounding import Measured, as_written, measured
+from jamcalc.roots import fixed_point
+from jamcalc.souring import LEMON, Sourables
+
+FULL_SUGAR_SOLIDS_PERCENT = 60.0  # from here a recipe may keep its own printed time: contract of the process table (data/process.toml)
+BOILED_DOWN_FROM_FRACTION = 0.4  # a jam without added pectin that starts this sweet is boiled until it jells (judgement)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pot:
+    """One set of doses and what they make."""
+
+    batch: Batch
+    doses: Doses
+    mixture: Mixture
+    finished_g: float
+    solids_percent: float
+    credit_percent: float
+    amounts: Sourables
+
+    @property
+    def water_g(self) -> float:
+        """Water that is left after the boil."""
+        return max(1e-6, self.finished_g - self.mixture.soluble_g.typical - self.mixture.insoluble_g)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Solved:
+    """Everything that is worked out of a batch; answer.py words it."""
+
+    pot: Pot
+    measured: Measured
+    needed: Doses
+    acidity: Acidity
+    gel_set: GelSet
+    calcium: setting.CalciumNeed
+    process: Process | None
+    verdict: storage.Verdict
+    shelf_open: bool
+    solution: Solution
+
+
+def pot_of(batch: Batch, doses: Doses) -> Pot:
+    """The pot that holds these doses, boiled down."""
+    mixture = mix(batch, doses, LEMON)
+    settings = batch.settings
+    lost = filling.boil_off_g(settings.boil_min, settings.simmer_min, settings.covered, mixture.mass_g, mixture.water_g)
+    finished = mixture.mass_g - lost
+    if batch.pectin_kind == "none" and mixture.soluble_g.typical >= BOILED_DOWN_FROM_FRACTION * mixture.mass_g:
+        finished = min(finished, filling.finish_mass_g(mixture.soluble_g.typical, mixture.mass_g))
+    return Pot(
+        batch=batch,
+        doses=doses,
+        mixture=mixture,
+        finished_g=finished,
+        solids_percent=100.0 * mixture.soluble_g.typical / finished,
+        credit_percent=setting.texture_credit_percent(texture_shares(batch, finished)),
+        amounts=Sourables(
+            batch=batch,
+            sweetener_g=doses.sweetener_g,
+            added_water_g=batch.water_g + doses.calcium_water_ml,
+            lemon_g=doses.lemon_g,
+        ),
+    )
+
+
+def lemon_in_lines_g(batch: Batch) -> float:
+    """Bottled lemon juice that the cook has written: a floor, or the amount itself where nothing is to be dosed."""
+    return sum(part.grams for part in batch.acids if part.acidulant.key == LEMON)
+
+
+class _System:
+    """The doses as a function of themselves."""
+
+    def __init__(self, batch: Batch, shelf_open: bool) -> None:
+        self.batch = batch
+        self.shelf_open = shelf_open
+        # The two jumps in the system are decided once, in the first round, or it would swing about them.
+        self.calcium_left_out: bool | None = None
+        self.sour_enough: bool | None = None
+
+    def step(self, doses: Doses) -> Doses:
+        """The doses that the pot made of `doses` asks for."""
+        batch, settings = self.batch, self.batch.settings
+        pot = pot_of(batch, doses)
+        pectin = batch.pectin_g
+        if pectin is None:
+            pectin = setting.pectin_percent(pot.solids_percent, pot.credit_percent, settings.firmness) / 100.0 * pot.finished_g
+        return Doses(
+            lemon_g=self._lemon_g(pot.amounts),
+            sweetener_g=sweetener_grams(pot),
+            pectin_g=pectin,
+            calcium_water_ml=self._calcium_water_ml(pot, pectin),
+        )
+
+    def _lemon_g(self, amounts: Sourables) -> float:
+        floor = lemon_in_lines_g(self.batch)
+        if not self.batch.dose_acid:
+            return floor
+        fruit = souring.fruit_g(self.batch)
+        if self.sour_enough is None:
+            self.sour_enough = souring.sour_enough(amounts)
+        for_shelf = None
+        if self.shelf_open:
+            for_shelf = 0.0 if self.sour_enough else souring.lemon_for_shelf_g(amounts)
+        for_taste = 0.0
+        if for_shelf is None:
+            for_taste = souring.lemon_for_taste_g(amounts, storage.TASTE_PH, storage.MOST_TASTE_LEMON_G_PER_KG)
+        government = souring.government_lemon_g(self.batch)
+        dose = storage.lemon_dose_g(for_shelf_g=for_shelf, government_g=government, for_taste_g=for_taste, fruit_g=fruit, shelf_open=self.shelf_open)
+        return max(floor, dose)
+
+    def _calcium_water_ml(self, pot: Pot, pectin_g: float) -> float:
+        written = self.batch.calcium_water_ml
+        if written is not None:
+            return written
+        need = calcium_need(pot, pectin_g, self.calcium_left_out)
+        if self.calcium_left_out is None:
+            self.calcium_left_out = need.left_out
+        return need.added_mg / calcium_mg_per_ml(self.batch)
+
+    def solve(self) -> tuple[Doses, Solution]:
+        """The doses that reproduce themselves, and how the search went."""
+        scale = souring.fruit_g(self.batch)
+        written = tuple(part.grams or 0.0 for part in self.batch.sweeteners)
+        start = self.step(Doses(lemon_g=lemon_in_lines_g(self.batch), sweetener_g=written, pectin_g=0.006 * scale, calcium_water_ml=0.0))
+
+        def mapped(values: Sequence[float]) -> Sequence[float]:
+            return _packed(self.step(_unpacked(values, scale)), scale)
+
+        found = fixed_point(mapped, _packed(start, scale))
+        return _unpacked(found.values, scale), Solution(converged=found.converged, residual=found.residual, iterations=found.iterations)
+
+
+def _packed(doses: Doses, scale: float) -> list[float]:
+    return [doses.lemon_g / scale, doses.pectin_g * 100.0 / scale, doses.calcium_water_ml * 10.0 / scale, *(g / scale for g in doses.sweetener_g)]
+
+
+def _unpacked(values: Sequence[float], scale: float) -> Doses:
+    lemon, pectin, calcium_water, *sweeteners = (max(0.0, value) * scale for value in values)
+    return Doses(lemon_g=lemon, sweetener_g=tuple(sweeteners), pectin_g=pectin / 100.0, calcium_water_ml=calcium_water / 10.0)
+
+
+def sweetener_grams(pot: Pot) -> tuple[float, ...]:
+    """Grams of each sweetener: as written, or sized to the sweetness aimed at, less what the written ones bring."""
+    batch = pot.batch
+    wanted = equivalents_wanted_g(batch)
+    for part in batch.sweeteners:
+        if part.grams is not None:
+            wanted -= sweetness.sugar_equivalents_g(part.sweetener, part.grams, pot.finished_g)
+    sized = max(0.0, wanted)
+    return tuple(
+        part.grams if part.grams is not None else sweetness.grams_for(part.sweetener, sized, pot.finished_g, pot.mixture.water_g)
+        for part in batch.sweeteners
+    )
+
+
+def equivalents_wanted_g(batch: Batch) -> float:
+    """Sugar, or its equal in sweetness, that is aimed at."""
+    percent = batch.settings.sweetness_percent
+    return souring.fruit_g(batch) / 100.0 * (sweetness.default_percent_of_fruit().typical if percent is None else percent)
+
+
+def calcium_mg_per_ml(batch: Batch) -> float:
+    return setting.calcium_water_mg_per_tsp(batch.settings.calcium_water_mg_per_tsp) / TEASPOON_ML
+
+
+TEASPOON_ML = 4.92892159375  # US teaspoon; NIST Handbook 44, Appendix C
+
+
+def calcium_need(pot: Pot, pectin_g: float, left_out: bool | None = None) -> setting.CalciumNeed:
+    """What calcium this pot's pectin wants beyond what fruit and sweetener bring."""
+    pool = pot.amounts.pool("typical")
+    return setting.calcium_to_add(
+        pectin_g,
+        pot.solids_percent,
+        pool_ph(pool),
+        souring.citrate_mol_per_kg_water(pool),
+        pot.mixture.calcium_available_mg,
+        pot.batch.settings.firmness,
+        left_out,
+    )
+
+
+def process_of(batch: Batch, solids_percent: float) -> tuple[Process | None, str | None, bool]:
+    """The process, why the altitude has none, and whether the jar is too large."""
+    settings = batch.settings
+    jar = facts.jar(settings.jar)
+    if jar.size_class == "too large":
+        return None, None, True
+    own_stands = solids_percent >= FULL_SUGAR_SOLIDS_PERCENT or batch.standing == "tested"
+    try:
+        return process_for(jar.size_class, jar.name, settings.altitude_ft, settings.own_process_min, own_stands), None, False
+    except NotPossible as error:
+        return None, str(error), False
+
+
+def solve(batch: Batch) -> Solved:
+    """The whole answer for one batch.
+
+    Parameters
+    ----------
+    batch : what goes in the pot, with `None` for what is to be dosed; `dose_acid=False` takes everything as written
+
+    Returns
+    -------
+    Solved : `solution` says whether the doses reproduce themselves and how closely [share of the fruit's mass]
+
+    Range of validity: any batch that assemble.py lets through; low-sugar spreads of 5 to 55 % soluble solids.
+    """
+    bars = storage.barred([part.fruit for part in batch.fruits], batch.unfit_extras, batch.standing)
+    heat_shy = [part.sweetener.name for part in batch.sweeteners if not part.sweetener.stands_process]
+    _, altitude_refused, jar_too_large = process_of(batch, 0.0)
+    shelf_open = not (bars or heat_shy or altitude_refused or jar_too_large or batch.settings.store == "cold")
+
+    needed, solution = _System(batch, shelf_open).solve()
+    in_measures = measured(batch, needed) if batch.dose_acid else as_written(batch, needed)
+    pot = pot_of(batch, in_measures.doses)
+    acidity = souring.acidity(pot.amounts, mass_g=pot.finished_g)
+    process, _, _ = process_of(batch, pot.solids_percent)
+    verdict = storage.decide(
+        high_side_ph=acidity.ph.high,
+        batch_reading_ph=batch.settings.batch_ph,
+        bars=bars,
+        jar_too_large=jar_too_large,
+        altitude_refused=altitude_refused,
+        heat_shy_sweeteners=heat_shy,
+        asked=batch.settings.store,
+        tested=(batch.keep or "shelf") if batch.standing == "tested" else None,
+    )
+    calcium = calcium_need(pot, pot.doses.pectin_g)
+    return Solved(
+        pot=pot,
+        measured=in_measures,
+        needed=needed,
+        acidity=acidity,
+        gel_set=gel_set(pot, calcium),
+        calcium=calcium,
+        process=process if verdict.storage == "shelf" else None,
+        verdict=verdict,
+        shelf_open=shelf_open,
+        solution=solution,
+    )
+
+
+def gel_set(pot: Pot, calcium: setting.CalciumNeed) -> GelSet:
+    """What set to expect of the doses in a pot; of calcium-set pectin only."""
+    pectin = pot.doses.pectin_g if pot.batch.pectin_kind == "calcium-set" else 0.0
+    added_mg = pot.doses.calcium_water_ml * calcium_mg_per_ml(pot.batch)
+    all_mg = pot.mixture.calcium_available_mg + added_mg
+    percent = 100.0 * pectin / pot.finished_g
+    pool = pot.amounts.pool("typical")
+    wanted = setting.wanted_ratio(pot.solids_percent, pool_ph(pool), souring.citrate_mol_per_kg_water(pool), "medium")
+    ratio = setting.calcium_ratio(pectin, all_mg)
+    return GelSet(
+        pectin_percent=percent,
+        calcium_mg_per_g_pectin=all_mg / pectin if pectin > 0.0 else 0.0,
+        calcium_from_fruit_mg=pot.mixture.calcium_from_fruit_mg,
+        strength=setting.strength(percent, pot.credit_percent, pot.solids_percent, ratio, wanted),
+        too_much_calcium=setting.too_much_calcium(pectin, pot.mixture.native_pectin_g, all_mg, pot.solids_percent),
+    )
+
