@@ -1,0 +1,363 @@
+"""Recipe files: TOML to a Recipe and back, every problem of a file collected and named with file and key.
+
+Reads what is written and judges nothing: acidity, set, yield and process are for `checking`; unfit extras are named here.
+Called by `checking`, `scaling` and the command line; the recipes that come with the program are found by name.
+"""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from fractions import Fraction
+from os import PathLike
+from pathlib import Path
+from typing import IO, Any, cast
+
+from jamcalc import facts
+from jamcalc.errors import JamcalcError, RecipeError, UnknownItem
+from jamcalc.lines import read_line
+from jamcalc.model import Line, Recipe, RecipeSource, StatedYield
+from jamcalc.units import read_headspace_mm, read_jar_count, shown
+
+MOST_BYTES = 64 * 1024
+MM_PER_INCH = 25.4
+KINDS = ("jam", "jelly", "spread", "butter")
+KEYS = ("title", "kind", "ingredients", "boil_min", "simmer_min", "covered", "yield", "headspace", "process_min", "keep", "extras",
+        "steps", "source")
+SOURCE_KEYS = ("standing", "by", "title", "year", "url")
+
+
+def read(where: str | PathLike[str] | IO[bytes] | IO[str]) -> Recipe:
+    """Read a recipe from a path, from the name of one that comes with the program, or from an open stream.
+
+    Raises
+    ------
+    RecipeError : the file cannot be read, or has problems (all of them listed)
+    UnknownItem : neither a file nor a recipe of that name
+    """
+    if not isinstance(where, (str, PathLike)):
+        try:
+            content: bytes | str = where.read(MOST_BYTES + 1)
+        except UnicodeDecodeError:  # a stream opened as text
+            raise RecipeError(["standard input: not UTF-8 text; save it again as UTF-8"]) from None
+        return from_text(_decoded(content, "standard input"), "standard input")
+    path = Path(where)
+    name = shown(path.name or str(path))
+    try:
+        if not path.exists():
+            path = _shipped(str(where))
+        if path.is_dir():
+            raise RecipeError([f"{name}: is a folder; name a recipe file in it"])
+        with path.open("rb") as file:
+            content = file.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise RecipeError([f"{name}: cannot be read ({error.strerror})"]) from None
+    return from_text(_decoded(content, name), path.stem if path.parent == _folder() else name)
+
+
+def names() -> tuple[str, ...]:
+    """The names of the recipes that come with the program, in order of the alphabet."""
+    return tuple(sorted(path.stem for path in _folder().glob("*.toml")))
+
+
+def _folder() -> Path:
+    """Inside the package when installed; beside it in a source checkout."""
+    package = Path(__file__).resolve().parent
+    inside = package / "recipes"
+    return inside if inside.is_dir() else package.parent / "recipes"
+
+
+def _shipped(name: str) -> Path:
+    known = names()
+    if name in known:
+        return _folder() / f"{name}.toml"
+    near = _near(name.removesuffix(".toml"), known, 3)
+    hint = f"near: {', '.join(near)}" if near else "write the path of a .toml file"
+    raise UnknownItem(f"{_shown(name)}: no such file, and no recipe of that name comes with the program; {hint}", near)
+
+
+def _decoded(content: bytes | str, name: str) -> str:
+    """Text of a file that is small enough and is text."""
+    if len(content) > MOST_BYTES:
+        raise RecipeError([f"{name}: more than {MOST_BYTES // 1024} KB; a recipe file is a page of text"])
+    if isinstance(content, str):
+        return content
+    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise RecipeError([f"{name}: saved as UTF-16; save it again as UTF-8"])
+    if b"\0" in content:
+        raise RecipeError([f"{name}: not a text file"])
+    try:
+        return content.decode("utf-8-sig")  # Windows editors put a mark in front; it does no harm
+    except UnicodeDecodeError as error:
+        raise RecipeError([f"{name}: not UTF-8 text (byte {error.start + 1}); save it again as UTF-8"]) from None
+
+
+def from_text(text: str, name: str = "recipe") -> Recipe:
+    """Read a recipe from TOML text; `name` stands in front of each problem.
+
+    Raises
+    ------
+    RecipeError : not TOML, or one or more problems, all of them listed
+    """
+    try:
+        mapping = tomllib.loads(text.removeprefix("\ufeff"))
+    except RecursionError:
+        raise RecipeError([f"{name}: nested too deeply to be a recipe"]) from None
+    except ValueError as error:  # TOMLDecodeError, or a number or date that Python itself refuses
+        raise RecipeError([f"{name}: not TOML: {shown(str(error), 100)}"]) from None
+    return from_mapping(mapping, name)
+
+
+def from_mapping(mapping: Mapping[str, Any], name: str = "recipe") -> Recipe:
+    """Build a recipe from the keys of a recipe file.
+
+    Raises
+    ------
+    RecipeError : one or more problems, all of them listed
+    """
+    table = _Table(name, mapping, KEYS)
+    lines = table.lines()
+    boil_min = table.number("boil_min", 0, 240, "minutes, such as boil_min = 2")
+    simmer_min = table.number("simmer_min", 0, 1440, "minutes, such as simmer_min = 10")
+    process_min = table.number("process_min", 1, 240, "minutes at 0 to 1,000 ft, such as process_min = 10")
+    keep = table.choice("keep", ("cold",))
+    if keep and process_min is not None:
+        table.problem("process_min", 'keep = "cold" means not processed; take one of the two out')
+    title = table.text("title", 200)
+    kind = table.choice("kind", KINDS)
+    covered = table.flag("covered")
+    stated_yield = table.read("yield", _stated_yield)
+    headspace_mm = table.read("headspace", read_headspace_mm)
+    extras = table.texts("extras", 30, 100)
+    steps = table.texts("steps", 60, 1000)
+    source = _source(table)
+    if table.problems:
+        raise RecipeError(table.problems)
+    return Recipe(
+        title=title or shown(Path(name).stem), kind=cast(Any, kind or "jam"), lines=lines, boil_min=boil_min, simmer_min=simmer_min,
+        covered=covered, stated_yield=stated_yield, headspace_mm=headspace_mm, process_min=process_min, keep=cast(Any, keep),
+        extras=extras, steps=steps, source=source, name=name)
+
+
+class _Table:
+    """Takes the keys of one table; what is wrong is noted, so that the cook sees all of it at once."""
+
+    def __init__(self, name: str, mapping: Mapping[str, Any], allowed: tuple[str, ...], within: str = "") -> None:
+        self.name, self.mapping, self.within = name, mapping, within
+        self.problems: list[str] = []
+        for key in mapping:
+            if key not in allowed:
+                near = _near(str(key).lower(), allowed, 1)
+                hint = f"did you mean {near[0]}?" if near else f"the keys are {', '.join(allowed)}"
+                self.problem(shown(str(key)) or '""', f"unknown key; {hint}")
+
+    def problem(self, key: str, text: str) -> None:
+        self.problems.append(f"{self.name}: {self.within}{key}: {text}")
+
+    def number(self, key: str, low: float, high: float, such_as: str) -> float | None:
+        value = self.mapping.get(key)
+        if value is None:
+            return None
+        if isinstance(value, bool) or not isinstance(value, (int, float)):
+            self.problem(key, f"{_shown(value)} is not a number; write {such_as}")
+        elif not low <= value <= high:  # also false for nan
+            self.problem(key, f"{_shown(value)} is not between {low:g} and {high:g}")
+        else:
+            return float(value)
+        return None
+
+    def text(self, key: str, most: int) -> str:
+        value = self.mapping.get(key)
+        return "" if value is None else self._cleaned(key, value, most)
+
+    def texts(self, key: str, most_entries: int, most: int) -> tuple[str, ...]:
+        return tuple(self._cleaned(entry, value, most) for entry, value in self._entries(key, most_entries))
+
+    def _entries(self, key: str, most: int) -> list[tuple[str, Any]]:
+        """The entries of a list, each with its own key; counted from 1, as a cook counts."""
+        value = self.mapping.get(key, [])
+        if not isinstance(value, (list, tuple)):
+            self.problem(key, f'{_shown(value)} is not a list; write {key} = ["...", "..."]')
+            return []
+        if len(value) > most:
+            self.problem(key, f"{len(value)} entries; at most {most} are read")
+            return []
+        return [(f"{key}[{number}]", entry) for number, entry in enumerate(value, 1)]
+
+    def _cleaned(self, key: str, value: Any, most: int) -> str:
+        """Text on one line, printable and not too long; empty where there is a problem."""
+        if not isinstance(value, str):
+            self.problem(key, f"{_shown(value)} is not text; put it in quotes")
+            return ""
+        text = " ".join(value.split())
+        if not text:
+            self.problem(key, "is empty")
+        elif len(text) > most:
+            self.problem(key, f"is longer than {most} characters")
+        elif not text.isprintable():
+            self.problem(key, "has control characters in it; write plain text")
+        else:
+            return text
+        return ""
+
+    def flag(self, key: str) -> bool:
+        value = self.mapping.get(key, False)
+        if not isinstance(value, bool):
+            self.problem(key, f"{_shown(value)} is neither true nor false (without quotes)")
+            return False
+        return value
+
+    def choice(self, key: str, allowed: tuple[str, ...]) -> str | None:
+        value = self.mapping.get(key)
+        if value is not None and value not in allowed:
+            self.problem(key, f"{_shown(value)} is not one of {', '.join(allowed)}")
+            return None
+        return value
+
+    def read(self, key: str, reader: Any) -> Any:
+        """One text through a reader of its own; None where it is absent or wrong."""
+        text = self.text(key, 60)
+        if not text:
+            return None
+        try:
+            return reader(text)
+        except JamcalcError as error:
+            self.problem(key, str(error))
+            return None
+
+    def lines(self) -> tuple[Line, ...]:
+        if self.mapping.get("ingredients") in (None, [], ()):
+            self.problem("ingredients", 'missing; write ingredients = ["3 cups mashed plums", "1/2 cup honey"]')
+        found = []
+        for key, value in self._entries("ingredients", 60):
+            if text := self._cleaned(key, value, 200):
+                try:
+                    found.append(read_line(text))
+                except JamcalcError as error:
+                    self.problem(key, str(error))
+        return tuple(found)
+
+
+def _source(table: _Table) -> RecipeSource | None:
+    raw = table.mapping.get("source")
+    if raw is None:
+        return None
+    if not isinstance(raw, Mapping):
+        table.problem("source", f"{_shown(raw)} is not a table; write [source] and its keys below it")
+        return None
+    inner = _Table(table.name, raw, SOURCE_KEYS, "source.")
+    standing, by = inner.choice("standing", ("tested", "published")), inner.text("by", 200)
+    title, url = inner.text("title", 300), inner.text("url", 300)
+    year = inner.number("year", 1500, 2200, "the year, such as year = 2015")
+    if "standing" not in raw:
+        inner.problem("standing", "missing; tested (an agency or extension service stands behind it) or published")
+    if "by" not in raw:
+        inner.problem("by", "missing; say who printed the recipe")
+    if year is not None and not year.is_integer():
+        inner.problem("year", f"{year:g} is not a year")
+    if url and not re.match(r"https?://[!-~]+\Z", url):
+        inner.problem("url", "is not an address that begins with http:// or https://")
+    table.problems.extend(inner.problems)
+    if inner.problems:
+        return None
+    return RecipeSource(standing=cast(Any, standing), by=by, title=title, year=None if year is None else int(year), url=url)
+
+
+def _stated_yield(text: str) -> StatedYield:
+    low, high, jar = read_jar_count(text)
+    # many recipes count cups of jam; a half-pint at a quarter inch takes one, within 1 percent (jars.toml)
+    key = "half-pint" if jar.lower() in ("cup", "cups") else facts.lookup(jar, ("jar",)).key
+    return StatedYield(low=low, high=high, jar=key, text=text)
+
+
+def write_text(recipe: Recipe) -> str:
+    """Write a recipe as TOML that `from_text` reads back to the same recipe."""
+    parts = [("title", recipe.title), ("kind", recipe.kind), ("ingredients", [line.text for line in recipe.lines]),
+             ("boil_min", recipe.boil_min), ("simmer_min", recipe.simmer_min), ("covered", recipe.covered or None),
+             ("yield", _yield_text(recipe.stated_yield)), ("headspace", _headspace_text(recipe.headspace_mm)),
+             ("process_min", recipe.process_min), ("keep", recipe.keep), ("extras", list(recipe.extras)), ("steps", list(recipe.steps))]
+    if recipe.source:
+        parts += [("[source]", None), *((key, getattr(recipe.source, key)) for key in SOURCE_KEYS)]
+    return "\n".join(f"{key} = {_toml(value)}" if key[0] != "[" else f"\n{key}" for key, value in parts
+                     if key[0] == "[" or value not in (None, "", [])) + "\n"
+
+
+def _toml(value: Any) -> str:
+    """One value as TOML: a number, true or false, a text, or a list of texts with one on each line."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, (int, float)):
+        return str(int(value)) if value == int(value) else repr(value)
+    if isinstance(value, list):
+        return "[\n" + "".join(f"    {_toml(entry)},\n" for entry in value) + "]"
+    escaped = value.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + "".join(char if char.isprintable() else f"\\U{ord(char):08X}" for char in escaped) + '"'
+
+
+def _yield_text(stated: StatedYield | None) -> str:
+    if stated is None:
+        return ""
+    if stated.text:
+        return stated.text
+    jar = facts.jar(stated.jar)
+    count = f"{stated.low:.2f}".rstrip("0").rstrip(".")
+    if stated.high != stated.low:
+        count += " to " + f"{stated.high:.2f}".rstrip("0").rstrip(".")
+    return f"{count} {jar.plural}"
+
+
+def _headspace_text(headspace_mm: float | None) -> str:
+    """Sixteenths of an inch where it is that, else millimetres."""
+    if headspace_mm is None:
+        return ""
+    sixteenths = headspace_mm / MM_PER_INCH * 16
+    if abs(sixteenths - round(sixteenths)) < 1e-9:
+        whole, part = divmod(Fraction(round(sixteenths), 16), 1)
+        return " ".join(str(piece) for piece in (whole, part) if piece) + " in"
+    return repr(headspace_mm).removesuffix(".0") + " mm"
+
+
+def unfit_extras(extras: tuple[str, ...]) -> tuple[str, ...]:
+    """The extras that are not dry spices, extracts or citrus zest, in their order: with one of them a jar is kept cold.
+
+    Every word has to be known, so a name that nobody thought of is unfit. Word list: data/extras.toml (common practice).
+    """
+    return tuple(extra for extra in extras if not _fit(extra))
+
+
+def _fit(extra: str) -> bool:
+    table = facts.table("extras")
+    named = False
+    for piece in re.split(r"[,;+&()]| and | plus | with ", " ".join(extra.lower().split())):
+        words = set(re.findall(r"[a-z]+|[^\W\d_a-z]+", piece)) - set(table["filler"])
+        left = words - set(table["dry_words"])
+        allowed = set(table["any_form"])
+        if left != words:
+            allowed |= set(table["dry"])
+        for kind in ("extract", "zest"):
+            if left & set(table[f"{kind}_words"]):
+                left -= set(table[f"{kind}_words"])
+                allowed |= set(table[kind])
+        if any(word not in allowed and word.removesuffix("s") not in allowed for word in left):
+            return False
+        named = named or bool(left)
+    return named
+
+
+def _near(word: str, known: tuple[str, ...], most: int) -> tuple[str, ...]:
+    from difflib import get_close_matches
+    return tuple(get_close_matches(word[:60], known, most))
+
+
+def _shown(value: Any) -> str:
+    """A value of a file for a message, short and harmless whatever it is."""
+    if isinstance(value, str):
+        return f'"{shown(value)}"'
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int):  # Python itself refuses to write out a number of more than 4,300 digits
+        return str(value) if value.bit_length() < 64 else "a number with very many digits"
+    if isinstance(value, float):
+        return f"{value:g}"
+    return "a list" if isinstance(value, list) else "a table" if isinstance(value, dict) else "a date or time"
