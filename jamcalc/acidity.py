@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from typing import Any
 
 from jamcalc import facts
@@ -62,7 +62,7 @@ def pooled(pools: list[AcidPool]) -> AcidPool:
     )
 
 
-@lru_cache(maxsize=None)
+@cache
 def _stability(acid: str) -> tuple[float, float, float]:
     """K1, K1 K2 and K1 K2 K3 of an acid at zero ionic strength (0 where it has fewer protons)."""
     products = [0.0, 0.0, 0.0]

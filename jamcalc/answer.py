@@ -5,6 +5,7 @@ Words and lists only; every number comes from the solver. Called by api, checkin
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 from jamcalc import explain, facts, filling, measures, sweetness
@@ -22,10 +23,10 @@ from jamcalc.model import (
     Yield,
 )
 from jamcalc.process import process_notes
-from jamcalc.solver import Solved, calcium_mg_per_ml, equivalents_wanted_g
+from jamcalc.solver import FULL_SUGAR_SOLIDS_PERCENT, Solved, calcium_mg_per_ml, equivalents_wanted_g
 from jamcalc.souring import LEMON
 
-LEMON_JUICES = ("bottled_lemon_juice", "fresh_lemon_juice")
+FRESH_LEMON = "fresh_lemon_juice"
 BULK_FOR_PECTIN = 4.0  # dry or liquid sweetener to pectin, by weight, that keeps the powder from lumping (common practice: data/setting.toml)
 FRUIT_CUPS_PER_POT = 8.0  # mashed; more than this in one pot is slow to come back to the boil (common practice)
 MOST_CUPS_PER_POT = 12.0
@@ -35,7 +36,9 @@ PECTIN_NAMES = {
     "no-sugar": "no-sugar pectin",
     "liquid": "liquid pectin",
 }
-GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon")
+GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon", "sound-fruit", "pan", "burns", "mould", "opened", "sale")
+SHELF_CAUTIONS = ("altitude", "jar-size", "hot-glass", "sealing", "seal-check")
+STONE_FRUITS = {"apricot", "peach", "white_peach", "nectarine", "white_nectarine", "plum", "prune_plum", "sour_cherry", "sweet_cherry"}
 
 
 def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), refused: str | None = None) -> BatchResult:
@@ -91,13 +94,15 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
 
 
 def _lemon(solved: Solved) -> LemonDose:
-    """The lemon juice in all: dosed as bottled, or of any kind as written."""
-    grams, ml, text = solved.pot.doses.lemon_g, solved.measured.lemon.ml, solved.measured.lemon.text
-    if grams <= 0.0:
-        for part in solved.pot.batch.acids:
-            if part.acidulant.key in LEMON_JUICES:
-                return LemonDose(grams=part.grams, ml=part.ml or part.grams, measure=part.said, needed_g=part.grams)
-    return LemonDose(grams=grams, ml=ml, measure=text, needed_g=solved.needed.lemon_g)
+    """The lemon juice in all: bottled, as dosed or written, and fresh as written."""
+    parts = [(solved.pot.doses.lemon_g, solved.measured.lemon.ml, solved.measured.lemon.text, solved.needed.lemon_g)]
+    for acid in solved.pot.batch.acids:
+        if acid.acidulant.key == FRESH_LEMON:
+            ml = acid.ml if acid.ml is not None else acid.grams / acid.acidulant.g_per_ml.typical
+            parts.append((acid.grams, ml, f"{acid.said} fresh", acid.grams))
+    parts = [part for part in parts if part[0] > 0.0] or parts[:1]
+    text = " and ".join(part[2] for part in parts)
+    return LemonDose(grams=sum(part[0] for part in parts), ml=sum(part[1] for part in parts), measure=text, needed_g=sum(part[3] for part in parts))
 
 
 def _solids(solved: Solved) -> Estimate:
@@ -168,26 +173,28 @@ def _own_findings(solved: Solved) -> tuple[Finding, ...]:
     """What the amounts themselves call for."""
     batch, pot = solved.pot.batch, solved.pot
     found: list[Finding] = []
+
+    def say(id: str, text: str) -> None:
+        found.append(Finding(id=id, text=text[:1].upper() + text[1:]))
+
     if solved.gel_set.too_much_calcium:
-        found.append(Finding(id="too-much-calcium", text="Fruit and sweetener bring more calcium than the pectin can use: the set may weep or turn grainy."))
+        say("too-much-calcium", "Fruit and sweetener bring more calcium than the pectin can use: the set may weep or turn grainy.")
     if batch.dose_acid and solved.calcium.left_out:
-        found.append(Finding(id="no-calcium-water", text="Fruit and sweetener bring over four times the calcium that the pectin needs: leave the calcium water out."))
+        say("no-calcium-water", "Fruit and sweetener bring over four times the calcium that the pectin needs: leave the calcium water out.")
     elif batch.dose_acid and solved.calcium.optional and pot.doses.calcium_water_ml > 0.0:
-        found.append(Finding(id="calcium-optional", text="The fruit alone brings enough calcium; the calcium water is a safeguard for poor fruit and may be halved."))
+        say("calcium-optional", "The fruit alone brings enough calcium; the calcium water is a safeguard for poor fruit and may be halved.")
     cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits)
     if cups > MOST_CUPS_PER_POT:
-        pots = -(-cups // MOST_CUPS_PER_POT)
-        found.append(Finding(id="split-pots", text=f"About {cups:.0f} cups of mashed fruit: cook it in {pots:.0f} equal pots, for a pot that is slow to boil again does not set."))
+        pots = math.ceil(cups / FRUIT_CUPS_PER_POT)
+        say("split-pots", f"About {cups:.0f} cups of mashed fruit: cook it in {pots} equal pots, for a pot that is slow to boil again does not set.")
     elif cups > FRUIT_CUPS_PER_POT:
-        found.append(Finding(id="large-pot", text=f"About {cups:.0f} cups of mashed fruit is much for one pot: use a wide one that comes back to the boil within minutes, or two."))
+        say("large-pot", f"About {cups:.0f} cups of mashed fruit is much for one pot: use a wide one that boils again within minutes, or two.")
     for part in batch.sweeteners:
         if part.grams is None and sweetness.falls_short(part.sweetener, equivalents_wanted_g(batch), pot.finished_g, pot.water_g):
-            text = f"{part.sweetener.name} stops short of the sweetness aimed at: more would taste no sweeter or crystallise in the refrigerator."
-            found.append(Finding(id="sweetness-short", text=text[:1].upper() + text[1:]))
-    for fruit in dict.fromkeys(part.fruit.key for part in batch.fruits):
-        note = facts.fruit(fruit).note
-        if note:
-            found.append(Finding(id=f"note-{fruit.replace('_', '-')}", text=note))
+            say("sweetness-short", f"{part.sweetener.name} stops short of the sweetness aimed at: more would taste no sweeter, or crystallise cold.")
+    for key in dict.fromkeys(part.fruit.key for part in batch.fruits):
+        if note := facts.fruit(key).note:
+            say(f"note-{key.replace('_', '-')}", note)
     return tuple(found)
 
 
@@ -195,6 +202,14 @@ def _cautions(solved: Solved) -> tuple[Finding, ...]:
     """The trade's usual cautions that bear on this batch."""
     pot = solved.pot
     ids = list(GENERAL_CAUTIONS)
+    if solved.process is not None:
+        ids += SHELF_CAUTIONS
+    if any(finding.id == "measure" for finding in solved.verdict.findings):
+        ids.append("meter")
+    if STONE_FRUITS.intersection(part.fruit.key for part in pot.batch.fruits):
+        ids.append("kernels")
+    if pot.batch.pectin_kind == "standard" and pot.solids_percent < FULL_SUGAR_SOLIDS_PERCENT:
+        ids.append("no-sugar-cut")
     for part, grams in zip(pot.batch.sweeteners, pot.doses.sweetener_g, strict=True):
         ids += sweetness.caution_ids(part.sweetener, grams, pot.finished_g, pot.water_g)
     found = [facts.caution(key) for key in dict.fromkeys(ids)]
@@ -226,7 +241,9 @@ def order_of_work(solved: Solved) -> tuple[str, ...]:
     jar = facts.jar(batch.settings.jar)
     jars = f"{heat} {jar.name if heat == 1 else jar.plural}"
     steps = [f"Wash {jars} and keep them hot." if process is None else f"Wash {jars} and keep them hot; bring the canner to a simmer."]
-    into_pot = [name for name, amount in (("lemon juice", solved.pot.doses.lemon_g), ("calcium water, shaken first", solved.pot.doses.calcium_water_ml)) if amount > 0.0]
+    doses = solved.pot.doses
+    stirred = (("lemon juice", doses.lemon_g), ("calcium water, shaken first", doses.calcium_water_ml))
+    into_pot = [name for name, amount in stirred if amount > 0.0]
     prepared = "Prepare and mash the fruit, measure it into a wide pot"
     steps.append(f"{prepared}, and stir in the {' and the '.join(into_pot)}." if into_pot else f"{prepared}.")
     sweet = sum(solved.pot.doses.sweetener_g)

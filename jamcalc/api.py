@@ -23,7 +23,7 @@ SPOON_MG = (0.5, 500.0)
 
 def settings_from(
     *,
-    set: str = "medium",  # noqa: A002 - the option's own name
+    set: str = "medium",  # the option's own name
     jar: str | None = None,
     altitude: str | float | None = None,
     store: str | None = None,

@@ -100,7 +100,8 @@ def put_together(
         raise InputError('no fruit in the batch: write a line such as "3 lb plums"')
     strangers = sorted(set(by_item) - {part.fruit.key for part in fruits} - {"batch"})
     if strangers:
-        raise InputError(f"a reading of {strangers[0].replace('_', ' ')}, which is not in the batch: name one of {', '.join(part.fruit.name for part in fruits)}")
+        names = ", ".join(part.fruit.name for part in fruits)
+        raise InputError(f"a reading of {_spoken(strangers[0])}, which is not in the batch: name one of {names}")
     pectin, calcium_water = pot.one("pectin"), pot.one("calcium water")
     pectin_kind = pectin.item if pectin is not None else "calcium-set"
     acids = tuple(_acid_part(line) for line in pot.of("acid"))
@@ -130,12 +131,16 @@ def _by_item(readings: Sequence[Reading]) -> dict[str, Reading]:
     by_item: dict[str, Reading] = {}
     for reading in readings:
         if reading.item in by_item:
-            raise InputError(f"two readings of {reading.item.replace('_', ' ')}: put them in one, such as \"plum pH 3.4 TA 1.2\"")
+            raise InputError(f"two readings of {_spoken(reading.item)}: put them in one, such as \"plum pH 3.4 TA 1.2\"")
         low, high = READABLE_PH
         if reading.item != "batch" and reading.ph is not None and not low <= reading.ph <= high:
-            raise InputError(f"pH {reading.ph:g} for {reading.item.replace('_', ' ')}: no fruit reads under {low} or over {high}; check the meter with its buffers")
+            raise InputError(f"pH {reading.ph:g} for {_spoken(reading.item)}: no fruit reads under {low} or over {high}; check the meter")
         by_item[reading.item] = reading
     return by_item
+
+
+def _spoken(key: str) -> str:
+    return key.replace("_", " ")
 
 
 def _with_reading(part: FruitPart, by_item: dict[str, Reading]) -> FruitPart:

@@ -115,12 +115,14 @@ def _mass(solved: Solved) -> list[WorkStep]:
 def _set(solved: Solved) -> list[WorkStep]:
     pot, calcium = solved.pot, solved.calcium
     per_tsp = setting.pectin_g_per_tsp(pot.batch.settings.pectin_g_per_tsp)
+    water_mg = calcium_mg_per_ml(pot.batch) * measures.TSP_ML
+    demand = f"demand of a {pot.batch.settings.firmness} set at {pot.solids_percent:.0f} % solids"
     if pot.batch.pectin_kind != "calcium-set":
         return []
     return [
         WorkStep(
             what="calcium-set pectin",
-            how=f"demand of a {pot.batch.settings.firmness} set at {pot.solids_percent:.0f} % solids less {pot.credit_percent:.2f} % that the fruit does; {per_tsp:g} g a teaspoon",
+            how=f"{demand} less {pot.credit_percent:.2f} % that the fruit does; {per_tsp:g} g a teaspoon",
             value=f"{solved.needed.pectin_g:.1f} g, measured as {pot.doses.pectin_g:.1f} g ({solved.gel_set.pectin_percent:.2f} %)",
             sources=("LM-HOUSEHOLD",),
         ),
@@ -132,7 +134,7 @@ def _set(solved: Solved) -> list[WorkStep]:
         ),
         WorkStep(
             what="calcium water",
-            how=f"at least 5 mg calcium per g of pectin, none where the fruit brings four times the need; {calcium_mg_per_ml(pot.batch) * measures.TSP_ML:.1f} mg a teaspoon",
+            how=f"5 to 16 mg calcium per g of pectin, none where the fruit brings four times the need; {water_mg:.1f} mg a teaspoon",
             value=f"{solved.needed.calcium_water_ml / measures.TSP_ML:.2f} tsp, measured as {pot.doses.calcium_water_ml / measures.TSP_ML:.2f} tsp",
             sources=("LM-HOUSEHOLD", "MCP-SHEETS"),
         ),

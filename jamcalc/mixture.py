@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from jamcalc import facts, setting
 from jamcalc.model import Batch, Estimate, Figure, FruitPart, Texture, exactly
 
+
 @dataclass(frozen=True, kw_only=True)
 class Doses:
     """The amounts that the solver finds or the cook has written, as they go into the pot."""

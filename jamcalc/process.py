@@ -157,7 +157,7 @@ def process_notes(process: Process) -> tuple[Finding, ...]:
 
     Returns
     -------
-    findings: `altitude` (none given), `sterilise` or `hot-jars`, `steam-canner` or `no-steam-canner`
+    findings: `no-altitude`, `sterilise` or `hot-jars`, `steam-canner` or `no-steam-canner`
 
     Sources: MSU-01600946, STERILE-JARS-TABLE, NCHFP-STEAM, WILLMORE-2015.
     """
@@ -167,7 +167,7 @@ def process_notes(process: Process) -> tuple[Finding, ...]:
             f"{process.minutes} min is for {process.by_band[0].feet} only. Look up the height of the kitchen where the jars are processed, "
             "and take the minutes of its band."
         )
-        notes.append(Finding(id="altitude", text=text, sources=process.sources))
+        notes.append(Finding(id="no-altitude", text=text, sources=process.sources))
     notes.append(_jar_note(process))
     most_min, most_ph = _value("limits", "steam_canner_most_min"), _value("limits", "steam_canner_most_ph")
     steam = figure(table("process")["limits"]["steam_canner_most_min"]).sources

@@ -16,8 +16,8 @@ from jamcalc.errors import NotPossible
 from jamcalc.mixture import Doses, Mixture, mix, texture_shares
 from jamcalc.model import Acidity, Batch, GelSet, Process, Solution
 from jamcalc.process import process_for
-from jamcalc.rounding import Measured, as_written, measured
 from jamcalc.roots import fixed_point
+from jamcalc.rounding import Measured, as_written, measured
 from jamcalc.souring import LEMON, Sourables
 
 FULL_SUGAR_SOLIDS_PERCENT = 60.0  # from here a recipe may keep its own printed time: contract of the process table (data/process.toml)

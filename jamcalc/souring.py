@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from typing import Any, Literal
 
 from jamcalc import facts, spread
@@ -41,7 +41,7 @@ REPORTING_ROOM_PH = 0.003  # 4.003 is reported as 4.00, with room for what calci
 LEMON = "bottled_lemon_juice"
 
 
-@lru_cache(maxsize=None)
+@cache
 def lemon_pool(strength: Literal["typical", "weak"]) -> AcidPool:
     """The acids in one gram of bottled lemon juice; a dose may count on the weak one only (21 CFR 146.114)."""
     return _acidulant_pool(facts.acidulant(LEMON), strength).times(0.001)

@@ -41,7 +41,8 @@ SAME_JAR = "No larger jar and no shorter time than stand above."
 PREFER_TESTED = (
     "Where a tested recipe for the fruit exists, prefer it: an extension service has them. Before you sell any, ask the local authority."
 )
-SAID_ABOVE = "tested-recipe"  # the caution that the heading and the last block spell out
+# Cautions that the heading, the box, the order of work or the last block spell out already.
+SAID_ABOVE = frozenset({"tested-recipe", "opened", "sale", "altitude", "jar-size", "seal-check", "meter"})
 # The ids that storage.py gives as reasons to keep a batch cold; a meter can mend only the last.
 NO_METER_MENDS = frozenset({"do-not-can", "tested-only", "unfit-extra", "ph-over-limit", "jar-too-large", "altitude", "heat-shy-sweetener"})
 COLD_REASONS = NO_METER_MENDS | {"measure"}
@@ -71,7 +72,7 @@ def answer(result: BatchResult, *, units: str = "us", working: bool = False) -> 
     if result.order_of_work and not result.refused:
         numbered = ((f"{number}.", text) for number, text in enumerate(result.order_of_work, 1))
         parts.append(titled("Order of work", listed(numbered)))
-    cautions = [caution.text for caution in result.cautions if caution.id != SAID_ABOVE]
+    cautions = [caution.text for caution in result.cautions if caution.id not in SAID_ABOVE]
     if cautions:
         parts.append(titled("Take care", listed(("-", text) for text in cautions)))
     if result.standing != "tested":

@@ -94,7 +94,8 @@ def _grainy(solved: Solved) -> list[str]:
         limit = sweetener.cold_limit_g_per_100g_water
         most = limit.typical * solved.pot.water_g / 100.0 if limit is not None else 0.0
         if grams > most:
-            texts.append(f"{sweetener.name.capitalize()} is over what stays dissolved cold: {measures.grams_text(grams)} where {measures.grams_text(most)} is the most.")
+            amounts = f"{measures.grams_text(grams)} where {measures.grams_text(most)} is the most"
+            texts.append(f"{sweetener.name.capitalize()} is over what stays dissolved cold: {amounts}.")
     if solved.gel_set.too_much_calcium:
         texts.append("There is more calcium than this pectin can hold: leave the calcium water out next time.")
     return texts

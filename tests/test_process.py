@@ -103,7 +103,7 @@ def ids(found):
 
 
 def test_notes():
-    assert ids(process.process_for("half-pint", "half-pint", None)) == ["altitude", "hot-jars", "steam-canner"]
+    assert ids(process.process_for("half-pint", "half-pint", None)) == ["no-altitude", "hot-jars", "steam-canner"]
     assert ids(process.process_for("half-pint", "half-pint", 4300)) == ["hot-jars", "steam-canner"]
     assert ids(process.process_for("half-pint", "half-pint", 9000, own_min=40)) == ["hot-jars", "no-steam-canner"]
     assert ids(process.process_for("half-pint", "half-pint", 0, own_min=45)) == ["hot-jars", "steam-canner"]
