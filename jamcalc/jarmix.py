@@ -1,0 +1,139 @@
+"""Which of the jars on hand to fill: the mix with the least left over in the fewest jars, and which jars to have hot.
+
+Whole numbers by scipy's mixed-integer solver; it knows volumes, not jam, and no process times.
+Called by cli and guide, with the yield's low, expected and high volume and what each jar takes.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from jamcalc.roots import best_whole_numbers
+
+# One jar more must put away at least a tablespoon more: nobody washes four jars to save a teaspoon (judgement).
+JAR_IS_WORTH_ML = 15.0
+# "Larger first" among mixes that are otherwise alike, as a discount per jar and square litre: far under what can be measured.
+LARGER_FIRST_ML = 1.0
+_ROUNDING_ML = 0.01  # a jar that is full but for rounding counts as full
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stock:
+    """Jars of one kind on hand, and what one takes at the headspace in use."""
+
+    jar: str
+    count: int
+    fill_ml: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mix:
+    """How many full jars of each kind, largest first, and what is left over."""
+
+    jars: tuple[tuple[str, int], ...]
+    held_ml: float
+    over_ml: float
+
+    @property
+    def count(self) -> int:
+        """All jars together."""
+        return sum(count for _, count in self.jars)
+
+
+@dataclass(frozen=True, kw_only=True)
+class JarPlan:
+    """What to heat, and what to fill as the batch turns out."""
+
+    heat: tuple[tuple[str, int], ...]  # holds the mix of each yield, and the high end to the last spoon while jars last
+    low_mix: Mix
+    expected_mix: Mix
+    high_mix: Mix
+    over_ml: float  # left over at the expected yield: a part jar for the refrigerator, or what finds no jar
+    short_ml: float  # at the high end, what finds no jar at all
+
+
+def best_mix(volume_ml: float, jars: Sequence[Stock]) -> Mix:
+    """The full jars that hold a volume best.
+
+        least of  left over + 15 mL per jar - 1 mL per jar and square litre of its fill
+
+    So the least is left over; of mixes within a tablespoon a jar of that, the one of fewest jars; of those the one with the larger jars.
+
+    Parameters
+    ----------
+    volume_ml : to fill [mL]
+    jars : on hand; several entries of one jar count together
+
+    Returns
+    -------
+    Mix : empty where no jar fills; the order of `jars` makes no difference
+
+    Range of validity: 0 and above.
+
+    Raises
+    ------
+    ValueError : a negative volume, or a jar that takes nothing
+
+    References: judgement
+    """
+    kinds = _merged(jars)
+    if volume_ml < 0 or any(kind.fill_ml <= 0 for kind in kinds):
+        raise ValueError(f"not to be filled: {volume_ml} mL in {kinds}")
+    # In litres, and what is left over as a variable of its own: so put, the solver needs a millisecond or two instead of ten.
+    volume_l = (volume_ml + _ROUNDING_ML) / 1000
+    fills_l = [kind.fill_ml / 1000 for kind in kinds]
+    counts = best_whole_numbers(
+        cost=[(JAR_IS_WORTH_ML - LARGER_FIRST_ML * fill_l**2) / 1000 for fill_l in fills_l] + [1.0],
+        rows=[[*fills_l, 1.0]], low=[volume_l], high=[volume_l],
+        upper_bounds=[*(float(kind.count) for kind in kinds), volume_l], loose=1)  # fmt: skip
+    return _mix(volume_ml, kinds, counts)
+
+
+def plan(low_ml: float, expected_ml: float, high_ml: float, jars: Sequence[Stock]) -> JarPlan:
+    """The best mix at each end and the middle of the yield, and the jars to have hot.
+
+    Hot are the jars of all three mixes, so that whichever it comes to can be filled, and one more, the smallest that is left, where the
+    high end does not quite fit.
+
+    Parameters
+    ----------
+    low_ml, expected_ml, high_ml : volume to fill [mL]
+    jars : on hand
+
+    Returns
+    -------
+    JarPlan
+
+    Range of validity: 0 <= low <= expected <= high. Raises ValueError as `best_mix`. References: common practice (one jar more than predicted)
+    """
+    kinds = _merged(jars)
+    low, expected, high = (best_mix(volume_ml, kinds) for volume_ml in (low_ml, expected_ml, high_ml))
+    hot = Counter(dict(low.jars)) | Counter(dict(expected.jars)) | Counter(dict(high.jars))
+    room_ml = sum(hot[kind.jar] * kind.fill_ml for kind in kinds)
+    if high_ml - room_ml > _ROUNDING_ML:
+        # the high mix leaves less than any jar that is still cold, so one is enough
+        for kind in reversed(kinds):
+            if hot[kind.jar] < kind.count:
+                hot[kind.jar] += 1
+                room_ml += kind.fill_ml
+                break
+    return JarPlan(
+        heat=tuple((kind.jar, hot[kind.jar]) for kind in kinds if hot[kind.jar]),
+        low_mix=low, expected_mix=expected, high_mix=high,
+        over_ml=expected.over_ml, short_ml=max(high_ml - room_ml, 0.0))  # fmt: skip
+
+
+def _merged(jars: Iterable[Stock]) -> list[Stock]:
+    """One entry for each kind, the largest first."""
+    counts: Counter[tuple[float, str]] = Counter()
+    for stock in jars:
+        counts[-stock.fill_ml, stock.jar] += stock.count
+    return [Stock(jar=jar, count=count, fill_ml=-less) for (less, jar), count in sorted(counts.items()) if count > 0]
+
+
+def _mix(volume_ml: float, kinds: Sequence[Stock], counts: Sequence[int]) -> Mix:
+    held_ml = sum(count * kind.fill_ml for kind, count in zip(kinds, counts, strict=True))
+    filled = tuple((kind.jar, count) for kind, count in zip(kinds, counts, strict=True) if count)
+    return Mix(jars=filled, held_ml=held_ml, over_ml=max(volume_ml - held_ml, 0.0))
