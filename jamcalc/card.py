@@ -1,0 +1,259 @@
+"""What stands on the card and the labels of one entry, in words; what is unknown becomes a blank.
+
+Invents nothing and judges no process: the minutes are those of the answer. Called by page and the command line.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+import textwrap
+from fractions import Fraction
+from typing import Any
+
+from jamcalc import claims, facts, nutrition
+from jamcalc.errors import InputError
+from jamcalc.label import Card, CardRequest, Field
+from jamcalc.model import BatchResult, Ingredient
+from jamcalc.wording import plain
+
+__all__ = ["Card", "CardRequest", "as_text", "content", "read_date", "to_dict"]
+
+# Longest text that a card of 3 by 5 inches can carry legibly (judgement).
+LONGEST = {"title": 200, "class_name": 40, "lot": 40, "date": 40, "exhibitor": 80, "jar": 40, "headspace": 30, "recipe": 240, "method": 40}
+CALCIUM_IN_SALT = 0.159  # of monocalcium phosphate monohydrate, 40.08 / 252.07
+PECTIN_NAMES = {"calcium-set": "pectin", "standard": "standard pectin", "no-sugar": "no-sugar pectin", "liquid": "liquid pectin", "none": "pectin"}
+SET_NAMES = {**PECTIN_NAMES, "calcium-set": "calcium-set pectin"}
+MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")
+
+
+def content(result: BatchResult, request: CardRequest) -> Card:
+    """The card of one entry.
+
+    Parameters
+    ----------
+    result : the answer for the batch that was made
+    request : what the maker adds: class, lot, date, and whatever overrides the answer
+
+    Returns
+    -------
+    Card : `blanks` names what is unknown; `refused` says so where the request is strict
+
+    Raises
+    ------
+    InputError : a text is too long for a card, or the date is not a full one
+    """
+    asked = {name: _short(name, getattr(request, name)) for name in LONGEST}
+    cold = result.process is None
+    title = asked["title"] or _title(result)
+    entries = [
+        Field(key="class", label="class", value=asked["class_name"]),
+        Field(key="lot", label="lot", value=asked["lot"]),
+        Field(key="date", label="made" if cold else "processed", value=read_date(asked["date"]) if asked["date"] else ""),
+        *_process_fields(result, request, asked),
+        Field(key="ingredients", label="ingredients", value=", ".join(_ingredient_names(result))),
+        Field(key="set", label="set with", value=_set_with(result)),
+        Field(key="recipe", label="recipe", value=asked["recipe"] or _recipe(result)),
+    ]
+    if asked["exhibitor"]:
+        entries.append(Field(key="exhibitor", label="exhibitor", value=asked["exhibitor"]))
+    blanks = tuple(each.label for each in entries if not each.value)
+    keeping = facts.table("label")["keeping"]
+    return Card(
+        title=title,
+        sweetening=_sweetening(result),
+        fields=tuple(entries),
+        blanks=blanks,
+        notes=_notes(result, request, title),
+        keeping=keeping["cold" if cold else "opened"],
+        warnings=_warnings(result),
+        net_weight="" if request.net_weight_g is None else _net_weight(request.net_weight_g, result.batch.settings.units),
+        refused=f"The card lacks: {', '.join(blanks)}." if request.strict and blanks else None,
+    )
+
+
+def read_date(text: str) -> str:
+    """A full date in words, "July 14, 2026", from 2026-07-14, 7/14/2026 (month first), July 14, 2026 or 14 July 2026.
+
+    Raises
+    ------
+    InputError : not a full date, or no such day
+    """
+    clean = plain(text)
+    month_name = "|".join(f"{name[:3]}(?:{name[3:]})?" for name in MONTHS)
+    for pattern in (
+        r"(?P<year>\d{4})-(?P<month>\d{1,2})-(?P<day>\d{1,2})",
+        r"(?P<month>\d{1,2})/(?P<day>\d{1,2})/(?P<year>\d{4})",
+        rf"(?P<name>{month_name})\.? (?P<day>\d{{1,2}}),? (?P<year>\d{{4}})",
+        rf"(?P<day>\d{{1,2}}) (?P<name>{month_name})\.? (?P<year>\d{{4}})",
+    ):
+        found = re.fullmatch(pattern, clean, re.ASCII | re.IGNORECASE)
+        if found:
+            parts = found.groupdict()
+            month = int(parts["month"]) if "month" in parts else 1 + [name[:3].lower() for name in MONTHS].index(parts["name"][:3].lower())
+            try:
+                day = datetime.date(int(parts["year"]), month, int(parts["day"]))
+            except ValueError:
+                break
+            return f"{MONTHS[day.month - 1]} {day.day}, {day.year}"
+    raise InputError(f'"{plain(text, 60)}" is no full date: write year, month and day, such as 2026-07-14')
+
+
+# ---------------------------------------------------------------- the entries
+
+
+def _title(result: BatchResult) -> str:
+    """The maker's own title; where it calls jam what the law does not, the words are fruit spread."""
+    title = _short("title", result.title)
+    if claims.name_by_law(result) != "fruit spread":
+        return title
+
+    def spread(found: re.Match[str]) -> str:
+        words = f"{found['fruit'] or 'fruit '}spread"
+        return words.upper() if found[0].isupper() else words.title() if found["name"][0].isupper() else words
+
+    return re.sub(r"\b(?P<fruit>fruit )?(?P<name>jam|jelly|preserves?)\b", spread, title, flags=re.IGNORECASE)
+
+
+def _sweetening(result: BatchResult) -> str:
+    """What it is by law and what sweetens it, in one line: "Fruit spread, sweetened with honey"."""
+    kind = claims.name_by_law(result).capitalize()
+    names = list(dict.fromkeys(part.sweetener.label_name for part in result.batch.sweeteners))
+    if not names:
+        return f"{kind}, unsweetened"
+    return f"{kind}, sweetened with " + (names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1])
+
+
+def _process_fields(result: BatchResult, request: CardRequest, asked: dict[str, str]) -> list[Field]:
+    """Method, minutes, altitude and jar as they were; no minutes where another altitude or jar would have asked for others."""
+    metric = result.batch.settings.units == "metric"
+    jar = Field(key="jar", label="jar", value=asked["jar"] or plain(result.yield_.jar))
+    if result.process is None:
+        return [Field(key="keep", label="keep", value=facts.table("label")["keeping"]["cold"]), jar]
+    altitude_ft = result.process.altitude_ft if request.altitude_ft is None else request.altitude_ft
+    same = altitude_ft == result.process.altitude_ft and altitude_ft is not None and jar.value == plain(result.yield_.jar)
+    altitude = "" if altitude_ft is None else f"{altitude_ft * 0.3048:,.0f} m" if metric else f"{altitude_ft:,.0f} ft"
+    return [
+        Field(key="method", label="method", value=asked["method"]),
+        Field(key="time", label="time", value=f"{result.process.minutes} min" if same else ""),
+        Field(key="altitude", label="altitude", value=altitude),
+        jar,
+        Field(key="headspace", label="headspace", value=asked["headspace"] or _headspace(result.yield_.headspace_mm, metric)),
+    ]
+
+
+def _headspace(mm: float, metric: bool) -> str:
+    if metric:
+        return f"{mm:.0f} mm"
+    whole, part = divmod(Fraction(round(mm / 25.4 * 8), 8), 1)
+    return " ".join([*([str(whole)] if whole else []), *([str(part)] if part else [])]) + " in"
+
+
+def _ingredient_names(result: BatchResult) -> list[str]:
+    """Common names in falling order by weight as added, before cooking; a pinch without a weight closes the list."""
+    grams: dict[str, float] = {}
+    for ingredient in result.ingredients:
+        name = _common_name(result, ingredient)
+        # The water of the calcium water boils off again; the salt in it is what stays.
+        added = result.calcium_water.calcium_mg / 1000 / CALCIUM_IN_SALT if ingredient.role == "calcium water" else ingredient.grams
+        grams[name] = grams.get(name, 0.0) + added
+    return sorted(grams, key=lambda name: -grams[name])
+
+
+def _common_name(result: BatchResult, ingredient: Ingredient) -> str:
+    if ingredient.role == "fruit":
+        return next((part.fruit.plural for part in result.batch.fruits if part.fruit.key == ingredient.item), plain(ingredient.name))
+    if ingredient.role == "sweetener":
+        return facts.sweetener(ingredient.item).label_name
+    if ingredient.role == "pectin":
+        return PECTIN_NAMES[result.batch.pectin_kind]
+    return "monocalcium phosphate" if ingredient.role == "calcium water" else plain(ingredient.name)
+
+
+def _set_with(result: BatchResult) -> str:
+    roles = {each.role for each in result.ingredients if each.grams > 0}
+    if "pectin" not in roles:
+        return "no added pectin"
+    return SET_NAMES[result.batch.pectin_kind] + (", monocalcium phosphate" if "calcium water" in roles else "")
+
+
+def _recipe(result: BatchResult) -> str:
+    source = _short("recipe", result.batch.source_text)
+    if result.standing != "calculated":
+        return source
+    return f"own formula, after {source}" if source else "own formula"
+
+
+def _warnings(result: BatchResult) -> tuple[str, ...]:
+    names = " ".join(part.sweetener.label_name for part in result.batch.sweeteners).lower()
+    return tuple(str(each["text"]) for word, each in facts.table("label")["warnings"].items() if word in names)
+
+
+def _net_weight(grams: float, units: str) -> str:
+    ounces = f"{grams / 28.349523125:.1f} oz"
+    return f"net weight about {grams:.0f} g" + ("" if units == "metric" else f" ({ounces})")
+
+
+def _notes(result: BatchResult, request: CardRequest, title: str) -> tuple[str, ...]:
+    """For the maker, beside the card: what a judge or an officer may ask."""
+    words = facts.table("label")["notes"]
+    notes = []
+    if result.process is None:
+        notes.append(words["cold_fair"])
+    elif not request.altitude_ft and result.process.altitude_ft is None:
+        notes.append("Minutes depend on the altitude: give it, and the time is printed.")
+    if result.standing == "calculated" and not request.recipe:
+        notes.append(words["own_formula"])
+    if not request.title and title != plain(result.title):
+        notes.append(f'By law this is fruit spread, so the card says "{title}"; a title of your own is printed as you give it.')
+    review = claims.review(result, nutrition.panel(result), nutrition.reference_panel(result))
+    for claim in claims.in_title(title, review):
+        notes.append(f'The title says "{claim.name}", which does not hold: {claim.figure} ({claim.rule}).')
+    if not request.exhibitor:
+        notes.append(words["name"])
+    return (*notes, words["binds"])
+
+
+def _short(name: str, text: str) -> str:
+    clean = plain(text)
+    if len(clean) > LONGEST[name]:
+        word = name.removesuffix("_name")
+        raise InputError(f"{word} of {len(clean)} characters: a card holds {LONGEST[name]}; give a shorter one with --{word}")
+    return clean
+
+
+# ---------------------------------------------------------------- as text and as data
+
+
+def as_text(card: Card, width: int = 60) -> str:
+    """The card for a terminal: plain text, blanks ruled, nothing cut.
+
+    Parameters
+    ----------
+    card : the card
+    width : [columns]; 30 and more
+    """
+    rule = "-" * width
+    column = max(len(each.label) for each in card.fields) + 2
+    lines = [rule, *textwrap.wrap(card.title, width), *textwrap.wrap(card.sweetening, width), rule]
+    for each in card.fields:
+        value = textwrap.wrap(each.value, width - column) or ["_" * min(24, width - column)]
+        lines += [f"{head:<{column}}{part}" for head, part in zip([each.label.upper(), *[""] * (len(value) - 1)], value, strict=True)]
+    return "\n".join([*lines, rule])
+
+
+def to_dict(card: Card) -> dict[str, Any]:
+    """The card for JSON; a blank is None."""
+    return {
+        "title": card.title,
+        "sweetening": card.sweetening,
+        "fields": {each.key: each.value or None for each in card.fields},
+        "blanks": list(card.blanks),
+        "keeping": card.keeping,
+        "warnings": list(card.warnings),
+        "net_weight": card.net_weight or None,
+        "notes": list(card.notes),
+        "refused": card.refused,
+        "order": facts.table("label")["order"]["rule"],
+        "sources": [{"id": source.key, "text": source.text} for source in facts.sources(facts.table("label")["order"]["sources"])],
+    }

@@ -1,0 +1,306 @@
+"""The card in words and as HTML: what stands on it, what stays blank, what is never invented, and that text cannot break out."""
+
+from __future__ import annotations
+
+import json
+import re
+from html import escape
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from label_sample import batch_result
+
+from jamcalc import card, page, wallpage
+from jamcalc.card import CardRequest
+from jamcalc.errors import InputError
+from jamcalc.model import BatchResult
+from jamcalc.paper import lines
+
+HOSTILE = '<script>alert("1")</script> & \'quoted\' {brace} %s [bold]'
+
+
+def blend(**changes: object) -> BatchResult:
+    details: dict[str, object] = {"minutes": 15, "altitude_ft": 1850.0, "title": "Four-berry spread", **changes}
+    return batch_result({"rhubarb": 390, "strawberry": 800, "raspberry": 436, "blueberry": 215}, {"honey": 170}, **details)  # type: ignore[arg-type]
+
+
+def value(result: BatchResult, key: str, **request: object) -> str:
+    return card.content(result, CardRequest(**request)).value(key)  # type: ignore[arg-type]
+
+
+# ---------------------------------------------------------------- what stands on it
+
+
+def test_ingredients_fall_by_weight_with_the_sweetener_named() -> None:
+    """21 CFR 101.4(a): common names in descending order of predominance by weight."""
+    assert value(blend(), "ingredients") == (
+        "strawberries, raspberries, rhubarb, blueberries, honey, bottled lemon juice, pectin, monocalcium phosphate"
+    )
+
+
+def test_more_honey_moves_up_the_list() -> None:
+    assert value(batch_result({"plum": 300}, {"honey": 301}), "ingredients").startswith("honey, plums")
+
+
+def test_a_pinch_without_a_weight_closes_the_list() -> None:
+    assert value(blend(extras=("1 cinnamon stick",)), "ingredients").endswith("monocalcium phosphate, 1 cinnamon stick")
+
+
+def test_a_fruit_in_two_lines_is_named_once() -> None:
+    first = batch_result({"plum": 300, "peach": 250})
+    doubled = batch_result({"plum": 300, "peach": 250})
+    doubled = type(doubled)(**{**doubled.__dict__, "ingredients": (*doubled.ingredients, *first.ingredients[1:2])})
+    assert value(doubled, "ingredients").startswith("yellow peaches, plums, ")
+
+
+def test_process_time_and_fractions_as_judges_read_them() -> None:
+    made = card.content(blend(), CardRequest(date="2026-07-14", class_name="214", lot="7"))
+    assert made.value("time") == "15 min"
+    assert made.value("altitude") == "1,850 ft"
+    assert made.value("headspace") == "1/4 in"
+    assert made.value("method") == "boiling-water canner"
+    assert made.value("date") == "July 14, 2026"
+    assert made.value("set") == "calcium-set pectin, monocalcium phosphate"
+    assert made.blanks == ()
+
+
+def test_metric_kitchens() -> None:
+    metric = blend(units="metric")
+    assert value(metric, "headspace") == "6 mm"
+    assert value(metric, "altitude") == "564 m"
+
+
+def test_what_is_unknown_is_a_blank_and_named() -> None:
+    made = card.content(blend(), CardRequest())
+    assert made.blanks == ("class", "lot", "processed")
+    assert made.refused is None
+    strict = card.content(blend(), CardRequest(strict=True))
+    assert strict.refused == "The card lacks: class, lot, processed."
+    assert card.content(blend(), CardRequest(strict=True, class_name="1", lot="2", date="2026-07-14")).refused is None
+
+
+def test_no_altitude_no_minutes() -> None:
+    """The lowest band's minutes would be wrong on any hill: a wrong time loses the entry."""
+    made = card.content(blend(minutes=10, altitude_ft=None), CardRequest())
+    assert made.value("time") == ""
+    assert made.value("altitude") == ""
+    assert {"time", "altitude"} < set(made.blanks)
+    assert any("give it" in note for note in made.notes)
+
+
+@pytest.mark.parametrize("request_", [{"altitude_ft": 6200.0}, {"jar": "pint"}])
+def test_another_altitude_or_jar_than_was_reckoned_has_no_minutes(request_: dict[str, object]) -> None:
+    assert value(blend(), "time", **request_) == ""
+
+
+def test_kept_cold_prints_no_process() -> None:
+    made = card.content(batch_result({"elderberry": 900}, {"xylitol": 100}, minutes=None), CardRequest(date="2026-08-09"))
+    assert [each.key for each in made.fields] == ["class", "lot", "date", "keep", "jar", "ingredients", "set", "recipe"]
+    assert "Keep refrigerated" in made.value("keep")
+    for text in (card.as_text(made), page.card_html(made), page.front_label_html(made), page.lid_label_html(made)):
+        assert "canner" not in text.split("</style>")[-1]
+        assert " min<" not in text
+        assert "efrigerated" in text
+    assert made.warnings == ("Xylitol: poisonous to dogs.",)
+    assert any("kept cold" in note for note in made.notes)
+
+
+def test_recipe_and_its_source() -> None:
+    assert value(blend(), "recipe") == "own formula"
+    assert value(blend(standing="tested", source_text="An invented extension service, Jams, 2019"), "recipe") == "An invented extension service, Jams, 2019"
+    assert value(blend(source_text="An invented booklet, 2011"), "recipe") == "own formula, after An invented booklet, 2011"
+    assert "recipe" in card.content(blend(standing="published"), CardRequest()).blanks
+    assert value(blend(standing="published"), "recipe", recipe="An invented book, 1998, page 12") == "An invented book, 1998, page 12"
+
+
+def test_the_exhibitor_is_printed_on_request_only() -> None:
+    plain = card.content(blend(), CardRequest())
+    assert "exhibitor" not in [each.key for each in plain.fields]
+    assert any("exhibitor" in note for note in plain.notes)
+    assert value(blend(), "exhibitor", exhibitor="A. Maker") == "A. Maker"
+
+
+@pytest.mark.parametrize(
+    ("title", "printed"),
+    [
+        ("Plum Jam", "Plum Fruit Spread"),
+        ("my plum jam, the sour one", "my plum fruit spread, the sour one"),
+        ("PLUM JELLY", "PLUM FRUIT SPREAD"),
+        ("Mixed fruit preserves", "Mixed fruit spread"),
+        ("Plum spread", "Plum spread"),
+        ("Sunset in a jar", "Sunset in a jar"),
+        ("Jamboree plums", "Jamboree plums"),
+    ],
+)
+def test_what_is_not_jam_by_law_is_called_fruit_spread(title: str, printed: str) -> None:
+    made = card.content(batch_result({"plum": 900}, {"sugar": 200}, title=title), CardRequest())
+    assert made.title == printed
+    assert made.sweetening == "Fruit spread, sweetened with sugar"
+    assert any("By law" in note for note in made.notes) is (title != printed)
+
+
+def test_a_title_given_for_the_card_is_printed_as_given() -> None:
+    assert card.content(batch_result({"plum": 900}), CardRequest(title="Plum Jam")).title == "Plum Jam"
+
+
+def test_jam_by_law_keeps_its_name() -> None:
+    made = card.content(batch_result({"strawberry": 470}, {"sugar": 550}, lemon_g=0, pectin_g=1, boiled_off_g=180, title="Strawberry Jam"), CardRequest())
+    assert made.title == "Strawberry Jam"
+    assert made.sweetening == "Jam, sweetened with sugar"
+
+
+def test_a_claim_in_the_title_that_does_not_hold_is_told() -> None:
+    notes = card.content(batch_result({"plum": 900}, {"honey": 200}, title="Sugar-free plum spread"), CardRequest()).notes
+    assert any('says "sugar free", which does not hold' in note and "21 CFR 101.60(c)(1)" in note for note in notes)
+
+
+def test_unsweetened_is_said() -> None:
+    assert card.content(batch_result({"apricot": 900}), CardRequest()).sweetening == "Fruit spread, unsweetened"
+
+
+def test_net_weight_only_where_asked() -> None:
+    assert card.content(blend(), CardRequest()).net_weight == ""
+    made = card.content(blend(), CardRequest(net_weight_g=252.3))
+    assert made.net_weight == "net weight about 252 g (8.9 oz)"
+    assert "252 g" in page.front_label_html(made)
+
+
+# ---------------------------------------------------------------- dates and limits
+
+
+@pytest.mark.parametrize("text", ["2026-07-04", "7/4/2026", "07/04/2026", "July 4, 2026", "july 4 2026", "4 Jul 2026", "Jul. 4, 2026"])
+def test_dates_are_written_in_full(text: str) -> None:
+    assert card.read_date(text) == "July 4, 2026"
+
+
+@pytest.mark.parametrize(
+    "text", ["July 2026", "2026", "2026-13-01", "2026-02-30", "14/7/2026", "4.7.26", "today", "0000-01-01", "2026-07-04T00:00", "\x1b[31m"]
+)
+def test_no_full_date_is_refused(text: str) -> None:
+    with pytest.raises(InputError, match="no full date") as error:
+        card.read_date(text)
+    assert "\x1b" not in str(error.value)
+
+
+@pytest.mark.parametrize("name", ["title", "class_name", "lot", "exhibitor", "recipe"])
+def test_too_long_for_a_card_is_refused_with_the_option(name: str) -> None:
+    with pytest.raises(InputError, match=f"--{name.removesuffix('_name')}"):
+        card.content(blend(), CardRequest(**{name: "x" * (card.LONGEST[name] + 1)}))  # type: ignore[arg-type]
+
+
+# ---------------------------------------------------------------- as text, data and HTML
+
+
+def test_as_text_fits_and_rules_its_blanks() -> None:
+    text = card.as_text(card.content(blend(), CardRequest(title="T" * 200)), width=60)
+    assert max(map(len, text.splitlines())) == 60
+    assert text.count("T" * 60) == 3
+    assert "PROCESSED    ____" in text
+    assert all(len(line) <= 40 for line in card.as_text(card.content(blend(), CardRequest()), width=40).splitlines())
+
+
+def test_as_data() -> None:
+    data = json.loads(json.dumps(card.to_dict(card.content(blend(), CardRequest(lot="7")))))
+    assert data["fields"]["lot"] == "7"
+    assert data["fields"]["class"] is None
+    assert data["blanks"] == ["class", "processed"]
+
+
+def every_page(result: BatchResult, request: CardRequest) -> list[str]:
+    made = card.content(result, request)
+    return [
+        page.card_html(made), page.front_label_html(made), page.lid_label_html(made), wallpage.kitchen_html(result, card=made),
+        *(page.sheet_html(made, paper, kind) for paper in ("letter", "a4") for kind in ("card", "front", "lid")),  # type: ignore[arg-type]
+    ]  # fmt: skip
+
+
+def test_every_text_is_escaped_and_no_request_leaves_the_page() -> None:
+    hostile = CardRequest(title=HOSTILE, class_name="<b>1</b>", lot="\"'><i>", exhibitor="</style>", recipe="<img src=x>", jar="&lt;", date="2026-07-14")
+    result = blend(extras=('<a href="http://example.org">zest</a>',), steps=("<script>1</script>",), title="<h1>")
+    for html in every_page(result, hostile):
+        assert "<script" not in html
+        for forbidden in ("url(", "@import", 'href="', "<img", "<b>1</b>", "<a ", "<link", " onload"):
+            assert forbidden not in html
+        assert html.count("</style>") == 1
+        assert "http://" not in html.replace(escape('<a href="http://example.org">zest</a>'), "")
+        assert escape(HOSTILE) in html
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [("plum", 1), ("plum " * 20, 5), ("p" * 100, 5), ("W" * 50, 5), ("\u6885" * 50, 6), ("plum " + "p" * 40, 3)],
+)
+def test_lines_are_reckoned_as_a_browser_wraps_them(text: str, count: int) -> None:
+    """At 10 pt in 100 pt, 10 em: a word too long for a line starts on a new one and breaks anywhere."""
+    assert lines(text, 10.0, 100.0) == count
+
+
+def test_control_characters_and_overrides_do_not_reach_the_page() -> None:
+    made = card.content(blend(), CardRequest(title="Plum\x1b[31m \u202etxeT\x00\u2028 end"))
+    assert made.title == "Plum[31m txeT end"
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.text(max_size=200), st.text(max_size=40), st.text(max_size=40))
+def test_any_title_that_a_card_takes_fits_the_labels_too(title: str, class_name: str, lot: str) -> None:
+    made = card.content(blend(altitude_ft=None), CardRequest(title=title, class_name=class_name, lot=lot))
+    for html in (page.card_html(made), page.front_label_html(made), page.lid_label_html(made)):
+        assert f">{escape(made.title)}</h1>" in html
+
+
+def test_pages_print_in_real_size() -> None:
+    made = card.content(blend(), CardRequest())
+    assert "@page { size: 5in 3in; margin: 0; }" in page.card_html(made)
+    assert "@page { size: 3in 2in; margin: 0; }" in page.front_label_html(made)
+    assert "@page { size: 2in 1in; margin: 0; }" in page.lid_label_html(made)
+    assert "@page { size: 8.5in 11in; margin: 0; }" in page.sheet_html(made, "letter")
+    assert "@page { size: 210mm 297mm; margin: 0; }" in page.sheet_html(made, "a4")
+
+
+@pytest.mark.parametrize(
+    ("paper", "kind", "fits", "columns", "rows", "width", "height"),
+    [
+        ("letter", "card", 3, 1, 3, 5.0, 3.0), ("a4", "card", 3, 1, 3, 5.0, 3.0), ("letter", "front", 10, 2, 5, 3.0, 2.0),
+        ("a4", "front", 10, 2, 5, 3.0, 2.0), ("letter", "lid", 30, 3, 10, 2.0, 1.0), ("a4", "lid", 30, 3, 10, 2.0, 1.0),
+    ],
+)  # fmt: skip
+def test_sheets_are_true_to_size_with_marks_outside(paper: str, kind: str, fits: int, columns: int, rows: int, width: float, height: float) -> None:
+    html = page.sheet_html(card.content(blend(), CardRequest()), paper, kind)  # type: ignore[arg-type]
+    cells = [(float(x), float(y)) for x, y in re.findall(r'class="cell" style="left:([\d.]+)in;top:([\d.]+)in"', html)]
+    assert len(cells) == fits
+    lefts, tops = sorted({x for x, _ in cells}), sorted({y for _, y in cells})
+    assert (len(lefts), len(tops)) == (columns, rows)
+    assert all(b - a == pytest.approx(width, abs=2e-4) for a, b in pairwise(lefts))
+    assert all(b - a == pytest.approx(height, abs=2e-4) for a, b in pairwise(tops))
+    marks = [(float(x), float(y)) for x, y in re.findall(r'class="mark" style="left:([\d.-]+)in;top:([\d.-]+)in', html)]
+    assert len(marks) == 2 * (columns + 1) + 2 * (rows + 1)
+    for x, y in marks:
+        assert x >= 0
+        assert y >= 0
+        assert not (lefts[0] < x < lefts[-1] + width and tops[0] < y < tops[-1] + height)
+
+
+def test_several_entries_are_laid_out_once_each() -> None:
+    entries = [card.content(blend(title=f"Spread {number}"), CardRequest()) for number in range(4)]
+    html = page.sheet_html(entries, "letter", "card")
+    assert html.count('class="sheet"') == 2
+    assert [html.count(f">Spread {number}</h1>") for number in range(4)] == [1, 1, 1, 1]
+    assert page.card_html(entries).count('class="card"') == 4
+
+
+def test_unknown_paper_and_no_card_are_refused() -> None:
+    with pytest.raises(InputError, match="letter, a4"):
+        page.sheet_html(card.content(blend(), CardRequest()), "legal")  # type: ignore[arg-type]
+    with pytest.raises(InputError, match="no card"):
+        page.card_html([])
+
+
+def test_the_kitchen_page_holds_what_is_done_and_asked() -> None:
+    html = wallpage.kitchen_html(blend(), paper="a4")
+    for text in ("4 cups mashed", "strawberries", "800 g", "Measured pH", "Jars filled", "Sealed", "Notes", "15 min", "6 half-pints", "Boil 2 min"):
+        assert text in html
+    rows = wallpage.kitchen_html(blend(minutes=10, altitude_ft=None))
+    assert "1,001-3,000 ft" in rows
+    assert "in the canner" not in wallpage.kitchen_html(batch_result({"elderberry": 900}, minutes=None)).lower()
