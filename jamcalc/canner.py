@@ -121,7 +121,7 @@ def load_findings(planned: Sequence[Load]) -> tuple[Finding, ...]:
         "the jam hot under a lid; filled jars should not wait. A canner deep enough takes a second layer of half-pints on its own rack, "
         "with 1 in of water over the top lids."
     )
-    return (Finding(id="canner-loads", text=text, sources=("USDA_GUIDE1", "LM-PACKER-QUESTIONS")),)
+    return (Finding(id="canner-loads", text=text, sources=("USDA-GUIDE1", "LM-PACKER-QUESTIONS")),)
 
 
 def pots_needed(mashed_cups: float, volume_ml: float, pot_quarts: Sequence[float] = (), *, calcium_set: bool = True) -> PotPlan:

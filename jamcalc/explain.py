@@ -67,9 +67,9 @@ def _acid(solved: Solved) -> list[WorkStep]:
         value = f"{solved.needed.lemon_g:.1f} g, measured up to {solved.pot.doses.lemon_g:.1f} g"
         steps.append(WorkStep(what="bottled lemon juice", how=aim, value=value, sources=lemon.strength_percent.sources))
     if batch.settings.batch_ph is None:
-        steps.append(WorkStep(what="high side of pH", how=high, value=f"{after.high:.2f}", sources=("CFR114",)))
+        steps.append(WorkStep(what="high side of pH", how=high, value=f"{after.high:.2f}", sources=("CFR-114",)))
     else:
-        steps.append(WorkStep(what="pH of the batch", how="your reading of the cooled batch", value=f"{batch.settings.batch_ph:.2f}", sources=("CFR114",)))
+        steps.append(WorkStep(what="pH of the batch", how="your reading of the cooled batch", value=f"{batch.settings.batch_ph:.2f}", sources=("CFR-114",)))
     steps.append(
         WorkStep(what="low end of pH", how=f"5th percentile of {batch.settings.draws} drawn batches; decides nothing", value=f"{after.low:.2f}")
         if batch.settings.draws
