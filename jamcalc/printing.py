@@ -1,6 +1,6 @@
 """What all commands share: printing an answer, writing a file, the kitchen's settings, the recipe that is named.
 
-Holds no chemistry and no wording of answers. Called by commands, looking_up and carding.
+Holds no chemistry and no wording of answers. Called by the commands, looking_up and carding.
 """
 
 from __future__ import annotations
@@ -11,44 +11,52 @@ import os
 import sys
 from pathlib import Path
 from types import SimpleNamespace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from jamcalc import kitchenfile, recipefile, units
+from jamcalc import kitchenfile, units
+from jamcalc.complaint import complain
 from jamcalc.errors import InputError
-from jamcalc.kitchen import Kitchen
-from jamcalc.model import Recipe
 
+if TYPE_CHECKING:
+    from jamcalc.kitchen import Kitchen
+    from jamcalc.model import Recipe
+
+LONGEST_TITLE = 200  # as in a recipe file
 MOST_COMPLAINTS = 8  # of a kitchen file that is no kitchen file
 
 
 def say(text: str) -> None:
+    """Plain text on standard output."""
     print(text)
 
 
-def complain(text: str) -> None:
-    """A line on standard error; nowhere where that is closed, since print would then take standard output."""
-    if sys.stderr is not None:
-        print(f"jamcalc: {text}", file=sys.stderr)
-
-
 def json_text(value: Any) -> str:
+    """JSON as it is printed and written; ValueError where a number is not finite, which no JSON can hold."""
     return json.dumps(value, indent=2, allow_nan=False)
 
 
-def show(screen: Any) -> None:
-    """A screen on standard output."""
+def show(*screens: Any) -> None:
+    """Screens on standard output, one under the other."""
     from jamcalc.layout import console
 
-    if sys.stdout is not None:
-        console(sys.stdout).print(screen)
+    if sys.stdout is None:
+        return
+    try:
+        out = console(sys.stdout)
+        for screen in screens:
+            out.print(screen)
+    except SystemExit as gone:  # rich's own way with a reader that has gone; cli has another
+        raise BrokenPipeError from gone
 
 
-def plain_text(screen: Any) -> str:
-    """A screen as a file holds it."""
+def plain_text(*screens: Any) -> str:
+    """Screens as a file holds them."""
     from jamcalc.layout import console
 
     stream = io.StringIO()
-    console(stream).print(screen)
+    out = console(stream)
+    for screen in screens:
+        out.print(screen)
     return stream.getvalue()
 
 
@@ -78,6 +86,8 @@ def write(path: str, text: str) -> None:
 
 def recipe(options: SimpleNamespace) -> Recipe:
     """The recipe that is named: a file, one that comes with the program, or - for standard input."""
+    from jamcalc import recipefile  # a batch need not load it
+
     if options.words[0] != "-":
         return recipefile.read(options.words[0])
     if sys.stdin is None:
@@ -85,10 +95,22 @@ def recipe(options: SimpleNamespace) -> Recipe:
     return recipefile.read(sys.stdin.buffer)
 
 
-# ---------------------------------------------------------------- the kitchen
+# ---------------------------------------------------------------- options of several commands
+
+
+def title_of(options: SimpleNamespace) -> str:
+    """The title given, under the same rules as in a recipe file; "" where there is none."""
+    title = " ".join((options.title or "").split())
+    if len(title) > LONGEST_TITLE:
+        raise InputError(f"--title of {len(title)} characters: write at most {LONGEST_TITLE}")
+    if not title.isprintable():
+        raise InputError(f'--title "{units.shown(title)}" holds control characters: type it again as plain text')
+    return title
+
 
 
 def kitchen_path(options: SimpleNamespace) -> Path:
+    """Where the kitchen file is, or would be."""
     return kitchenfile.location(os.environ, sys.platform, Path.home(), options.kitchen)
 
 
@@ -106,6 +128,7 @@ def kitchen(options: SimpleNamespace) -> Kitchen:
 
 
 def complain_of_kitchen(problems: tuple[str, ...]) -> None:
+    """The first problems of a kitchen file, a line for each, and how many more there are."""
     for problem in problems[:MOST_COMPLAINTS]:
         complain(problem)
     if len(problems) > MOST_COMPLAINTS:

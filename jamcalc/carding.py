@@ -1,0 +1,83 @@
+"""card: the fair-entry card, jar labels or a page for the kitchen wall, from a recipe file.
+
+Works the recipe out as check does and hands the answer to card, page and wallpage; words nothing itself. Called by commands.
+"""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+from typing import Any
+
+from jamcalc import api, claims, nutrition, page, panel, wallpage
+from jamcalc.card import as_text, content, to_dict
+from jamcalc.complaint import complain
+from jamcalc.errors import InputError
+from jamcalc.label import Card, CardRequest
+from jamcalc.outcome import BatchResult
+from jamcalc.printing import common, ending, json_text, kitchen, recipe, say, title_of, write
+
+PAGES = {"card": page.card_html, "front": page.front_label_html, "lid": page.lid_label_html}
+
+
+def card(options: SimpleNamespace) -> int:
+    """The card of one entry; 1 where blanks are left and none are allowed, or the recipe must not be put up as written."""
+    kind = ending(options, (".html", ".json", ".txt"))
+    _check_paper(options, kind)
+    result = api.check(recipe(options), **common(options, kitchen(options)))
+    request = CardRequest(
+        title=title_of(options),
+        class_name=options.class_name or "",
+        lot=options.lot or "",
+        date=options.date or "",
+        exhibitor=options.name or "",
+        strict=options.strict,
+    )
+    made = content(result, request)
+    refused = result.refused or made.refused
+    if kind and not refused:
+        write(options.output, _file(made, result, options, kind))
+    if options.json:
+        say(json_text(_as_dict(made, result, refused)))
+    elif not kind:
+        say(as_text(made))
+    for note in made.notes if not options.json else ():  # the JSON holds them
+        complain(note)
+    if made.blanks:
+        complain(f"left blank, to be filled in by hand: {', '.join(made.blanks)}")
+    if refused:
+        complain(refused)
+    return 1 if refused else 0
+
+
+def _check_paper(options: SimpleNamespace, kind: str) -> None:
+    """Options that only a printed page can follow are refused elsewhere, never ignored."""
+    chosen = [f"--{name.replace('_', '-')}" for name in ("sheet", "kind", "kitchen_page") if getattr(options, name)]
+    if chosen and kind != ".html":
+        raise InputError(f"{chosen[0]} is for a page to print: write -o FILE.html too")
+    if options.kitchen_page and options.kind:
+        raise InputError("--kitchen-page and --kind together: write one of them")
+
+
+def _file(made: Card, result: BatchResult, options: SimpleNamespace, kind: str) -> str:
+    if kind == ".txt":
+        return as_text(made) + "\n"
+    if kind == ".json":
+        return json_text(_as_dict(made, result, None)) + "\n"
+    if options.kitchen_page:
+        return wallpage.kitchen_html(result, paper=options.sheet or "letter", card=made)
+    shape: page.Kind = options.kind or "card"
+    return page.sheet_html(made, paper=options.sheet, kind=shape) if options.sheet else PAGES[shape](made)
+
+
+def _as_dict(made: Card, result: BatchResult, refused: str | None) -> dict[str, Any]:
+    """The card with nutrition and claims, which stand on no card but may be asked for."""
+    printed = nutrition.panel(result)
+    reviewed = claims.review(result, printed, nutrition.reference_panel(result))
+    return {
+        "schema": "jamcalc/1",
+        "command": "card",
+        **to_dict(made),
+        "nutrition": panel.to_dict(printed),
+        "claims": claims.to_dict(reviewed),
+        "refused": refused,
+    }

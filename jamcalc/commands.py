@@ -1,0 +1,145 @@
+"""batch, check and scale, with their options: ask api, write and show the answer, give the exit code.
+
+Called by cli alone; holds no chemistry and no wording of answers. A file is written before anything is printed, so that
+where it cannot be written nothing stands on standard output.
+"""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import Callable
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+from jamcalc import api
+from jamcalc.complaint import complain
+from jamcalc.errors import InputError, NotPossible
+from jamcalc.kitchen import Kitchen
+from jamcalc.outcome import BatchResult
+from jamcalc.printing import common, ending, json_text, kitchen, plain_text, recipe, say, show, title_of, write
+
+
+def run(command: str, options: SimpleNamespace) -> int:
+    """Run one command; returns its exit code."""
+    try:
+        return _command(command)(options)
+    except NotPossible as error:
+        if options.json:  # a script reads why on standard output, whatever else there is to say
+            say(json_text({"schema": "jamcalc/1", "command": command, "refused": str(error)}))
+        raise
+
+
+def _command(name: str) -> Callable[[SimpleNamespace], int]:
+    if name in _COMMANDS:
+        return _COMMANDS[name]
+    if name == "card":
+        from jamcalc import carding
+
+        return carding.card
+    from jamcalc import looking_up
+
+    return looking_up.COMMANDS[name]
+
+
+def batch(options: SimpleNamespace) -> int:
+    """From the fruit on hand to a formula."""
+    kind = ending(options, (".toml", ".json", ".txt"))
+    result = api.batch(
+        options.words,
+        sweetener=options.sweetener,
+        reading=options.reading,
+        title=title_of(options),
+        want=options.want,
+        parts=options.parts,
+        on_hand=options.on_hand,
+        kitchen=kitchen(options),
+        **common(options, Kitchen()),  # the kitchen's own settings are api's to use, and to say so
+        set=options.set,
+        store=options.store,
+        boil=options.boil,
+        simmer=options.simmer,
+        headspace=options.headspace,
+        sweetness=options.sweetness,
+    )
+
+    def recipe_text() -> str:
+        from jamcalc import recipefile, writeout
+
+        return recipefile.write_text(writeout.recipe_of(result))
+
+    return _answered(result, result.to_dict, lambda: _screen(result, options.working), recipe_text, options, kind)
+
+
+def check(options: SimpleNamespace) -> int:
+    """A recipe exactly as written."""
+    kind = ending(options, (".json", ".txt"))
+    result = api.check(recipe(options), reading=options.reading, found=options.found, **common(options, kitchen(options)))
+    return _answered(result, result.to_dict, lambda: _screen(result, options.working), str, options, kind)
+
+
+def scale(options: SimpleNamespace) -> int:
+    """A recipe up or down."""
+    kind = ending(options, (".toml", ".json", ".txt"))
+    how = {"times": options.times, "fruit": options.fruit, "want": options.want}
+    given = [f"--{way}" for way, value in how.items() if value is not None]
+    if len(given) > 1:
+        raise InputError(f"{' and '.join(given)} together: scale by one of them")
+    if not given and options.sweetener is None and options.jar is None:
+        raise InputError('how far? write --times 1.5, --fruit "5 lb plums" or --want "9 half-pints"')
+    made = api.scale_answer(recipe(options), **how, sweetener=options.sweetener, **common(options, kitchen(options)))
+
+    def screen() -> list[Any]:
+        from jamcalc import terminal
+
+        return [*terminal.scaling_parts(made.scaled), *_screen(made.result, options.working)]
+
+    def recipe_text() -> str:
+        from jamcalc import recipefile
+
+        return recipefile.write_text(made.recipe)
+
+    return _answered(made.result, made.to_dict, screen, recipe_text, options, kind)
+
+
+_COMMANDS = {"batch": batch, "check": check, "scale": scale}
+
+
+def _screen(result: BatchResult, working: bool) -> list[Any]:
+    from jamcalc import terminal
+
+    return [terminal.answer(result, units=result.batch.settings.units, working=working)]
+
+
+def _answered(
+    result: BatchResult,
+    as_dict: Callable[[], dict[str, Any]],
+    screen: Callable[[], list[Any]],
+    recipe_text: Callable[[], str],
+    options: SimpleNamespace,
+    kind: str,
+) -> int:
+    """Write the file if one is asked for, then print; 1, with the reason on standard error, where it is not to be made so."""
+    if kind == ".toml":
+        write(options.output, recipe_text())
+    elif kind == ".json":
+        write(options.output, json_text(as_dict()) + "\n")
+    elif kind == ".txt":
+        write(options.output, plain_text(*screen()))
+    if options.json:
+        say(json_text(as_dict()))
+    else:
+        show(*screen())
+    if result.refused:
+        complain(result.refused)
+        return 1
+    return 0
+
+
+def guided() -> int:
+    """Ask for the fruit a line at a time."""
+    from jamcalc import guide
+
+    with contextlib.suppress(ImportError):  # where there is none, input() has no arrow keys
+        import readline  # noqa: F401
+    return guide.run(input, show, kitchen=kitchen(SimpleNamespace(kitchen=None)), folder=Path())

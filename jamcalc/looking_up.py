@@ -1,0 +1,163 @@
+"""process, facts, recipes and kitchen: what is looked up or remembered rather than worked out.
+
+Called by commands alone; holds no figures and no wording of screens.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from types import SimpleNamespace
+from typing import Any
+
+from jamcalc import facts, kitchenfile, lines, printing, units
+from jamcalc import kitchen as kitchens
+from jamcalc.complaint import complain
+from jamcalc.errors import InputError, NotPossible
+from jamcalc.model import Jar
+from jamcalc.printing import json_text, say, show
+
+KINDS: dict[str, facts.Kind] = {
+    "fruits": "fruit",
+    "juices": "juice",
+    "vegetables": "vegetable",
+    "sweeteners": "sweetener",
+    "acids": "acid",
+    "jars": "jar",
+}
+
+
+def process(options: SimpleNamespace) -> int:
+    """Minutes in boiling water."""
+    from jamcalc.process import process_for, process_notes
+    from jamcalc.record import process_dict
+
+    kitchen = printing.kitchen(options)
+    jar = facts.jar(lines.read_item(options.jar or "half-pint", ("jar",)).key)
+    altitude_ft = kitchen.altitude_ft if options.altitude is None else units.read_altitude_ft(options.altitude)
+    own_min = None if options.own is None else units.read_minutes(options.own)
+    try:
+        found = process_for(jar.size_class, jar.name, altitude_ft, own_min)
+    except NotPossible as error:
+        if options.json:
+            say(json_text(_no_process(jar, altitude_ft, str(error))))
+        complain(str(error))
+        return error.exit_code
+    if options.json:
+        say(json_text(process_dict(found)))
+    else:
+        from jamcalc import terminal
+
+        show(terminal.process_screen(found, process_notes(found), units=options.units or kitchen.units or "us"))
+    return 0
+
+
+def _no_process(jar: Jar, altitude_ft: float | None, why: str) -> dict[str, Any]:
+    """The process object, whole, where there is no time to give."""
+    from jamcalc.process import boiling_point_degc
+
+    boils = round(boiling_point_degc(altitude_ft or 0.0), 1)
+    return {"jar": jar.name, "minutes": None, "altitude_ft": altitude_ft, "boiling_point_c": boils, "by_band": [], "refused": why}
+
+
+def look_up(options: SimpleNamespace) -> int:
+    """What is held about one item, or the list of all."""
+    from jamcalc import facts_screen, record
+
+    if not options.words:
+        names = {title: [str(facts.table("items")[kind][key][0]) for key in facts.keys(kind)] for title, kind in KINDS.items()}
+        if options.json:
+            say(json_text(names))
+        else:
+            show(facts_screen.facts_index(names))
+        return 0
+    item = lines.read_item(" ".join(options.words), facts.KINDS)
+    held = _HOLDERS[item.kind](item.key)
+    sources = facts.sources(record.source_keys(held))
+    if options.json:
+        say(json_text({**record.item_dict(held), "kind": item.kind, "sources": [{"id": each.key, "text": each.text} for each in sources]}))
+        return 0
+    if item.finding is not None:
+        say(item.finding.text)
+    show(facts_screen.facts_screen(held, sources))
+    return 0
+
+
+_HOLDERS: dict[str, Callable[[str], Any]] = {
+    "fruit": facts.fruit,
+    "juice": facts.fruit,
+    "vegetable": facts.fruit,
+    "sweetener": facts.sweetener,
+    "acid": facts.acidulant,
+    "jar": facts.jar,
+}
+
+
+def recipes(options: SimpleNamespace) -> int:
+    """The recipes that come with the program."""
+    from jamcalc import recipefile
+
+    held = {name: recipefile.read(name) for name in recipefile.names()}
+    if options.json:
+        say(json_text([{"name": name, "title": each.title, "standing": each.standing} for name, each in held.items()]))
+        return 0
+    for name, each in held.items():
+        say(f"{name:30} {each.standing:10} {each.title}")
+    return 0
+
+
+# ---------------------------------------------------------------- kitchen
+
+
+def kitchen(options: SimpleNamespace) -> int:
+    """Change the settings that are given, then show what the kitchen file says."""
+    path = printing.kitchen_path(options)
+    if options.words:
+        kitchenfile.change(path, _changes(options.words))
+    found, problems = kitchenfile.read(path)
+    if options.json:
+        settings = _settings(found)
+        say(json_text({"file": units.shown(str(path), 200), "exists": os.path.isfile(path), "settings": settings, "problems": list(problems)}))
+    else:
+        there = "" if os.path.isfile(path) else " (not there yet)"
+        say(f"Kitchen file: {units.shown(str(path), 200)}{there}\n")
+        for name, setting in kitchens.SETTINGS.items():
+            value = _settings(found).get(name)
+            say(f"  {name:27} {_words(value)}" if value is not None else f"  {name:27} not set; such as {name}={_example(setting.example)}")
+    printing.complain_of_kitchen(problems)
+    return 0
+
+
+def _changes(words: list[str]) -> dict[str, str | list[str] | int | None]:
+    """`altitude="4300 ft"` as the shell hands it on: altitude=4300 ft; an empty value takes the setting out."""
+    changes: dict[str, str | list[str] | int | None] = {}
+    for word in words:
+        name, joined, value = word.partition("=")
+        name = name.strip().replace("-", "_")
+        if not joined or not units.shown(name):
+            raise InputError(f'"{units.shown(word)}" sets nothing: write SETTING=VALUE, such as altitude="4300 ft"')
+        if name in changes:
+            raise InputError(f"{units.shown(name)} is set twice: write it once")
+        changes[name] = value.strip() or None
+    return changes
+
+
+def _settings(found: kitchens.Kitchen) -> dict[str, Any]:
+    """The settings in the words that the file takes."""
+    import tomllib
+
+    return tomllib.loads(kitchens.text(found))
+
+
+def _words(value: Any) -> str:
+    return ", ".join(value) if isinstance(value, list) else str(value)
+
+
+def _example(toml: str) -> str:
+    """An example of the file as it is written on the command line: a list is one text with commas."""
+    import tomllib
+
+    return f'"{_words(tomllib.loads("value = " + toml.split(" or ")[0])["value"])}"'
+
+
+COMMANDS: dict[str, Callable[[SimpleNamespace], int]] = {"process": process, "facts": look_up, "recipes": recipes, "kitchen": kitchen}
