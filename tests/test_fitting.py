@@ -1,0 +1,229 @@
+"""A batch in a kitchen's own jars, canner and pots: what fits, what does not, and for how long it boils."""
+
+from __future__ import annotations
+
+import io
+import json
+
+import pytest
+
+import jamcalc
+from jamcalc import facts, filling
+from jamcalc.errors import InputError
+from jamcalc.fitting import usual_jar
+from jamcalc.kitchen import Kitchen, Pot
+from jamcalc.layout import console
+from jamcalc.outcome import BatchResult, JarsOf
+from jamcalc.terminal import answer
+
+# Low-sugar jam in boiling water, by altitude band: half-pints and smaller, pints. Extension tables, as in data/process.toml.
+PUBLISHED_MIN = {"half-pint": (10, 15, 20, 25, 30), "pint": (20, 25, 30, 35, 35)}
+TOP_OF_BAND_FT = (1000, 3000, 6000, 8000, 10000)
+SMALL = Kitchen(altitude_ft=4300, pots=(Pot(quarts=4),), jars_on_hand=(("half-pint", 7), ("pint", 2)))
+
+
+def batch(*lines: str, **options: object) -> BatchResult:
+    return jamcalc.batch(list(lines), draws=0, **options)  # type: ignore[arg-type]
+
+
+def counts(jars: tuple[JarsOf, ...]) -> dict[str, int]:
+    return {each.jar: each.count for each in jars}
+
+
+def held_ml(jars: tuple[JarsOf, ...], headspace_mm: float = 6.35) -> float:
+    return sum(each.count * filling.fill_ml(facts.jar(each.jar), headspace_mm) for each in jars)
+
+
+def text_of(result: BatchResult, finding: str) -> str:
+    return next(each.text for each in result.findings if each.id == finding)
+
+
+def screen(result: BatchResult) -> str:
+    stream = io.StringIO()
+    console(stream, colour=False).print(answer(result))
+    return stream.getvalue()
+
+
+# ---------------------------------------------------------------- jars
+
+
+@pytest.mark.parametrize(("key", "ml_per_quarter_inch"), [("half-pint", 18), ("pint", 18), ("wide-half-pint", 29), ("wide-pint", 29)])
+@pytest.mark.parametrize("quarter_inches", [0, 0.5, 1, 2])
+def test_fill_at_each_headspace_follows_the_mouth(key: str, ml_per_quarter_inch: float, quarter_inches: float) -> None:
+    """USDA Complete Guide, Guide 1: mouths of about 2 3/8 and 3 in, hence 18 and 29 mL to the quarter inch."""
+    jar = facts.jar(key)
+    less_ml = jar.fill_ml.typical - filling.fill_ml(jar, 6.35 * quarter_inches)
+    assert less_ml == pytest.approx((quarter_inches - 1) * ml_per_quarter_inch, abs=0.3)
+
+
+@pytest.mark.parametrize("headspace", ["1/8 in", "1/4 in", "1/2 in"])
+def test_hot_jars_hold_the_high_end_and_the_sums_come_out(headspace: str) -> None:
+    result = batch("4 lb plums", sweetener="honey", on_hand=["11 half-pints", "5 pints"], headspace=headspace)
+    volume, made = result.yield_.hot_volume_ml, result.kitchen
+    assert made is not None
+    assert made.short_ml == 0
+    assert made.more_jars is None
+    each_mm = result.yield_.headspace_mm
+    assert held_ml(made.heat, each_mm) >= volume.high
+    assert held_ml(made.fill_expected, each_mm) + made.over_ml == pytest.approx(volume.typical)
+    for filled in (made.fill_low, made.fill_expected, made.fill_high):
+        assert all(count <= counts(made.heat)[jar] for jar, count in counts(filled).items())
+
+
+def test_the_same_question_twice_has_the_same_answer() -> None:
+    first, second = (batch("5 lb plums", sweetener="honey", kitchen=SMALL).to_dict() for _ in range(2))
+    assert json.dumps(first) == json.dumps(second)
+
+
+def test_jars_named_beat_the_kitchen_file() -> None:
+    result = batch("2 lb plums", kitchen=SMALL, on_hand="9 quarter-pints, 6 quarter-pints")
+    assert result.kitchen is not None
+    assert set(counts(result.kitchen.heat)) == {"quarter-pint"}
+    assert result.yield_.jar == "quarter-pint"
+    assert "jars" not in text_of(result, "from-kitchen-file")
+
+
+def test_the_jar_to_count_in() -> None:
+    assert usual_jar([("half-pint", 7), ("pint", 9), ("quart", 20)]) == "pint"
+    assert usual_jar([("pint", 5), ("half-pint", 5)]) == "half-pint"
+    assert usual_jar([("quart", 20)]) is None
+    assert batch("2 lb plums", on_hand="9 pints", jar="half-pint").yield_.jar == "half-pint"
+
+
+def test_jars_too_large_for_jam_are_left_out_of_the_canner_only() -> None:
+    result = batch("3 lb plums", on_hand=["3 quarts", "11 half-pints"])
+    assert result.kitchen is not None
+    assert "quart" not in counts(result.kitchen.heat)
+    assert text_of(result, "jars-too-large").startswith("3 quarts left out")
+    cold = batch("3 lb plums", on_hand=["3 quarts", "11 half-pints"], store="cold")
+    assert cold.kitchen is not None
+    assert "quart" in counts(cold.kitchen.heat)
+    assert cold.kitchen.loads == ()
+
+
+def test_nothing_but_jars_that_are_too_large() -> None:
+    result = batch("3 lb plums", on_hand="3 quarts")
+    assert result.kitchen is not None
+    assert result.kitchen.heat == ()
+    assert result.storage == "shelf"
+    assert "it takes 6 more half-pints" in text_of(result, "jars-short")
+
+
+@pytest.mark.parametrize("text", ["x", "half-pints", "0 pints", "2.5 pints", "3 tubs", "1" * 200])
+def test_jars_that_cannot_be_read(text: str) -> None:
+    with pytest.raises(InputError, match="jars on hand") as caught:
+        batch("3 lb plums", on_hand=text)
+    assert "\n" not in str(caught.value)
+    assert len(str(caught.value)) < 300
+
+
+# ---------------------------------------------------------------- the canner
+
+
+@pytest.mark.parametrize(("band", "top_ft"), list(enumerate(TOP_OF_BAND_FT)))
+def test_each_load_has_the_published_minutes_of_its_largest_jar(band: int, top_ft: int) -> None:
+    result = batch("9 lb plums", sweetener="honey", on_hand=["14 half-pints", "6 pints"], altitude=f"{top_ft} ft")
+    assert result.kitchen is not None
+    assert len(result.kitchen.loads) == 2
+    for load in result.kitchen.loads:
+        largest = "pint" if "pint" in counts(load.jars) else "half-pint"
+        assert load.minutes == PUBLISHED_MIN[largest][band]
+        assert load.by_band == PUBLISHED_MIN[largest]
+    # what the answer says at its head is for any of the jars
+    assert result.process is not None
+    assert (result.process.jar, result.process.minutes) == ("pint", PUBLISHED_MIN["pint"][band])
+
+
+def test_the_work_names_each_load_and_its_time() -> None:
+    result = batch("9 lb plums", sweetener="honey", on_hand=["14 half-pints", "6 pints"], altitude="4300 ft")
+    work = " ".join(result.order_of_work)
+    assert "Wash 6 pints and 8 half-pints" in work
+    assert "30 min for the load of 6 pints and 20 min for the load of 5 half-pints (any load with a pint 30 min)" in work
+    assert "20 half-pints" not in work
+
+
+def test_pints_alone_take_no_half_pints_time() -> None:
+    """A batch counted in half-pints that goes into pints must not carry the shorter time anywhere."""
+    result = batch("3 lb plums", sweetener="honey", on_hand=["6 pints"], jar="half-pint", altitude="500 ft")
+    assert result.process is not None
+    assert result.process.minutes == 20
+    assert any("Boil the jars 20 min" in step for step in result.order_of_work)
+    assert "10 min up to" not in screen(result)
+
+
+def test_a_longer_time_that_was_asked_for_stays() -> None:
+    result = batch("3 lb plums", on_hand="11 half-pints", jar="pint", altitude="500 ft")
+    assert result.process is not None
+    assert result.process.minutes == 20
+
+
+def test_without_an_altitude_each_load_shows_every_band() -> None:
+    result = batch("3 lb plums", on_hand="11 half-pints")
+    assert result.process is not None
+    assert result.process.altitude_ft is None
+    assert "10, 15, 20, 25, 30 min by altitude band" in screen(result)
+    assert "canner-loads" not in [each.id for each in result.findings]
+
+
+def test_a_small_canner_takes_more_loads() -> None:
+    kitchen = Kitchen(altitude_ft=500, jars_on_hand=(("half-pint", 20),), canner_holds=(("jar", 4),))
+    made = batch("5 lb plums", sweetener="honey", kitchen=kitchen).kitchen
+    assert made is not None
+    assert [sum(counts(load.jars).values()) for load in made.loads] == [4, 4, 1]
+    assert made.most_loads == 3
+
+
+# ---------------------------------------------------------------- pots
+
+
+def test_one_small_pot_and_few_jars() -> None:
+    """9 lb against a 4 quart pot, 7 half-pints and 2 pints: what fits, what does not, and what to do with the rest."""
+    result = batch("9 lb plums", sweetener="honey", kitchen=SMALL)
+    made = result.kitchen
+    assert made is not None
+    assert counts(made.heat) == {"half-pint": 7, "pint": 2}
+    assert counts(made.fill_expected) == {"half-pint": 7, "pint": 2}
+    assert made.over_ml == pytest.approx(result.yield_.hot_volume_ml.typical - held_ml(made.heat))
+    assert made.more_jars is not None
+    assert made.more_jars.count == -(-(result.yield_.hot_volume_ml.high - held_ml(made.heat)) // 236.6)
+    said = text_of(result, "jars-short")
+    holds = "hold about 11 cups of the 17 3/4 cups expected"
+    for words in (holds, "find 9 more half-pints", "cook about 5 lb 9 oz", "freeze the other 3 lb 7 oz", "refrigerator"):
+        assert words in said
+    assert made.pots.potfuls == 3
+    assert "a pot of 4 quarts" in text_of(result, "pots")
+    assert "split-pots" not in [each.id for each in result.findings]  # this kitchen's pots have the say
+    shown = screen(result)
+    assert max(map(len, shown.splitlines())) <= 80
+    assert "one after the other" in " ".join(shown.split())
+
+
+def test_shares_of_the_pots_add_up_and_never_thin_the_acid() -> None:
+    result = batch("9 lb plums", sweetener="honey", kitchen=SMALL)
+    assert result.kitchen is not None
+    shares = dict(result.kitchen.pots.shares)
+    assert shares["plums"].startswith("1279 g, about 5 1/4 cups mashed")
+    lines = [f"1279 g prepared {'plums'}", f"{shares['honey']} honey", f"{shares['bottled lemon juice']} bottled lemon juice"]
+    one = jamcalc.check({"title": "A potful", "ingredients": [*lines, f"{shares['calcium-set pectin']} calcium-set pectin"]}, draws=0)
+    assert one.acidity.ph.high <= result.acidity.ph.high
+    assert 3 * one.lemon_juice.grams >= result.lemon_juice.grams
+
+
+def test_a_kitchen_that_says_nothing_changes_nothing() -> None:
+    plain = batch("3 lb plums").to_dict()
+    assert batch("3 lb plums", kitchen=Kitchen()).to_dict() == plain
+    assert "kitchen" not in plain
+    assert "to_buy" not in plain
+
+
+def test_the_answer_says_what_came_from_the_kitchen_file() -> None:
+    kitchen = Kitchen(altitude_ft=4300, pectin_g_per_tsp=3.2, calcium_water_mg_per_tsp=12, pots=(Pot(quarts=8),))
+    said = text_of(batch("3 lb plums", kitchen=kitchen), "from-kitchen-file")
+    assert said == (
+        "From your kitchen file: altitude 4,300 ft (1,311 m), 3.2 g of pectin to the teaspoon, "
+        "12 mg of calcium to the teaspoon of calcium water and your pots."
+    )
+    own = batch("3 lb plums", kitchen=kitchen, altitude="500 ft", pectin_spoon=3.0, calcium_spoon=14.6)
+    assert text_of(own, "from-kitchen-file") == "From your kitchen file: your pots."
+    assert own.process is not None
+    assert own.process.altitude_ft == 500
