@@ -1,0 +1,169 @@
+"""The Python calls: words and numbers alike, the same limits, one line where something cannot be read."""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+import jamcalc
+from jamcalc import api, recipefile
+from jamcalc.errors import InputError, JamcalcError, UnknownItem
+from jamcalc.model import Settings
+
+RECIPE = {"title": "A jam of mine", "ingredients": ["4 cups mashed strawberries", "3/4 cup sugar", "2 tsp calcium-set pectin", "2 tsp calcium water"]}
+
+
+def settings(**options: Any) -> Settings:
+    return api.settings_from(**options)
+
+
+# ---------------------------------------------------------------- options
+
+
+def test_the_defaults_are_those_of_the_model() -> None:
+    assert settings() == Settings()
+
+
+@pytest.mark.parametrize(
+    ("options", "field", "value"),
+    [
+        ({"set": "firm"}, "firmness", "firm"),
+        ({"jar": "pint"}, "jar", "pint"),
+        ({"jar": "8-ounce jar"}, "jar", "half-pint"),
+        ({"altitude": "4300 ft"}, "altitude_ft", 4300.0),
+        ({"altitude": 4300}, "altitude_ft", 4300.0),
+        ({"altitude": -500.0}, "altitude_ft", -500.0),
+        ({"altitude": "1000 m"}, "altitude_ft", 3280.84),
+        ({"store": "cold"}, "store", "cold"),
+        ({"boil": "3"}, "boil_min", 3.0),
+        ({"boil": 3}, "boil_min", 3.0),
+        ({"boil": 0}, "boil_min", 0.0),
+        ({"simmer": "2 1/2 min"}, "simmer_min", 2.5),
+        ({"headspace": "1/2 in"}, "headspace_mm", 12.7),
+        ({"headspace": 12.7}, "headspace_mm", 12.7),
+        ({"units_": "metric"}, "units", "metric"),
+        ({"sweetness": "20"}, "sweetness_percent", 20.0),
+        ({"sweetness": 0}, "sweetness_percent", 0.0),
+        ({"pectin_spoon": 2.5}, "pectin_g_per_tsp", 2.5),
+        ({"calcium_spoon": "20"}, "calcium_water_mg_per_tsp", 20.0),
+        ({"draws": 0}, "draws", 0),
+    ],
+)
+def test_options_in_words_or_numbers(options: dict[str, Any], field: str, value: Any) -> None:
+    found = getattr(settings(**options), field)
+    assert found == (pytest.approx(value, abs=0.01) if isinstance(value, float) else value)
+
+
+@pytest.mark.parametrize(
+    "options",
+    [
+        {"set": "hard"}, {"units_": "imperial"}, {"store": "cupboard"}, {"jar": "bucket"}, {"jar": ""},
+        {"altitude": "9 parsec"}, {"altitude": float("nan")}, {"altitude": float("inf")}, {"altitude": 1e9},
+        {"boil": -1}, {"boil": 1e9}, {"boil": "long"}, {"boil": float("nan")}, {"simmer": 601}, {"simmer": "-3"},
+        {"headspace": 0.0}, {"headspace": -6.0}, {"headspace": 1000.0},
+        {"sweetness": -1}, {"sweetness": 151}, {"sweetness": "sweet"}, {"sweetness": float("nan")},
+        {"pectin_spoon": 0}, {"pectin_spoon": 21}, {"calcium_spoon": 0.5}, {"calcium_spoon": 501}, {"draws": -1}, {"draws": 10**9},
+    ],
+    ids=str,
+)  # fmt: skip
+def test_options_that_cannot_be_meant(options: dict[str, Any]) -> None:
+    with pytest.raises(JamcalcError) as caught:
+        settings(**options)
+    assert caught.value.exit_code == 2
+    assert len(str(caught.value).splitlines()) == 1
+
+
+def test_an_option_that_does_not_exist_is_a_mistake_of_the_program_that_calls() -> None:
+    with pytest.raises(TypeError, match="colour"):
+        jamcalc.batch(["3 lb plums"], colour="red")
+
+
+# ---------------------------------------------------------------- batch
+
+
+def test_one_line_or_several() -> None:
+    one, other = jamcalc.batch("3 lb plums", draws=0), jamcalc.batch(("3 lb plums",), draws=0)
+    assert one.to_dict() == other.to_dict()
+
+
+@pytest.mark.parametrize("reading", ["plum pH 3.4", ["plum pH 3.4"], ("plum pH 3.4",)])
+def test_one_reading_or_several(reading: Any) -> None:
+    assert jamcalc.batch(["3 lb plums"], reading=reading, draws=0).acidity.ph_before_lemon.typical == 3.4
+    assert api.readings_from(None) == ()
+
+
+UNREADABLE = [[], "", [""], ["plums"], ["3 lb"], ["1/2 cup honey"], ["9**9**9 g plums"], ["1e400 g plums"], ["-2 lb plums"], ["x" * 2_000_000]]
+
+
+@pytest.mark.parametrize("lines", UNREADABLE, ids=lambda lines: str(lines)[:20])
+def test_lines_that_cannot_be_read(lines: Any) -> None:
+    with pytest.raises(JamcalcError) as caught:
+        jamcalc.batch(lines)
+    assert caught.value.exit_code == 2
+    assert len(str(caught.value)) < 400
+
+
+def test_a_sweetener_by_any_of_its_names() -> None:
+    for name, key in (("honey", "honey"), ("Agave Nectar", "agave_syrup"), ("granulated sugar", "sugar")):
+        assert any(each.item == key for each in jamcalc.batch(["3 lb plums"], sweetener=name, draws=0).ingredients)
+    with pytest.raises(UnknownItem) as caught:
+        jamcalc.batch(["3 lb plums"], sweetener="hony")
+    assert "honey" in caught.value.near
+
+
+def test_a_title() -> None:
+    assert jamcalc.batch(["3 lb plums"], title="Mine", draws=0).title == "Mine"
+    assert jamcalc.batch(["3 lb plums"], draws=0).title == "Plum spread"
+
+
+def test_wanted_jars_are_compared_with_the_fruit_on_hand() -> None:
+    result = jamcalc.batch(["3 lb plums"], want="12 half-pints", draws=0)
+    text = next(finding.text for finding in result.findings if finding.id == "want")
+    assert f"{12 / result.yield_.jars.expected:.2f}" in text
+    pints = jamcalc.batch(["3 lb plums"], want="6 pints", draws=0)
+    assert pints.yield_.jar == "pint"
+    assert jamcalc.batch(["3 lb plums"], want="6 pints", jar="pint", draws=0).yield_ == pints.yield_
+
+
+def test_two_sizes_of_jar_are_a_clash() -> None:
+    with pytest.raises(InputError, match="two jars"):
+        jamcalc.batch(["3 lb plums"], want="8 half-pints", jar="pint")
+
+
+# ---------------------------------------------------------------- check and scale
+
+
+def test_a_recipe_in_any_shape_is_the_same_recipe(tmp_path: Path) -> None:
+    recipe = recipefile.from_mapping(RECIPE)
+    path = tmp_path / "mine.toml"
+    path.write_text(recipefile.write_text(recipe), encoding="utf-8")
+    answers = []
+    for shape in (recipe, RECIPE, path, str(path), io.BytesIO(path.read_bytes()), io.StringIO(path.read_text(encoding="utf-8"))):
+        answers.append(jamcalc.check(shape, draws=0).to_dict())
+    assert all(answer == answers[0] for answer in answers)
+    assert api.recipe_from(recipe) is recipe
+
+
+def test_scale_gives_a_recipe() -> None:
+    half = jamcalc.scale(RECIPE, times="1/2")
+    assert half.title == "A jam of mine"
+    assert half.lines[0].amount.ml == pytest.approx(2 * 236.588, rel=0.01)
+    twice = jamcalc.scale(RECIPE, times=2)
+    assert jamcalc.check(twice, draws=0).acidity.ph.typical == pytest.approx(jamcalc.check(RECIPE, draws=0).acidity.ph.typical, abs=0.011)
+
+
+def test_scale_with_another_sweetener_is_a_calculated_formula() -> None:
+    made = api.scale_answer("raspberry-honey", sweetener="sugar", draws=0)
+    assert made.result.standing == "calculated"
+    assert "substituted" in {finding.id for finding in made.result.findings}
+    assert {each.item for each in made.result.ingredients if each.role == "sweetener"} == {"sugar"}
+    assert made.recipe.source is None
+
+
+@pytest.mark.parametrize("found", ["burnt", ""])
+def test_found_is_one_of_four(found: str) -> None:
+    with pytest.raises(InputError, match="runny"):
+        jamcalc.check(RECIPE, found=found)
