@@ -11,17 +11,17 @@ Nothing is imported until it is asked for, so that `jamcalc --help` starts at on
 from __future__ import annotations
 
 from importlib import import_module
-from typing import TYPE_CHECKING, Any
 
 __version__ = "0.1.0"
 __all__ = ["acidity", "batch", "check", "scale"]
 
+TYPE_CHECKING = False  # type checkers take it as true; typing's own takes longer to import than all else that --help needs
 if TYPE_CHECKING:
     from jamcalc import acidity
     from jamcalc.api import batch, check, scale
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> object:
     if name in ("batch", "check", "scale"):
         return getattr(import_module("jamcalc.api"), name)
     if name == "acidity":

@@ -26,9 +26,11 @@ WATER_ION_PRODUCT = 10.0**-13.995  # 25 degC; CRC Handbook, memory
 TITRATION_END_PH = 8.1  # AOAC 942.15 titrates fruit to 8.1 to 8.2
 CITRIC_G_PER_EQUIVALENT = 64.041  # 192.124 / 3
 LOWEST_PH, HIGHEST_PH = 0.0, 14.0
-LOWEST_DRAWN_PH, HIGHEST_DRAWN_PH = 1.0, 9.0  # no fruit lies outside
-MOST_ROUNDS = 30  # the ionic strength settles by a factor of ten or so in each round
-SETTLED = 1e-7  # mol/kg; worth less than 0.000001 in pH
+LOWEST_POT_PH, HIGHEST_POT_PH = 0.5, 10.0  # no fruit that may be read lies outside, watered down or with a tenth of citric acid
+USUAL_PH = 3.5  # where the search for drawn values starts
+MOST_ROUNDS = 60  # the ionic strength settles by a factor of ten or so in each round, as a rule
+QUICK_ROUNDS = 10
+SETTLED = 1e-6  # mol/kg; worth less than 0.00001 in pH
 STRONGEST = 2.0  # mol/kg; Davies means nothing up there, but stays smooth
 
 
@@ -64,12 +66,12 @@ def pooled(pools: list[AcidPool]) -> AcidPool:
 
 @cache
 def _stability(acid: str) -> tuple[float, float, float]:
-    """K1, K1 K2 and K1 K2 K3 of an acid at zero ionic strength (0 where it has fewer protons)."""
+    """K1, 2 K1 K2 and 3 K1 K2 K3 of an acid at zero ionic strength (0 where it has fewer protons): charge, per acid not dissociated."""
     products = [0.0, 0.0, 0.0]
     product = 1.0
     for step, pka in enumerate(facts.acid_constants(acid).pka):
         product *= 10.0**-pka
-        products[step] = product
+        products[step] = (step + 1) * product
     return products[0], products[1], products[2]
 
 
@@ -93,7 +95,7 @@ def _charges(acids: Mapping[str, Number], over_h: Number, ionic_strength: Number
     squares: Number = 0.0
     for acid, amount in acids.items():
         first, second, third = _stability(acid)
-        a, b, c = first * one, 2.0 * second * two, 3.0 * third * three
+        a, b, c = first * one, second * two, third * three
         charged = a + b + c
         held = amount / (1.0 + a + b / 2.0 + c / 3.0)
         charge = charge + held * charged
@@ -145,34 +147,35 @@ def mixture_ph(acids: Mapping[str, float], strong_ion_difference: float = 0.0, *
     Returns
     -------
     pH at 25 degC, 0 to 14. Within 0.02 of an independent geochemical solver to an ionic strength of 0.5.
-    Raises UnknownItem for an acid that data/acids.toml does not hold, ValueError for a negative amount.
+    Raises UnknownItem for an acid that data/acids.toml does not hold, ValueError for a negative amount or where no
+    pH balances.
     """
     for acid, amount in acids.items():
         _stability(acid)
         if not amount >= 0.0:
             raise ValueError(f"{acid}: {amount} mol/kg is not an amount of acid")
-    return bracketed_root(_Balance(acids, strong_ion_difference, activities).surplus, LOWEST_PH, HIGHEST_PH, tolerance=1e-7).value
+    balance = _Balance(acids, strong_ion_difference, activities)
+    if not balance.surplus(LOWEST_PH) >= 0.0 >= balance.surplus(HIGHEST_PH):
+        raise ValueError(f"no pH from {LOWEST_PH:g} to {HIGHEST_PH:g} balances a strong-ion difference of {strong_ion_difference} eq/kg")
+    return bracketed_root(balance.surplus, LOWEST_PH, HIGHEST_PH, tolerance=1e-7).value
 
 
 def pool_ph(pool: AcidPool) -> float:
     """The pH of a pool."""
     acids = {acid: mol / pool.water_kg for acid, mol in pool.acid_mol.items()}
     balance = _Balance(acids, pool.strong_ion_eq / pool.water_kg)
-    return bracketed_root(balance.surplus, LOWEST_PH, HIGHEST_PH, tolerance=1e-6).value
+    return bracketed_root(balance.surplus, LOWEST_POT_PH, HIGHEST_POT_PH, tolerance=1e-6).value
 
 
 def drawn_ph(pool: AcidPool, draws: int) -> Any:
     """The pH of each draw of a pool that holds arrays of `draws` values, to 0.001."""
     import numpy
 
-    names = tuple(pool.acid_mol)
-    amounts = (pool.strong_ion_eq, *pool.acid_mol.values())
-    columns = tuple(numpy.broadcast_to(amount / pool.water_kg, (draws,)) for amount in amounts)
+    def column(amount: Any) -> Any:
+        return numpy.broadcast_to(amount / pool.water_kg, (draws,))
 
-    def surplus(ph: Any, strong_ion: Any, *acids: Any) -> Any:
-        return _Balance(dict(zip(names, acids, strict=True)), strong_ion).surplus(ph)
-
-    return many_roots(surplus, LOWEST_DRAWN_PH, HIGHEST_DRAWN_PH, columns, tolerance=1e-3)
+    balance = _Balance({acid: column(mol) for acid, mol in pool.acid_mol.items()}, column(pool.strong_ion_eq))
+    return many_roots(balance.surplus, USUAL_PH, LOWEST_POT_PH, HIGHEST_POT_PH, draws)
 
 
 def pool_titratable_eq(pool: AcidPool, ph: float) -> float:
@@ -217,7 +220,7 @@ def fruit_pool(
     limit_eq = None if strong_ion_limit_eq_per_kg is None else strong_ion_limit_eq_per_kg / water_kg_per_kg
     over_h = 10.0**ph
     strength: Number = 0.1
-    for _ in range(MOST_ROUNDS):
+    for turn in range(MOST_ROUNDS):
         end, _, _, _ = _charges(relative, 10.0**TITRATION_END_PH, strength)
         start, squares, hydrogen, hydroxide = _charges(relative, over_h, strength)
         scale = (titratable_eq - hydrogen) / (end - start)
@@ -227,6 +230,8 @@ def fruit_pool(
         strong_ion = scale * start - hydrogen + hydroxide
         before = strength
         strength = _smaller(0.5 * (abs(strong_ion) + scale * squares + hydrogen + hydroxide), STRONGEST)
+        if turn >= QUICK_ROUNDS:  # mild fruit with much acid swings to and fro; the middle of two rounds does not
+            strength = 0.5 * (strength + before)
         if _settled(strength, before):
             break
     return AcidPool(

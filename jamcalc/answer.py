@@ -9,22 +9,14 @@ import math
 from collections.abc import Iterable
 
 from jamcalc import explain, facts, filling, measures, sweetness
+from jamcalc.assemble import WATER_G_PER_ML
 from jamcalc.mixture import solutes_g
-from jamcalc.model import (
-    BatchResult,
-    CalciumWaterDose,
-    Estimate,
-    Finding,
-    Ingredient,
-    LemonDose,
-    PectinDose,
-    Process,
-    Source,
-    Yield,
-)
+from jamcalc.model import Estimate, Finding, Source
+from jamcalc.outcome import BatchResult, CalciumWaterDose, Ingredient, LemonDose, PectinDose, Process, Yield
 from jamcalc.process import process_notes
 from jamcalc.solver import FULL_SUGAR_SOLIDS_PERCENT, Solved, calcium_mg_per_ml, equivalents_wanted_g
 from jamcalc.souring import LEMON
+from jamcalc.wording import jar_words
 
 FRESH_LEMON = "fresh_lemon_juice"
 BULK_FOR_PECTIN = 4.0  # dry or liquid sweetener to pectin, by weight, that keeps the powder from lumping (common practice: data/setting.toml)
@@ -135,15 +127,17 @@ def ingredients(solved: Solved) -> tuple[Ingredient, ...]:
                 Ingredient(item=acid.acidulant.key, name=acid.acidulant.name, role="acid", grams=acid.grams, measure=acid.said, ml=acid.ml)
             )
     if batch.water_g > 0.0:
-        measure = measures.metric(batch.water_g) if metric else measures.nearest(batch.water_g)
-        lines.append(Ingredient(item="water", name="water", role="liquid", grams=batch.water_g, measure=measure.text, ml=batch.water_g))
+        ml = batch.water_g / WATER_G_PER_ML
+        said = [line.amount.text for line in batch.lines if line.role == "liquid"]
+        text = said[0] if len(said) == 1 else measures.grams_text(batch.water_g)
+        lines.append(Ingredient(item="water", name="water", role="liquid", grams=batch.water_g, measure=text, ml=ml))
     if doses.pectin_g > 0.0:
         name = PECTIN_NAMES[batch.pectin_kind]
-        lines.append(Ingredient(item=batch.pectin_kind + "_pectin", name=name, role="pectin", grams=doses.pectin_g, measure=measured.pectin.text))
+        lines.append(Ingredient(item=name, name=name, role="pectin", grams=doses.pectin_g, measure=measured.pectin.text))
     if doses.calcium_water_ml > 0.0:
         ml = doses.calcium_water_ml
         lines.append(
-            Ingredient(item="calcium_water", name="calcium water", role="calcium water", grams=ml, measure=measured.calcium_water.text, ml=ml)
+            Ingredient(item="calcium water", name="calcium water", role="calcium water", grams=ml, measure=measured.calcium_water.text, ml=ml)
         )
     lines += [Ingredient(item="extra", name=extra, role="other", grams=0.0, measure="as written") for extra in (*batch.extras, *batch.unfit_extras)]
     return tuple(lines)
@@ -179,9 +173,11 @@ def _own_findings(solved: Solved) -> tuple[Finding, ...]:
 
     if solved.gel_set.too_much_calcium:
         say("too-much-calcium", "Fruit and sweetener bring more calcium than the pectin can use: the set may weep or turn grainy.")
-    if batch.dose_acid and solved.calcium.left_out:
+    dosed = batch.dose_acid and batch.pectin_kind == "calcium-set"
+    left_out = pot.doses.calcium_water_ml <= 0.0 if batch.calcium_water_ml is None else solved.calcium.left_out
+    if dosed and left_out:
         say("no-calcium-water", "Fruit and sweetener bring over four times the calcium that the pectin needs: leave the calcium water out.")
-    elif batch.dose_acid and solved.calcium.optional and pot.doses.calcium_water_ml > 0.0:
+    elif dosed and solved.calcium.optional and pot.doses.calcium_water_ml > 0.0:
         say("calcium-optional", "The fruit alone brings enough calcium; the calcium water is a safeguard for poor fruit and may be halved.")
     cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits)
     if cups > MOST_CUPS_PER_POT:
@@ -201,7 +197,7 @@ def _own_findings(solved: Solved) -> tuple[Finding, ...]:
 def _cautions(solved: Solved) -> tuple[Finding, ...]:
     """The trade's usual cautions that bear on this batch."""
     pot = solved.pot
-    ids = list(GENERAL_CAUTIONS)
+    ids = [key for key in GENERAL_CAUTIONS if key != "tested-recipe" or pot.batch.standing == "calculated"]
     if solved.process is not None:
         ids += SHELF_CAUTIONS
     if any(finding.id == "measure" for finding in solved.verdict.findings):
@@ -239,8 +235,7 @@ def order_of_work(solved: Solved) -> tuple[str, ...]:
         return ()
     heat = yield_of(solved).jars.heat
     jar = facts.jar(batch.settings.jar)
-    jars = f"{heat} {jar.name if heat == 1 else jar.plural}"
-    steps = [f"Wash {jars} and keep them hot." if process is None else f"Wash {jars} and keep them hot; bring the canner to a simmer."]
+    steps = [washing(jar_words(jar.name, heat), process is not None)]
     doses = solved.pot.doses
     stirred = (("lemon juice", doses.lemon_g), ("calcium water, shaken first", doses.calcium_water_ml))
     into_pot = [name for name, amount in stirred if amount > 0.0]
@@ -266,10 +261,24 @@ def order_of_work(solved: Solved) -> tuple[str, ...]:
     return tuple(steps)
 
 
+def washing(jars: str, canner: bool) -> str:
+    """The first step of the work."""
+    return f"Wash {jars} and keep them hot" + ("; bring the canner to a simmer." if canner else ".")
+
+
+def boiling(time: str) -> str:
+    """The step in the canner."""
+    return f"Boil the jars {time}, with an inch of water over the lids; count from a full rolling boil, and begin again if it stops."
+
+
+def process_time(process: Process) -> str:
+    """The time in the canner, where the altitude is known."""
+    return f"{process.minutes} min" if process.altitude_ft is not None else "the minutes for your altitude"
+
+
 def _canner_steps(process: Process) -> list[str]:
-    time = f"{process.minutes} min" if process.altitude_ft is not None else "the minutes for your altitude"
     return [
-        f"Boil the jars {time}, with an inch of water over the lids; count from a full rolling boil, and begin again if it stops.",
+        boiling(process_time(process)),
         "Heat off, lid off, wait 5 min; lift the jars straight up and let them stand 12 to 24 h. Do not tighten the bands.",
         "Test the seals; what has not sealed goes into the refrigerator. Bands off, wipe, label with name and date.",
     ]

@@ -1,24 +1,32 @@
 """The Python calls: batch, check and scale, from plain words to an answer. The command line calls these too.
 
-Reads every word with the same reader and hands the result to the same solver. Imported when first asked for.
+Reads every word with the same reader and hands the result to the same solver. Imported when first asked for;
+what only check and scale need is imported in them, so that a plain batch does not wait for it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from jamcalc import answer as answering
-from jamcalc import assemble, checking, facts, lines, recipefile, scaled, units
+from jamcalc import assemble, at_home, facts, lines, units
 from jamcalc.errors import InputError
-from jamcalc.model import BatchResult, Finding, Reading, Recipe, Settings
+from jamcalc.model import Batch, Finding, Line, Reading, Recipe, Settings
+from jamcalc.outcome import BatchResult
 from jamcalc.solver import solve
+from jamcalc.wording import jar_words
 
+if TYPE_CHECKING:
+    from jamcalc.kitchen import Kitchen
+    from jamcalc.scaled import ScaleAnswer
+
+MOST_DRAWS = 100_000
 LARGEST_SWEETNESS_PERCENT = 150.0  # full-sugar jam is about 120 g sugar per 100 g fruit
 SPOON_G = (0.5, 20.0)
-SPOON_MG = (0.5, 500.0)
+SPOON_MG = (3.0, 500.0)  # weaker than a fifth of the usual is hardly calcium water: to reach the need, it would drown the jam
 
 
 def settings_from(
@@ -41,15 +49,17 @@ def settings_from(
     _one_of("units", units_, ("us", "metric"))
     if store is not None:
         _one_of("store", store, ("shelf", "cold"))
+    if not 0 <= draws <= MOST_DRAWS:
+        raise InputError(f"draws {draws}: write a whole number from 0 to {MOST_DRAWS}")
     plain = Settings()
     return Settings(
         firmness=set,  # type: ignore[arg-type]
         jar=plain.jar if jar is None else lines.read_item(jar, ("jar",)).key,
-        headspace_mm=plain.headspace_mm if headspace is None else _measure(headspace, units.read_headspace_mm),
-        altitude_ft=None if altitude is None else _measure(altitude, units.read_altitude_ft),
+        headspace_mm=plain.headspace_mm if headspace is None else _measure(headspace, "mm", units.read_headspace_mm),
+        altitude_ft=None if altitude is None else _measure(altitude, "ft", units.read_altitude_ft),
         store=store,  # type: ignore[arg-type]
-        boil_min=plain.boil_min if boil is None else _measure(boil, units.read_minutes),
-        simmer_min=plain.simmer_min if simmer is None else _measure(simmer, units.read_minutes),
+        boil_min=plain.boil_min if boil is None else _measure(boil, "min", units.read_minutes),
+        simmer_min=plain.simmer_min if simmer is None else _measure(simmer, "min", units.read_minutes),
         units=units_,  # type: ignore[arg-type]
         sweetness_percent=None if sweetness is None else _within("sweetness", sweetness, 0.0, LARGEST_SWEETNESS_PERCENT, "16"),
         pectin_g_per_tsp=None if pectin_spoon is None else _within("pectin-spoon", pectin_spoon, *SPOON_G, "3.0"),
@@ -63,8 +73,9 @@ def _one_of(name: str, value: str, allowed: tuple[str, ...]) -> None:
         raise InputError(f'{name} "{units.shown(str(value))}": write {", ".join(allowed[:-1])} or {allowed[-1]}')
 
 
-def _measure(value: str | float, read: Any) -> float:
-    return float(read(value)) if isinstance(value, str) else float(value)
+def _measure(value: str | float, unit: str, read: Callable[[str], float]) -> float:
+    """A length or time in words; a bare number goes through the same reader, so that it has the same limits."""
+    return read(value if isinstance(value, str) else f"{value:.9f} {unit}")
 
 
 def _within(name: str, value: str | float, low: float, high: float, example: str) -> float:
@@ -78,6 +89,7 @@ def _within(name: str, value: str | float, low: float, high: float, example: str
 
 
 def readings_from(reading: str | Sequence[str] | None) -> tuple[Reading, ...]:
+    """The cook's readings from one text, several, or none. Raises InputError for what cannot be read."""
     texts = [reading] if isinstance(reading, str) else list(reading or ())
     return tuple(lines.read_reading(text) for text in texts)
 
@@ -89,34 +101,80 @@ def batch(
     reading: str | Sequence[str] | None = None,
     title: str = "",
     want: str | None = None,
+    parts: str | None = None,
+    on_hand: str | Sequence[str] | None = None,
+    kitchen: Kitchen | None = None,
     **options: Any,
 ) -> BatchResult:
-    """From fruit on hand to a formula.
+    """From fruit on hand to a formula, or from the jars wanted back to the fruit.
 
     Parameters
     ----------
-    lines_ : ingredient lines, such as "3 lb plums"
+    lines_ : ingredient lines, such as "3 lb plums"; with `want`, fruit names alone ask how much of each to buy
     sweetener : a sweetener to be sized by name; reading : "plum pH 3.4 TA 1.2", "batch pH 3.9", or several
-    want : "8 half-pints", to be told how the fruit compares
+    want : "8 half-pints", to be told how the fruit compares; parts : "2:1", by weight of prepared fruit, for names alone
+    on_hand : jars to fill, "11 half-pints" or several; kitchen : what the kitchen file says, which all other words beat
     options : set, jar, altitude, store, boil, simmer, headspace, units, sweetness, pectin_spoon, calcium_spoon, draws
 
     Returns
     -------
     BatchResult : `.to_dict()` is the JSON of the contract. Raises JamcalcError, whose text is one line for the cook.
     """
-    read = lines.read_lines([lines_] if isinstance(lines_, str) else list(lines_))
-    wanted = None if want is None else lines.read_jars(want)
+    words = [lines_] if isinstance(lines_, str) else list(lines_)
+    home = at_home.home(kitchen, options, on_hand)
+    options = dict(home.options)
+    wanted = None if want is None else _read_want(want)
     if wanted is not None and options.get("jar") is None:
         options = {**options, "jar": want_jar(want)}
-    made = assemble.put_together(read, _settings(options), sweetener=_key(sweetener), readings=readings_from(reading), title=title)
-    result = answering.answer(solve(made), command="batch")
-    return result if wanted is None else _compare(result, wanted)
+    elif wanted is not None and lines.read_item(options["jar"], ("jar",)).key != wanted[2]:
+        raise InputError(f'--want "{units.shown(str(want))}" and --jar {units.shown(str(options["jar"]))} name two jars: write one')
+    elif options.get("jar") is None:
+        options["jar"] = at_home.own_jar(home)
+    settings, key, readings = _settings(options), _key(sweetener), readings_from(reading)
+    read, to_buy = _lines_read(words, parts, want, lambda read: assemble.put_together(read, replace(settings, draws=0), sweetener=key, readings=readings))
+    _check_sum(read)
+    made = assemble.put_together(read, settings, sweetener=key, readings=readings, title=title)
+    result = answering.answer(solve(made), command="batch", findings=home.findings)
+    if to_buy is not None:
+        result = replace(result, findings=(to_buy, *result.findings))
+    elif wanted is not None:
+        result = _compare(result, wanted)
+    return at_home.fitted(result, home, fruit_on_hand=to_buy is None)
+
+
+def _lines_read(
+    words: list[str], parts: str | None, want: str | None, quick_batch: Callable[[Sequence[Line]], Batch]
+) -> tuple[tuple[Line, ...], Finding | None]:
+    """The lines as written; or those to buy for the jars wanted, and what to say of them."""
+    if want is not None or parts is not None:
+        from jamcalc import backwards
+
+        question = backwards.asked(words, parts, want)
+        if question is not None:
+            return backwards.lines_for(question, quick_batch)
+    return lines.read_lines(words), None
+
+
+def _check_sum(read: Sequence[Line]) -> None:
+    """Each line may be 100 kg; so may all of them together, and no more."""
+    total_kg = sum(line.amount.grams or line.amount.ml or 0.0 for line in read) / 1000
+    if total_kg > units.MAX_KG:
+        raise InputError(f"{len(read)} lines of about {total_kg:.0f} kg in all: write at most {units.MAX_KG:.0f} kg, what a kitchen may put up in a day")
+
+
+def _read_want(want: str) -> tuple[float, float, str]:
+    try:
+        return lines.read_jars(want)
+    except InputError as error:
+        if want.strip()[:1].isdigit():
+            raise
+        raise InputError(f'--want "{units.shown(want)}": write a number and a jar, such as "8 half-pints"') from error
 
 
 def want_jar(want: str | None) -> str:
     """The jar named in "8 half-pints", by its own name."""
     assert want is not None
-    return facts.jar(lines.read_jars(want)[2]).name
+    return facts.jar(_read_want(want)[2]).name
 
 
 def _compare(result: BatchResult, wanted: tuple[float, float, str]) -> BatchResult:
@@ -124,9 +182,10 @@ def _compare(result: BatchResult, wanted: tuple[float, float, str]) -> BatchResu
     count = wanted[1]
     factor = count / result.yield_.jars.expected
     jar = facts.jar(result.batch.settings.jar)
-    text = f"For {count:g} {jar.plural} take {factor:.2f} times this fruit."
+    jars = jar_words(jar.name, count)
+    text = f"For {jars} take {factor:.2f} times this fruit."
     if abs(factor - 1.0) < 0.05:
-        text = f"This fruit makes the {count:g} {jar.plural} you want."
+        text = f"This fruit makes the {jars} you want."
     return replace(result, findings=(Finding(id="want", text=text), *result.findings))
 
 
@@ -143,6 +202,8 @@ def recipe_from(recipe: Any) -> Recipe:
     """A Recipe from a Recipe, a mapping with the keys of a recipe file, a path, a shipped name or a stream."""
     if isinstance(recipe, Recipe):
         return recipe
+    from jamcalc import recipefile
+
     if isinstance(recipe, Mapping):
         return recipefile.from_mapping(recipe)
     return recipefile.read(recipe if hasattr(recipe, "read") else str(recipe) if isinstance(recipe, Path) else recipe)
@@ -160,7 +221,13 @@ def check(recipe: Any, *, reading: str | Sequence[str] | None = None, found: str
     -------
     BatchResult : `refused` says why it must not be made as written, or None.
     """
-    return checking.check(recipe_from(recipe), _settings(options), readings_from(reading), found).result
+    from jamcalc import checking
+
+    read = recipe_from(recipe)
+    _check_sum(read.lines)
+    if found is not None:
+        _one_of("found", found, ("runny", "weeping", "stiff", "grainy"))
+    return checking.check(read, _settings(options), readings_from(reading), found).result
 
 
 def scale(recipe: Any, **how: Any) -> Recipe:
@@ -187,7 +254,12 @@ def scale_answer(
     sweetener: str | None = None,
     jar: str | None = None,
     **options: Any,
-) -> scaled.ScaleAnswer:
+) -> ScaleAnswer:
     """Everything that `scale` works out: the recipe, its table, pots, left-overs and the answer for the whole."""
+    from jamcalc import scaled
+
+    key = _key(sweetener)
+    if key == "none":
+        raise InputError("a recipe without its sweetener is another recipe: take the line out of a copy of the file, and check that")
     factor = units.read_factor(times) if isinstance(times, str) else times
-    return scaled.scale(recipe_from(recipe), _settings(options), times=factor, fruit=fruit, want=want, jar=jar, sweetener=_key(sweetener))
+    return scaled.scale(recipe_from(recipe), _settings(options), times=factor, fruit=fruit, want=want, jar=jar, sweetener=key)

@@ -15,7 +15,9 @@ from jamcalc.model import AcidPart, Batch, Figure, FruitPart, Line, Reading, Rol
 CUP_ML = 236.5882365  # US cup; NIST Handbook 44, Appendix C
 TEASPOON_ML = 4.92892159375  # US teaspoon; NIST Handbook 44, Appendix C
 WATER_G_PER_ML = 0.998  # at 20 degC
-READABLE_PH = (1.5, 7.5)  # a fruit that reads outside this was not measured (judgement)
+READABLE_PH = (1.5, 7.5)  # a fruit or a batch that reads outside this was not measured (judgement)
+MOST_DRY_ACID = 0.1  # of the fruit; past it the pot is acid with some fruit in it (judgement)
+MOST_WATER_OF_POWDER_PERCENT = 20.0  # citric acid, against the juices and vinegar
 
 # One rule for each form: what a cup of it weighs, by the fruit's own figure.
 CUP_WEIGHT = {"mashed": "mashed_g_per_cup", "chopped": "chopped_g_per_cup", "whole": "whole_g_per_cup", "juice": "mashed_g_per_cup"}
@@ -105,6 +107,7 @@ def put_together(
     pectin, calcium_water = pot.one("pectin"), pot.one("calcium water")
     pectin_kind = pectin.item if pectin is not None else "calcium-set"
     acids = tuple(_acid_part(line) for line in pot.of("acid"))
+    _check_dry_acid(acids, fruits)
     batch_reading = by_item.get("batch")
     return Batch(
         fruits=fruits,
@@ -133,8 +136,9 @@ def _by_item(readings: Sequence[Reading]) -> dict[str, Reading]:
         if reading.item in by_item:
             raise InputError(f"two readings of {_spoken(reading.item)}: put them in one, such as \"plum pH 3.4 TA 1.2\"")
         low, high = READABLE_PH
-        if reading.item != "batch" and reading.ph is not None and not low <= reading.ph <= high:
-            raise InputError(f"pH {reading.ph:g} for {_spoken(reading.item)}: no fruit reads under {low} or over {high}; check the meter")
+        if reading.ph is not None and not low <= reading.ph <= high:
+            thing = "jam" if reading.item == "batch" else "fruit"
+            raise InputError(f"pH {reading.ph:g} for {_spoken(reading.item)}: no {thing} reads under {low} or over {high}; check the meter")
         by_item[reading.item] = reading
     return by_item
 
@@ -169,6 +173,13 @@ def _acid_part(line: Line) -> AcidPart:
     acidulant = facts.acidulant(line.item)
     grams = line.amount.grams if line.amount.grams is not None else _millilitres(line) * acidulant.g_per_ml.typical
     return AcidPart(acidulant=acidulant, grams=grams, ml=line.amount.ml, said=line.amount.text)
+
+
+def _check_dry_acid(acids: Sequence[AcidPart], fruits: Sequence[FruitPart]) -> None:
+    """Refuse a slip of the finger that no formula of acidity holds for."""
+    dry = [part for part in acids if part.acidulant.water_percent.typical < MOST_WATER_OF_POWDER_PERCENT]
+    if sum(part.grams for part in dry) > MOST_DRY_ACID * sum(part.grams for part in fruits):
+        raise InputError(f'"{dry[0].said} {dry[0].acidulant.name}" is more than a tenth of the fruit: check the amount; a few grams sour a kilogram')
 
 
 def _water_g(line: Line) -> float:

@@ -14,7 +14,7 @@ from typing import Any
 from jamcalc import claims, facts, nutrition
 from jamcalc.errors import InputError
 from jamcalc.label import Card, CardRequest, Field
-from jamcalc.model import BatchResult, Ingredient
+from jamcalc.outcome import BatchResult, Ingredient
 from jamcalc.wording import plain
 
 __all__ = ["Card", "CardRequest", "as_text", "content", "read_date", "to_dict"]

@@ -11,11 +11,13 @@ from dataclasses import dataclass, replace
 from jamcalc import facts, filling, storage, turned_out
 from jamcalc.answer import answer, yield_of
 from jamcalc.assemble import put_together, title_of
-from jamcalc.model import Batch, BatchResult, Estimate, Finding, Reading, Recipe, Settings
+from jamcalc.model import Batch, Estimate, Finding, Reading, Recipe, Settings
+from jamcalc.outcome import BatchResult
 from jamcalc.process import table_minutes
 from jamcalc.recipefile import unfit_extras
 from jamcalc.solver import FULL_SUGAR_SOLIDS_PERCENT, Solved, solve
 from jamcalc.souring import LEMON, lemon_for_shelf_g
+from jamcalc.wording import jar_words
 
 YIELD_TOLERANCE_JARS = 1.0  # printed yields differ among themselves by a jar: YIELD-RECIPES
 
@@ -96,7 +98,10 @@ def check(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] = ()
     if refused and solved.verdict.storage == "shelf":
         verdict = storage.Verdict(storage="cold", keeping=storage.KEEP_COLD, findings=(), refused=refused)
         solved = replace(solved, verdict=verdict, process=None)
-    return Checked(result=answer(solved, command=command, findings=findings, refused=refused), solved=solved)
+    result = answer(solved, command=command, findings=findings, refused=refused)
+    if recipe.steps and result.storage == ("cold" if recipe.keep == "cold" else "shelf"):
+        result = replace(result, order_of_work=recipe.steps)  # its own steps, unless it may not be put up as they say
+    return Checked(result=result, solved=solved)
 
 
 REFUSED = ("ph-over-limit", "do-not-can", "tested-only", "unfit-extra", "jar-too-large", "altitude", "time-under-table")
@@ -135,9 +140,8 @@ def _lemon(solved: Solved) -> list[Finding]:
         return [Finding(id="lemon-out-of-reach", text=text)]
     if needed <= written + 0.5:
         return []
-    per_ml = facts.acidulant(LEMON).g_per_ml.typical
-    have = f"{written / per_ml:.0f} mL" if written > 0 else "none"
-    text = f"Lemon juice is under what our reckoning asks for the shelf: {needed / per_ml:.0f} mL of bottled juice in all, where the recipe has {have}."
+    more_ml = (needed - written) / facts.acidulant(LEMON).g_per_ml.typical
+    text = f"Lemon juice is under what our reckoning asks for the shelf: about {more_ml:.0f} mL more, bottled."
     return [Finding(id="lemon-short", text=text)]
 
 
@@ -165,8 +169,7 @@ def _yield(recipe: Recipe, solved: Solved) -> list[Finding]:
     made *= filling.fill_ml(other, headspace) / filling.fill_ml(own, headspace)
     if stated.low - YIELD_TOLERANCE_JARS <= made <= stated.high + YIELD_TOLERANCE_JARS:
         return []
-    jars = own.plural
-    text = f"The parts make about {made:.0f} {jars}, not {_span(stated.low, stated.high)}."
+    text = f"The parts make about {jar_words(own.name, round(made))}, not {_span(stated.low, stated.high)}."
     return [Finding(id="yield-differs", text=text)]
 
 

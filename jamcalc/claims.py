@@ -12,7 +12,8 @@ from typing import Any
 
 from jamcalc import facts
 from jamcalc.label import Claim, Panel
-from jamcalc.model import BatchResult, Source, Sweetener
+from jamcalc.model import Source, Sweetener
+from jamcalc.outcome import BatchResult
 
 # What in a maker's title amounts to which claim.
 TITLE_WORDS = {

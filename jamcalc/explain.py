@@ -6,7 +6,8 @@ Repeats the solver's numbers in words and computes none that decides. Called by 
 from __future__ import annotations
 
 from jamcalc import facts, measures, setting, souring, storage, sweetness
-from jamcalc.model import FruitPart, WorkStep
+from jamcalc.model import FruitPart
+from jamcalc.outcome import WorkStep
 from jamcalc.solver import Solved, calcium_mg_per_ml
 
 

@@ -11,7 +11,9 @@ from functools import cache
 
 from jamcalc.errors import InputError
 from jamcalc.facts import figure, table
-from jamcalc.model import Estimate, Jar, JarCount
+from jamcalc.model import Estimate, Jar
+from jamcalc.outcome import JarCount
+from jamcalc.wording import one_jar
 
 # A jar that is full but for rounding errors counts as full.
 _ROUNDING = 1e-9
@@ -163,7 +165,7 @@ def fill_ml(jar: Jar, headspace_mm: float) -> float:
     """
     room_ml = jar.fill_ml.typical - math.pi / 4.0 * jar.bore_mm.typical**2 * (headspace_mm - _value("headspace_mm")) / 1000.0
     if not (headspace_mm >= 0.0 and room_ml > 0.0):
-        raise InputError(f"a headspace of {headspace_mm:g} mm does not fit a {jar.name} jar; jam takes 1/4 in (6 mm), frozen jam 1/2 in")
+        raise InputError(f"a headspace of {headspace_mm:g} mm does not fit a {one_jar(jar.name)}; jam takes 1/4 in (6 mm), frozen jam 1/2 in")
     return room_ml
 
 

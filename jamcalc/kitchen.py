@@ -71,7 +71,7 @@ def _weighed(least_g: float, most_g: float, example: str) -> Callable[[str], flo
 
 
 def _read_calcium_mg(text: str) -> float:
-    return 1000 * _weighed(0.001, 0.2, "15 mg")(text)
+    return 1000 * _weighed(0.003, 0.2, "15 mg")(text)
 
 
 def _read_ml(text: str) -> float:

@@ -17,6 +17,7 @@ OUNCE_G = 28.349523125
 
 CLOSE = 0.03  # a measure this near will do: level spoons and cups are not better than that (judgement)
 _SAME = 1e-9  # below this two volumes differ by rounding of floats only
+HARDLY_ANY_ML = 30.0  # of jam: two tablespoons are eaten at the stove, and find no jar of their own (judgement)
 _EIGHTHS = {0.125: "1/8", 0.25: "1/4", 0.375: "3/8", 0.5: "1/2", 0.625: "5/8", 0.75: "3/4", 0.875: "7/8"}
 _CUP_PARTS = {0: "", 12: "1/4", 16: "1/3", 24: "1/2", 32: "2/3", 36: "3/4"}  # teaspoons in them
 
@@ -112,6 +113,14 @@ def cups_text(g: float, g_per_cup: float) -> str:
     if cups < 0.25:
         return nearest(cups * CUP_ML).text
     return f"{fraction(cups, 4)} {_cup_word(round(cups * 4) / 4)}"
+
+
+def jam_text(ml: float, units: str) -> str:
+    """A volume of jam or mashed fruit as a cook sees it in the pot: "6 3/4 cups", "2 tbsp"; "1.6 L", "130 mL"."""
+    if units == "metric":
+        return f"{ml / 1000:.1f} L" if ml >= 1000 else f"{round(ml, -1):.0f} mL"
+    spoons = max(1, round(ml / (3 * TSP_ML)))
+    return f"{spoons} tbsp" if spoons < 4 else cups_text(ml, CUP_ML)
 
 
 def grams_text(g: float) -> str:

@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from jamcalc import facts, setting
 from jamcalc.model import Batch, Estimate, Figure, FruitPart, Texture, exactly
 
+LIQUID_PECTIN_SOLIDS = 0.1  # fraction; memory
+
 
 @dataclass(frozen=True, kw_only=True)
 class Doses:
@@ -69,7 +71,8 @@ def mix(batch: Batch, doses: Doses, lemon_key: str) -> Mixture:
     acids = [(part.grams, part.acidulant) for part in batch.acids if part.acidulant.key != lemon_key]
     acids.append((doses.lemon_g, facts.acidulant(lemon_key)))
     others += [(grams, acid.soluble_solids_percent, acid.sugars_percent, acid.calcium_mg) for grams, acid in acids]
-    dissolved = doses.pectin_g  # the powder is all solids; the salt in calcium water (19 g/L) is left out: judgement
+    # Pectin powder is all solids, liquid pectin nearly all water; the salt in calcium water (19 g/L) is left out: judgement.
+    dissolved = doses.pectin_g * (LIQUID_PECTIN_SOLIDS if batch.pectin_kind == "liquid" else 1.0)
     for grams, solids_percent, sugars_percent, calcium_mg in others:
         dissolved += grams / 100.0 * solids_percent.typical
         sugars += grams / 100.0 * sugars_percent.typical

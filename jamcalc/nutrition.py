@@ -14,7 +14,8 @@ from jamcalc.errors import InputError
 from jamcalc.filling import density_g_per_ml, fill_ml
 from jamcalc.label import Composition, Panel
 from jamcalc.mixture import soluble_percent
-from jamcalc.model import Acidulant, BatchResult, Estimate, FruitPart, Jar, Sweetener, exactly
+from jamcalc.model import Acidulant, Estimate, FruitPart, Jar, Sweetener, exactly
+from jamcalc.outcome import BatchResult
 from jamcalc.panel import lay_out
 from jamcalc.wording import plain
 

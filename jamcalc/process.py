@@ -11,7 +11,9 @@ from functools import cache
 
 from jamcalc.errors import NotPossible
 from jamcalc.facts import figure, table
-from jamcalc.model import BandTime, Finding, Process
+from jamcalc.model import Finding
+from jamcalc.outcome import BandTime, Process
+from jamcalc.wording import one_jar
 
 METRES_PER_FOOT = 0.3048  # exact, international foot
 
@@ -94,7 +96,7 @@ def table_minutes(size_class: str, jar_name: str) -> tuple[int, ...]:
     """
     row = table("process")["minutes"].get(size_class)
     if row is None:
-        raise NotPossible(f"no process time is published for jam in a {jar_name} jar: use pints or smaller, or keep it refrigerated or frozen")
+        raise NotPossible(f"no process time is published for jam in a {one_jar(jar_name)}: use pints or smaller, or keep it refrigerated or frozen")
     return tuple(row["by_band"])
 
 

@@ -11,7 +11,8 @@ import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from jamcalc.model import Acidulant, BatchResult, Estimate, Figure, Finding, Fit, Fruit, Ingredient, Jar, Process, Sweetener
+from jamcalc.model import Acidulant, Estimate, Figure, Finding, Fit, Fruit, Jar, Sweetener
+from jamcalc.outcome import BatchResult, BuyLine, Ingredient, JarsOf, KitchenPlan, Process
 
 SCHEMA = "jamcalc/1"
 
@@ -96,6 +97,43 @@ def to_dict(result: BatchResult) -> dict[str, Any]:
         ],
         "solution": {"converged": solution.converged, "residual": _finite(solution.residual), "iterations": solution.iterations},
         "sources": [{"id": source.key, "text": source.text} for source in result.sources],
+        **({} if result.kitchen is None else {"kitchen": _kitchen(result.kitchen)}),
+        **({"to_buy": [_to_buy(line) for line in result.to_buy]} if result.to_buy else {}),
+    }
+
+
+def _kitchen(made: KitchenPlan) -> dict[str, Any]:
+    pots = made.pots
+    return {
+        "heat": _jars(made.heat),
+        "fill": {"low": _jars(made.fill_low), "expected": _jars(made.fill_expected), "high": _jars(made.fill_high)},
+        "over_ml": _number(made.over_ml),
+        "short_ml": _number(made.short_ml),
+        "more_jars": None if made.more_jars is None else _jars((made.more_jars,))[0],
+        "loads": [{"jars": _jars(load.jars), "minutes": load.minutes, "by_band": list(load.by_band)} for load in made.loads],
+        "most_loads": made.most_loads,
+        "pots": {
+            "number": pots.potfuls,
+            "mashed_cups_each": _number(pots.mashed_cups_each, 2),
+            "pots_that_hold_one": pots.pots_that_hold_one,
+            "each": [{"item": item, "measure": measure} for item, measure in pots.shares],
+        },
+    }
+
+
+def _jars(jars: Iterable[JarsOf]) -> list[dict[str, Any]]:
+    return [{"jar": each.name, "count": each.count} for each in jars]
+
+
+def _to_buy(line: BuyLine) -> dict[str, Any]:
+    return {
+        "item": line.item,
+        "unit": line.unit,
+        "needed": _number(line.needed),
+        "on_hand": None if line.on_hand is None else _number(line.on_hand),
+        "to_buy": _number(line.to_buy),
+        "measure": line.needed_text,
+        "to_buy_measure": line.to_buy_text,
     }
 
 

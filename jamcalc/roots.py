@@ -10,6 +10,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+FIRST_STEP = 0.1  # of many_roots, in what it searches
+MOST_STEPS = 60  # halvings alone come from 10 to 1e-17
+
 
 @dataclass(frozen=True, kw_only=True)
 class Root:
@@ -59,14 +62,27 @@ def fixed_point(function: Callable[[Sequence[float]], Sequence[float]], start: S
     return SystemRoot(values=tuple(found.x.tolist()), converged=largest < 1e-5, residual=largest, iterations=int(found.nfev))
 
 
-def many_roots(function: Callable[..., Any], low: float, high: float, arguments: tuple[Any, ...], *, tolerance: float = 1e-4) -> Any:
-    """One root for each row of the arrays in `arguments`, all searched together between `low` and `high`."""
-    import numpy
-    from scipy.optimize.elementwise import find_root
+def many_roots(function: Callable[[Any], Any], start: float, low: float, high: float, count: int, *, tolerance: float = 1e-3) -> Any:
+    """The roots of `count` falling functions, which `function` works out together; all searched at once from `start`.
 
-    shape = arguments[0].shape
-    bracket = (numpy.full(shape, low), numpy.full(shape, high))
-    return find_root(function, bracket, args=arguments, tolerances={"xatol": tolerance}).x
+    Secants, and half of the bracket wherever a secant leaves it: on curves as smooth as a titration's this takes less
+    than half the time of scipy's elementwise search, which tests/test_roots.py holds it against.
+    """
+    import numpy
+
+    lows, highs = numpy.full(count, low), numpy.full(count, high)
+    before, here = numpy.full(count, start), numpy.full(count, start + FIRST_STEP)
+    value_before = function(before)
+    for _ in range(MOST_STEPS):
+        value = function(here)
+        lows, highs = numpy.where(value > 0.0, here, lows), numpy.where(value > 0.0, highs, here)
+        with numpy.errstate(divide="ignore", invalid="ignore"):
+            there = here - value * (here - before) / (value - value_before)
+        there = numpy.where((there > lows) & (there < highs), there, (lows + highs) / 2.0)
+        before, value_before, here = here, value, there
+        if abs(here - before).max() < tolerance:
+            break
+    return here
 
 
 def best_whole_numbers(

@@ -43,6 +43,8 @@ def write_whole(path: Path, text: str) -> None:
     place = Path(os.path.realpath(path))
     beside = place.with_name(f".{place.name}.{os.getpid()}.new")
     try:
+        if place.exists() and not place.is_file():  # a rename would put a file in the place of a device
+            raise InputError(f"{shown(str(path), 100)} is not a file: name another")
         mode = stat.S_IMODE(place.stat().st_mode) if place.exists() else 0o666
         beside.unlink(missing_ok=True)  # left by a writer that was killed and had our number
         descriptor = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode)
@@ -56,6 +58,8 @@ def write_whole(path: Path, text: str) -> None:
             beside.unlink(missing_ok=True)
             raise
         _sync_folder(place.parent)
+    except InputError:
+        raise
     except (OSError, ValueError) as error:
         raise InputError(f"{shown(str(path), 100)} cannot be written: {why(error)}") from error
 

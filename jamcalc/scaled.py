@@ -12,7 +12,8 @@ from typing import Any
 
 from jamcalc import checking, facts, scaling, sweetness
 from jamcalc.answer import answer
-from jamcalc.model import Batch, BatchResult, Finding, Recipe, Settings, SweetenerPart
+from jamcalc.model import Batch, Finding, Recipe, Settings, SweetenerPart
+from jamcalc.outcome import BatchResult
 from jamcalc.solver import solve
 from jamcalc.souring import fruit_g
 from jamcalc.writeout import recipe_of

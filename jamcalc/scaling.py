@@ -17,6 +17,7 @@ from jamcalc.lines import PACKET_G, read_line
 from jamcalc.model import Finding, Line, Recipe, Role, StatedYield
 from jamcalc.portions import exact_text, extra_portion, measure_text, multiplied, portion, ratio, weight_text
 from jamcalc.units import read_amount, read_jar_count, shown
+from jamcalc.wording import jar_words
 
 FACTORS = (0.05, 200.0)  # outside it is a slip of the finger (judgement)
 # Calcium-set pectin may be doubled or tripled where the pot comes back to the boil within minutes (a packer's directions, seen);
@@ -311,6 +312,6 @@ def _what_does_not_scale(recipe: Recipe, whole: Recipe, factor: float) -> list[F
         jar = facts.jar(stated.jar)
         jars, load = math.ceil(stated.middle), LOAD.get(jar.size_class, 7)
         if jars > load:
-            text = f"About {jars} {jar.plural} are {math.ceil(jars / load)} canner loads of up to {load}: cook each pot when its load can go in."
+            text = f"About {jar_words(jar.name, jars)} are {math.ceil(jars / load)} canner loads of up to {load}: cook each pot when its load can go in."
             found.append(Finding(id="canner-loads", text=text))
     return found

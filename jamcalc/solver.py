@@ -8,19 +8,21 @@ and everything reported is reckoned from the measured amounts. Called by api, ch
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jamcalc import facts, filling, setting, souring, storage, sweetness
 from jamcalc.acidity import pool_ph
 from jamcalc.errors import NotPossible
 from jamcalc.mixture import Doses, Mixture, mix, texture_shares
-from jamcalc.model import Acidity, Batch, GelSet, Process, Solution
+from jamcalc.model import Batch
+from jamcalc.outcome import Acidity, GelSet, Process, Solution
 from jamcalc.process import process_for
 from jamcalc.roots import fixed_point
 from jamcalc.rounding import Measured, as_written, measured
 from jamcalc.souring import LEMON, Sourables
 
 FULL_SUGAR_SOLIDS_PERCENT = 60.0  # from here a recipe may keep its own printed time: contract of the process table (data/process.toml)
+LOOK_BEYOND = 2.0  # times the most lemon juice that is in reach: far enough that the search never meets that limit on its way
 BOILED_DOWN_FROM_FRACTION = 0.4  # a jam without added pectin that starts this sweet is boiled until it jells (judgement)
 
 
@@ -92,8 +94,8 @@ class _System:
 
     def __init__(self, batch: Batch, shelf_open: bool) -> None:
         self.batch = batch
-        self.shelf_open = shelf_open
-        # The two jumps in the system are decided once, in the first round, or it would swing about them.
+        # The three jumps in the system are decided before the search, or it would swing about them.
+        self.in_reach = shelf_open
         self.calcium_left_out: bool | None = None
         self.sour_enough: bool | None = None
 
@@ -105,33 +107,40 @@ class _System:
         if pectin is None:
             pectin = setting.pectin_percent(pot.solids_percent, pot.credit_percent, settings.firmness) / 100.0 * pot.finished_g
         return Doses(
-            lemon_g=self._lemon_g(pot.amounts),
+            lemon_g=self.lemon_g(pot.amounts),
             sweetener_g=sweetener_grams(pot),
             pectin_g=pectin,
             calcium_water_ml=self._calcium_water_ml(pot, pectin),
         )
 
-    def _lemon_g(self, amounts: Sourables) -> float:
+    def lemon_g(self, amounts: Sourables) -> float:
+        """Bottled lemon juice for these amounts: what the batch asks for, and never less than its own lines."""
         floor = lemon_in_lines_g(self.batch)
-        if not self.batch.dose_acid:
-            return floor
-        fruit = souring.fruit_g(self.batch)
-        if self.sour_enough is None:
-            self.sour_enough = souring.sour_enough(amounts)
+        return max(floor, self._dose_g(amounts)) if self.batch.dose_acid else floor
+
+    def _dose_g(self, amounts: Sourables) -> float:
+        most = LOOK_BEYOND * storage.MOST_LEMON_G_PER_KG
         for_shelf = None
-        if self.shelf_open:
-            for_shelf = 0.0 if self.sour_enough else souring.lemon_for_shelf_g(amounts)
-        for_taste = 0.0
-        if for_shelf is None:
-            for_taste = souring.lemon_for_taste_g(amounts, storage.TASTE_PH, storage.MOST_TASTE_LEMON_G_PER_KG)
-        government = souring.government_lemon_g(self.batch)
-        dose = storage.lemon_dose_g(for_shelf_g=for_shelf, government_g=government, for_taste_g=for_taste, fruit_g=fruit, shelf_open=self.shelf_open)
-        return max(floor, dose)
+        if self.in_reach:
+            if self.sour_enough is None:
+                self.sour_enough = souring.sour_enough(amounts)
+            for_shelf = 0.0 if self.sour_enough else souring.lemon_for_shelf_g(amounts, most)
+            self.in_reach = for_shelf is not None
+        return storage.lemon_dose_g(
+            for_shelf_g=for_shelf,
+            government_g=souring.government_lemon_g(self.batch),
+            for_taste_g=0.0 if self.in_reach else souring.lemon_for_taste_g(amounts, storage.TASTE_PH, storage.MOST_TASTE_LEMON_G_PER_KG),
+            fruit_g=souring.fruit_g(self.batch),
+            shelf_open=self.in_reach,
+            most_g_per_kg=most,
+        )
 
     def _calcium_water_ml(self, pot: Pot, pectin_g: float) -> float:
         written = self.batch.calcium_water_ml
         if written is not None:
             return written
+        if self.batch.pectin_kind != "calcium-set":
+            return 0.0
         need = calcium_need(pot, pectin_g, self.calcium_left_out)
         if self.calcium_left_out is None:
             self.calcium_left_out = need.left_out
@@ -139,15 +148,31 @@ class _System:
 
     def solve(self) -> tuple[Doses, Solution]:
         """The doses that reproduce themselves, and how the search went."""
+        doses, solution = self._search()
+        most = storage.MOST_LEMON_G_PER_KG * souring.fruit_g(self.batch) / 1000.0 * (1.0 + 1e-6)
+        over = self.in_reach and self.batch.dose_acid and doses.lemon_g > most
+        if over and self._dose_g(pot_of(self.batch, doses).amounts) > most:  # and not only the cook's own line
+            self.in_reach = False  # the shelf asks for more juice than the jam can bear
+            doses, solution = self._search()
+        return doses, solution
+
+    def _search(self) -> tuple[Doses, Solution]:
         scale = souring.fruit_g(self.batch)
         written = tuple(part.grams or 0.0 for part in self.batch.sweeteners)
         start = self.step(Doses(lemon_g=lemon_in_lines_g(self.batch), sweetener_g=written, pectin_g=0.006 * scale, calcium_water_ml=0.0))
+        self.calcium_left_out = self.sour_enough = None  # decided anew, now that sweetener and calcium water are in the pot
 
         def mapped(values: Sequence[float]) -> Sequence[float]:
             return _packed(self.step(_unpacked(values, scale)), scale)
 
         found = fixed_point(mapped, _packed(start, scale))
         return _unpacked(found.values, scale), Solution(converged=found.converged, residual=found.residual, iterations=found.iterations)
+
+    def short_of_lemon(self, pot: Pot) -> bool:
+        """Whether a pot dosed for the shelf has come out a little over 4.00, once all was rounded to spoons."""
+        if not (self.in_reach and self.batch.dose_acid):
+            return False
+        return souring.high_side_ph(pot.amounts) > storage.SHELF_HIGH_SIDE_PH + souring.REPORTING_ROOM_PH
 
 
 def _packed(doses: Doses, scale: float) -> list[float]:
@@ -180,6 +205,7 @@ def equivalents_wanted_g(batch: Batch) -> float:
 
 
 def calcium_mg_per_ml(batch: Batch) -> float:
+    """Strength of the calcium water [mg/mL]: the cook's own, or the usual."""
     return setting.calcium_water_mg_per_tsp(batch.settings.calcium_water_mg_per_tsp) / TEASPOON_ML
 
 
@@ -231,9 +257,14 @@ def solve(batch: Batch) -> Solved:
     _, altitude_refused, jar_too_large = process_of(batch, 0.0)
     shelf_open = not (bars or heat_shy or altitude_refused or jar_too_large or batch.settings.store == "cold")
 
-    needed, solution = _System(batch, shelf_open).solve()
+    system = _System(batch, shelf_open)
+    needed, solution = system.solve()
     in_measures = measured(batch, needed) if batch.dose_acid else as_written(batch, needed)
     pot = pot_of(batch, in_measures.doses)
+    if system.short_of_lemon(pot):  # whole spoons of the rest have thinned the acid
+        needed = replace(needed, lemon_g=souring.lemon_for_shelf_g(pot.amounts) or needed.lemon_g)
+        in_measures = measured(batch, needed)
+        pot = pot_of(batch, in_measures.doses)
     acidity = souring.acidity(pot.amounts, mass_g=pot.finished_g)
     process, _, _ = process_of(batch, pot.solids_percent)
     verdict = storage.decide(

@@ -27,8 +27,9 @@ from jamcalc.acidity import (
     pooled,
     pure_acid_pool,
 )
-from jamcalc.model import Acidity, Acidulant, Batch, Estimate, Fruit, FruitPart, SweetenerPart, exactly
-from jamcalc.storage import MOST_LEMON_G_PER_KG, SHELF_HIGH_SIDE_PH
+from jamcalc.model import Acidulant, Batch, Estimate, Fruit, FruitPart, SweetenerPart, exactly
+from jamcalc.outcome import Acidity
+from jamcalc.storage import MOST_LEMON_G_PER_KG, SHELF_HIGH_SIDE_PH, SHELF_READING_PH
 
 Corner = Literal["typical", "mild", "stiff", "lean"]
 CAUTIOUS: tuple[Corner, Corner] = ("stiff", "lean")
@@ -170,10 +171,10 @@ def margin_ph(batch: Batch) -> float:
     return 0.0 if measured else MODEL_MARGIN_PH
 
 
-def lemon_for_shelf_g(amounts: Sourables) -> float | None:
-    """Grams of bottled juice, in all, that bring the high side to 4.00; None where it takes over 150 g per kg of fruit."""
+def lemon_for_shelf_g(amounts: Sourables, most_g_per_kg: float = MOST_LEMON_G_PER_KG) -> float | None:
+    """Grams of bottled juice, in all, that bring the high side to 4.00; None where it takes over `most_g_per_kg` of fruit."""
     target = SHELF_HIGH_SIDE_PH - margin_ph(amounts.batch)
-    most = MOST_LEMON_G_PER_KG * fruit_g(amounts.batch) / 1000.0
+    most = most_g_per_kg * fruit_g(amounts.batch) / 1000.0
     most *= 1.0 + 1e-9
     doses = [dose_for_ph(_without_lemon(amounts).pool(corner), lemon_pool("weak"), target, most) for corner in CAUTIOUS]
     values = [dose.value for dose in doses if dose is not None]
@@ -203,6 +204,7 @@ def government_lemon_g(batch: Batch) -> float:
 
 
 def fruit_g(batch: Batch) -> float:
+    """All fruit of a batch, ready for the pot [g]."""
     return math.fsum(part.grams for part in batch.fruits)
 
 
@@ -231,7 +233,8 @@ def acidity(amounts: Sourables, *, mass_g: float) -> Acidity:
     if reading is not None:
         after = Estimate(low=reading - READING_MARGIN_PH, typical=reading, high=reading + READING_MARGIN_PH)
     ph = _reported(after)
-    return Acidity(ph=ph, ph_before_lemon=_reported(before), titratable_percent=spread, meter_needed=ph.high > SHELF_HIGH_SIDE_PH)
+    meter_needed = ph.high > SHELF_HIGH_SIDE_PH if reading is None else round(reading, 2) > SHELF_READING_PH
+    return Acidity(ph=ph, ph_before_lemon=_reported(before), titratable_percent=spread, meter_needed=meter_needed)
 
 
 def _reported(ph: Estimate) -> Estimate:

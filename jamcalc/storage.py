@@ -28,7 +28,7 @@ MOST_TASTE_LEMON_G_PER_KG = 60.0
 
 KEEP_SHELF = "Sealed, in a cool, dark, dry place: best within a year. Opened: in the refrigerator, about 3 weeks."
 KEEP_COLD = "In the refrigerator about 3 weeks, or frozen up to a year (leave 1/2 in headspace). Not for the shelf."
-RULE_SOURCES = ("CFR114",)
+RULE_SOURCES = ("CFR-114",)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -100,7 +100,7 @@ def decide(
     elif high > SHELF_HIGH_SIDE_PH and not bars:  # no meter helps a fruit that is barred
         text = (
             f"This mix may be as high as pH {high:.2f}: not unsafe, but not shown to be safe. Above {SHELF_HIGH_SIDE_PH:.1f} only a calibrated meter "
-            f'on the cooled batch can show it: at {SHELF_READING_PH:.2f} or lower it may be canned (--reading "batch pH ...").'
+            f"on the cooled batch can show it: at {SHELF_READING_PH:.2f} or lower it may be canned."
         )
         findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
     if jar_too_large:
@@ -112,20 +112,31 @@ def decide(
         findings.append(Finding(id="heat-shy-sweetener", text=_sentence(text)))
 
     if findings:
-        refused = altitude_refused or (findings[0].text if asked == "shelf" else None)
+        # A meter is no reason where something else bars the shelf; and a jam asked for cold is not refused for want of a time.
+        reason = next((finding.text for finding in findings if finding.id != "measure"), findings[0].text)
+        refused = None if asked == "cold" else altitude_refused or (reason if asked == "shelf" else None)
         return Verdict(storage="cold", keeping=KEEP_COLD, findings=tuple(findings), refused=refused)
     if asked == "cold":
         return Verdict(storage="cold", keeping=KEEP_COLD, findings=(), refused=None)
     return Verdict(storage="shelf", keeping=KEEP_SHELF, findings=(), refused=None)
 
 
-def lemon_dose_g(*, for_shelf_g: float | None, government_g: float, for_taste_g: float, fruit_g: float, shelf_open: bool) -> float:
+def lemon_dose_g(
+    *,
+    for_shelf_g: float | None,
+    government_g: float,
+    for_taste_g: float,
+    fruit_g: float,
+    shelf_open: bool,
+    most_g_per_kg: float = MOST_LEMON_G_PER_KG,
+) -> float:
     """Grams of bottled lemon juice: for the shelf where it is in reach, else for set and taste.
 
     `for_shelf_g` brings the high side to 4.00 (None: no dose does); the larger of it and a government dose counts.
+    `most_g_per_kg` is how much is in reach; the solver looks a little beyond before it gives the shelf up.
     """
     needed = None if for_shelf_g is None else max(for_shelf_g, government_g)
-    if shelf_open and needed is not None and needed <= MOST_LEMON_G_PER_KG * fruit_g / 1000.0:
+    if shelf_open and needed is not None and needed <= most_g_per_kg * fruit_g / 1000.0:
         return needed
     return min(for_taste_g, MOST_TASTE_LEMON_G_PER_KG * fruit_g / 1000.0)
 

@@ -19,7 +19,8 @@ from rich.text import Text
 from jamcalc import storage, wording
 from jamcalc.layout import console as console
 from jamcalc.layout import listed, pairs, ruled, titled
-from jamcalc.model import BatchResult, Finding, Ingredient, Process, Source
+from jamcalc.model import Finding, Source
+from jamcalc.outcome import BatchResult, Ingredient, Process
 from jamcalc.wording import plain
 
 if TYPE_CHECKING:  # a batch need not load what scales recipes
@@ -68,6 +69,7 @@ def answer(result: BatchResult, *, units: str = "us", working: bool = False) -> 
         *first,
         titled("Acidity", acidity(result)),
         titled("Jars and set", quiet_table(result, units)),
+        *_at_home(result, units),
     ]
     if result.order_of_work and not result.refused:
         numbered = ((f"{number}.", text) for number, text in enumerate(result.order_of_work, 1))
@@ -81,6 +83,15 @@ def answer(result: BatchResult, *, units: str = "us", working: bool = False) -> 
         parts.append(working_screen(result))
     parts.append(_pointers(result, working))
     return Group(*parts)
+
+
+def _at_home(result: BatchResult, units: str) -> list[RenderableType]:
+    """The batch in this kitchen, and what to buy, where that was asked for."""
+    if result.refused or (result.kitchen is None and not result.to_buy):
+        return []
+    from jamcalc import kitchen_screen  # a plain batch need not load it
+
+    return [*kitchen_screen.kitchen(result, units), *kitchen_screen.to_buy(result.to_buy)]
 
 
 def _heading(result: BatchResult) -> RenderableType:
@@ -134,9 +145,9 @@ def keeping_box(result: BatchResult, units: str) -> RenderableType:
 
 def _process_lines(process: Process, units: str) -> list[RenderableType]:
     if process.altitude_ft is None:
-        return [Text(f"For a {process.jar} jar, by the altitude of your kitchen (--altitude picks it):"), _band_row(process, units)]
+        return [Text(f"For a {wording.one_jar(process.jar)}, by the altitude of your kitchen (--altitude picks it):"), _band_row(process, units)]
     boils = wording.temperature(process.boiling_point_degc, units)
-    return [Text(f"For a {process.jar} jar at {wording.altitude(process.altitude_ft, units)}; water boils at {boils}.")]
+    return [Text(f"For a {wording.one_jar(process.jar)} at {wording.altitude(process.altitude_ft, units)}; water boils at {boils}.")]
 
 
 def _cold_reasons(result: BatchResult) -> list[Finding]:
@@ -220,8 +231,9 @@ def quiet_table(result: BatchResult, units: str) -> Table:
     """Jars, set, soluble solids and water activity, with a word on what each means."""
     yield_, gel_set = result.yield_, result.gel_set
     over = wording.over_words(yield_.over_ml, units)
-    rows = [("jars", wording.jar_count_words(yield_.jars, yield_.jar))]
-    if over:
+    at_home = result.kitchen is not None  # then its own block says which jars
+    rows = [("jars", wording.jar_count_words(yield_.jars, yield_.jar, heat=not at_home))]
+    if over and not at_home:
         rows.append(("", f"as reckoned {yield_.full_jars} full and {over} over"))
     if result.batch.stated_yield is not None:
         stated = result.batch.stated_yield
@@ -252,7 +264,10 @@ def _pointers(result: BatchResult, working: bool) -> RenderableType:
     names = [part.fruit.name for part in result.batch.fruits[:1]]
     facts = " ".join(["jamcalc facts", *(f'"{name}"' if " " in name else name for name in names)])
     steps = "" if working else "Every step: --working. "
-    return Padding(Text(f"{steps}Figures and sources: {plain(facts)}"), (1, 0, 0, 0))
+    lines = [Text(f"{steps}Figures and sources: {plain(facts)}")]
+    if _meter_may_mend(result):
+        lines.append(Text('Once you have measured it: --reading "batch pH 3.9", or whatever the meter says.'))
+    return Padding(Group(*lines), (1, 0, 0, 0))
 
 
 # ---------------------------------------------------------------- the other screens

@@ -11,7 +11,7 @@ from typing import Literal
 
 from jamcalc.errors import InputError
 from jamcalc.label import Card
-from jamcalc.model import BatchResult
+from jamcalc.outcome import BatchResult
 from jamcalc.paper import BOLD, PAPERS, document, largest, lines
 from jamcalc.wording import jar_words, ph_words, plain
 

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import math
 import unicodedata
+from collections.abc import Sequence
 
-from jamcalc.model import Estimate, JarCount
+from jamcalc.model import Estimate
+from jamcalc.outcome import JarCount, JarsOf
 
 GRAMS_PER_OUNCE = 28.349523125  # avoirdupois, exact by definition
 METRES_PER_FOOT = 0.3048  # exact by definition
@@ -74,18 +76,33 @@ def ph_words(ph: Estimate) -> str:
     return f"about {typical / 10:.1f}" if low == high else f"about {typical / 10:.1f} ({low / 10:.1f} to {high / 10:.1f})"
 
 
-def jar_words(jar: str, count: int) -> str:
-    """A number of jars: "1 pint", "5 half-pints", "3 jars (250 mL)"."""
-    if jar.endswith(("pint", "quart")):
-        return f"{count} {jar}" if count == 1 else f"{count} {jar}s"
-    return f"{count} jar{'' if count == 1 else 's'} ({jar.removesuffix(' jar')})"
+def jar_words(jar: str, count: float) -> str:
+    """A number of jars by the jar's name: "1 pint", "5 half-pints", "3 jars of 250 mL", "2 clip jars of 500 mL"."""
+    size, unit, kind = jar.partition(" mL ")
+    word = kind if unit else jar if jar.endswith(("pint", "quart")) else f"{jar} jar"
+    return f"{count:g} {word}{'' if count == 1 else 's'}{f' of {size} mL' if unit else ''}"
 
 
-def jar_count_words(jars: JarCount, jar: str) -> str:
-    """The jar count with its range, rounded outward: "about 5 half-pints (4 to 6); heat 6"."""
+def one_jar(jar: str) -> str:
+    """A jar's name as a thing: "half-pint jar", "250 mL jar"."""
+    return jar if jar.endswith("jar") else f"{jar} jar"
+
+
+def all_jars(jars: Sequence[JarsOf]) -> str:
+    """Jars of several kinds: "7 half-pints and 2 pints"."""
+    return joined([jar_words(each.name, each.count) for each in jars])
+
+
+def joined(words: Sequence[str]) -> str:
+    """Words in a row: "plums", "plums and pears", "plums, pears and figs"."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def jar_count_words(jars: JarCount, jar: str, *, heat: bool = True) -> str:
+    """The jar count with its range, rounded outward: "about 5 half-pints (4 to 6); heat 6", or without what to heat."""
     low, expected, high = math.floor(jars.low), max(1, round(jars.expected)), math.ceil(jars.high)
     between = "" if low == high else f" ({low} to {high})"
-    return f"about {jar_words(jar, expected)}{between}; heat {jars.heat}"
+    return f"about {jar_words(jar, expected)}{between}" + (f"; heat {jars.heat}" if heat else "")
 
 
 def over_words(over_ml: float, units: str) -> str:

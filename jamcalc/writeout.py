@@ -9,7 +9,8 @@ from __future__ import annotations
 from jamcalc import facts, lines
 from jamcalc.answer import PECTIN_NAMES
 from jamcalc.measures import CUP_ML
-from jamcalc.model import BatchResult, Ingredient, Line, Recipe, StatedYield
+from jamcalc.model import Line, Recipe, StatedYield
+from jamcalc.outcome import BatchResult, Ingredient
 from jamcalc.souring import LEMON
 
 

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from jamcalc import facts, model
-from jamcalc.model import Estimate, Ingredient, exactly
+from jamcalc import facts, model, outcome
+from jamcalc.model import Estimate, exactly
+from jamcalc.outcome import Ingredient
 
 BOILED_OFF_G = 80.0
 NAMES = {"calcium-set": "calcium-set pectin", "standard": "standard pectin", "no-sugar": "no-sugar pectin", "liquid": "liquid pectin", "none": ""}
@@ -32,7 +33,7 @@ def batch_result(
     extras: tuple[str, ...] = (),
     units: str = "us",
     steps: tuple[str, ...] = ("Wash 6 half-pints and keep them hot.", "Boil 2 min, fill, wipe, lid and process."),
-) -> model.BatchResult:
+) -> outcome.BatchResult:
     """An answer with these grams; `minutes` None is a batch that is kept cold."""
     parts = tuple(
         model.FruitPart(
@@ -52,9 +53,9 @@ def batch_result(
     if lemon_g:
         lines.append(Ingredient(item="bottled_lemon_juice", name="bottled lemon juice", role="acid", grams=lemon_g, measure="1/4 cup", ml=lemon_g))
     if pectin_g:
-        lines.append(Ingredient(item=f"{pectin_kind}_pectin", name=NAMES[pectin_kind], role="pectin", grams=pectin_g, measure="4 tsp"))
+        lines.append(Ingredient(item=NAMES[pectin_kind], name=NAMES[pectin_kind], role="pectin", grams=pectin_g, measure="4 tsp"))
     if calcium_mg:
-        lines.append(Ingredient(item="calcium_water", name="calcium water", role="calcium water", grams=20.0, measure="4 tsp", ml=20.0))
+        lines.append(Ingredient(item="calcium water", name="calcium water", role="calcium water", grams=20.0, measure="4 tsp", ml=20.0))
     lines += [Ingredient(item="extra", name=extra, role="other", grams=0.0, measure="as written") for extra in extras]
     dissolved_g = pectin_g + lemon_g * facts.acidulant("bottled_lemon_juice").soluble_solids_percent.typical / 100
     for part in parts:
@@ -64,38 +65,38 @@ def batch_result(
     finished_g = sum(each.grams for each in lines) - boiled_off_g
     solids_percent = dissolved_g / finished_g * 100
     in_jars_g = finished_g * 0.97
-    process = None if minutes is None else model.Process(
+    process = None if minutes is None else outcome.Process(
         minutes=minutes,
         jar="half-pint",
         altitude_ft=altitude_ft,
         boiling_point_degc=99.0,
-        by_band=(model.BandTime(feet="0-1,000 ft", metres="0-304 m", minutes=10), model.BandTime(feet="1,001-3,000 ft", metres="305-914 m", minutes=15)),
+        by_band=(outcome.BandTime(feet="0-1,000 ft", metres="0-304 m", minutes=10), outcome.BandTime(feet="1,001-3,000 ft", metres="305-914 m", minutes=15)),
     )
-    return model.BatchResult(
+    return outcome.BatchResult(
         command="batch",
         title=title,
         standing=standing,
         storage="shelf" if process else "cold",
         ingredients=tuple(lines),
-        lemon_juice=model.LemonDose(grams=lemon_g, ml=lemon_g, measure="1/4 cup", needed_g=lemon_g),
-        pectin=model.PectinDose(grams=pectin_g, teaspoons=4.0, measure="4 tsp", needed_g=pectin_g),
-        calcium_water=model.CalciumWaterDose(ml=20.0, teaspoons=4.0, calcium_mg=calcium_mg, measure="4 tsp"),
-        acidity=model.Acidity(
+        lemon_juice=outcome.LemonDose(grams=lemon_g, ml=lemon_g, measure="1/4 cup", needed_g=lemon_g),
+        pectin=outcome.PectinDose(grams=pectin_g, teaspoons=4.0, measure="4 tsp", needed_g=pectin_g),
+        calcium_water=outcome.CalciumWaterDose(ml=20.0, teaspoons=4.0, calcium_mg=calcium_mg, measure="4 tsp"),
+        acidity=outcome.Acidity(
             ph=Estimate(low=3.1, typical=3.4, high=3.9),
             ph_before_lemon=Estimate(low=3.2, typical=3.6, high=4.2),
             titratable_percent=exactly(1.0),
             meter_needed=False,
         ),
-        gel_set=model.GelSet(
+        gel_set=outcome.GelSet(
             pectin_percent=0.5, calcium_mg_per_g_pectin=20.0, calcium_from_fruit_mg=90.0, strength="medium", too_much_calcium=False
         ),
         solids_percent=Estimate(low=solids_percent * 0.9, typical=solids_percent, high=solids_percent * 1.1),
         water_activity=0.97,
-        yield_=model.Yield(
+        yield_=outcome.Yield(
             mass_g=exactly(in_jars_g),
             hot_volume_ml=exactly(in_jars_g / 1.05),
             jar="half-pint",
-            jars=model.JarCount(low=4.5, expected=5.0, high=5.5, heat=6),
+            jars=outcome.JarCount(low=4.5, expected=5.0, high=5.5, heat=6),
             full_jars=5,
             over_ml=20.0,
             headspace_mm=6.35,
@@ -108,7 +109,7 @@ def batch_result(
         sources=(),
         order_of_work=steps,
         working=(),
-        solution=model.Solution(converged=True, residual=0.0, iterations=3),
+        solution=outcome.Solution(converged=True, residual=0.0, iterations=3),
         batch=model.Batch(
             fruits=parts,
             sweeteners=sweets,

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from jamcalc import model
-from jamcalc.model import Estimate, Figure, Finding, Ingredient
+from jamcalc import model, outcome
+from jamcalc.model import Estimate, Figure, Finding
+from jamcalc.outcome import Ingredient
 
 
 def figure(low: float, typical: float, high: float, unit: str, *sources: str, grade: model.Grade = "judgement", note: str = "") -> Figure:
@@ -87,21 +88,21 @@ SOURCES = (
     model.Source(key="INVENTED-A", text="An invented bulletin on stone fruit, table 2", status="invented"),
     model.Source(key="INVENTED-B", text="An invented food table, release 1", status="invented"),
 )
-PROCESS = model.Process(
+PROCESS = outcome.Process(
     minutes=20,
     jar="half-pint",
     altitude_ft=4300.0,
     boiling_point_degc=95.57,
     by_band=(
-        model.BandTime(feet="0-1,000 ft", metres="0-304 m", minutes=10),
-        model.BandTime(feet="1,001-3,000 ft", metres="305-914 m", minutes=15),
-        model.BandTime(feet="3,001-6,000 ft", metres="915-1,828 m", minutes=20),
-        model.BandTime(feet="6,001-8,000 ft", metres="1,829-2,438 m", minutes=25),
-        model.BandTime(feet="8,001-10,000 ft", metres="2,439-3,048 m", minutes=30),
+        outcome.BandTime(feet="0-1,000 ft", metres="0-304 m", minutes=10),
+        outcome.BandTime(feet="1,001-3,000 ft", metres="305-914 m", minutes=15),
+        outcome.BandTime(feet="3,001-6,000 ft", metres="915-1,828 m", minutes=20),
+        outcome.BandTime(feet="6,001-8,000 ft", metres="1,829-2,438 m", minutes=25),
+        outcome.BandTime(feet="8,001-10,000 ft", metres="2,439-3,048 m", minutes=30),
     ),
     sources=("INVENTED-A",),
 )
-RESULT = model.BatchResult(
+RESULT = outcome.BatchResult(
     command="batch",
     title="Plum and blackberry spread with honey",
     standing="calculated",
@@ -114,25 +115,25 @@ RESULT = model.BatchResult(
         Ingredient(item="calcium-set pectin", name="calcium-set pectin", role="pectin", grams=12.0, measure="4 tsp"),
         Ingredient(item="calcium water", name="calcium water", role="calcium water", grams=19.7, measure="4 tsp", ml=19.7),
     ),
-    lemon_juice=model.LemonDose(grams=122.0, ml=118.3, measure="1/2 cup", needed_g=114.31),
-    pectin=model.PectinDose(grams=12.0, teaspoons=4.0, measure="4 tsp", needed_g=11.62),
-    calcium_water=model.CalciumWaterDose(ml=19.7, teaspoons=4.0, calcium_mg=58.4, measure="4 tsp"),
-    acidity=model.Acidity(
+    lemon_juice=outcome.LemonDose(grams=122.0, ml=118.3, measure="1/2 cup", needed_g=114.31),
+    pectin=outcome.PectinDose(grams=12.0, teaspoons=4.0, measure="4 tsp", needed_g=11.62),
+    calcium_water=outcome.CalciumWaterDose(ml=19.7, teaspoons=4.0, calcium_mg=58.4, measure="4 tsp"),
+    acidity=outcome.Acidity(
         ph=Estimate(low=3.12, typical=3.46, high=3.98),
         ph_before_lemon=Estimate(low=3.14, typical=3.57, high=4.36),
         titratable_percent=Estimate(low=0.88, typical=1.21, high=1.6),
         meter_needed=False,
     ),
-    gel_set=model.GelSet(
+    gel_set=outcome.GelSet(
         pectin_percent=0.5012, calcium_mg_per_g_pectin=21.37, calcium_from_fruit_mg=198.0, strength="medium", too_much_calcium=False
     ),
     solids_percent=Estimate(low=19.4, typical=22.03, high=25.2),
     water_activity=0.97312,
-    yield_=model.Yield(
+    yield_=outcome.Yield(
         mass_g=Estimate(low=2150.0, typical=2290.0, high=2380.0),
         hot_volume_ml=Estimate(low=1910.0, typical=2155.0, high=2370.0),
         jar="half-pint",
-        jars=model.JarCount(low=8.06, expected=9.09, high=10.0, heat=10),
+        jars=outcome.JarCount(low=8.06, expected=9.09, high=10.0, heat=10),
         full_jars=9,
         over_ml=22.0,
         headspace_mm=6.35,
@@ -158,15 +159,15 @@ RESULT = model.BatchResult(
         "Fill to 1/4 in from the rim, wipe, lid, and process.",
     ),
     working=(
-        model.WorkStep(
+        outcome.WorkStep(
             what="lemon juice",
             how="brings the high side of the pH to 4.00: 114 g, raised to a measure that a kitchen owns",
             value="122 g",
             sources=("INVENTED-A",),
         ),
-        model.WorkStep(what="pectin", how="1.05 - 0.0075 x 22.0 % solids, less what the fruit brings", value="0.50 % of the batch"),
+        outcome.WorkStep(what="pectin", how="1.05 - 0.0075 x 22.0 % solids, less what the fruit brings", value="0.50 % of the batch"),
     ),
-    solution=model.Solution(converged=True, residual=3.1e-9, iterations=7),
+    solution=outcome.Solution(converged=True, residual=3.1e-9, iterations=7),
     batch=model.Batch(
         fruits=(model.FruitPart(fruit=PLUM, as_bought_g=1360.8, grams=1279.4, form="as bought"),),
         title="Plum and blackberry spread with honey",
@@ -175,12 +176,12 @@ RESULT = model.BatchResult(
 )
 
 
-def no_altitude() -> model.BatchResult:
+def no_altitude() -> outcome.BatchResult:
     """The same batch when no altitude was given: the lowest band's minutes, and the whole row to show."""
     return replace(RESULT, process=replace(PROCESS, minutes=10, altitude_ft=None, boiling_point_degc=99.97))
 
 
-def cold() -> model.BatchResult:
+def cold() -> outcome.BatchResult:
     """The same batch out of the shelf's reach: a meter decides."""
     return replace(
         RESULT,
@@ -195,7 +196,7 @@ def cold() -> model.BatchResult:
     )
 
 
-def refused() -> model.BatchResult:
+def refused() -> outcome.BatchResult:
     """A recipe checked and found impossible as written."""
     why = "The high side of the pH is 4.72: too little acid to can, and no time in the canner mends that."
     return replace(

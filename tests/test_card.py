@@ -15,7 +15,7 @@ from label_sample import batch_result
 from jamcalc import card, page, wallpage
 from jamcalc.card import CardRequest
 from jamcalc.errors import InputError
-from jamcalc.model import BatchResult
+from jamcalc.outcome import BatchResult
 from jamcalc.paper import lines
 
 HOSTILE = '<script>alert("1")</script> & \'quoted\' {brace} %s [bold]'

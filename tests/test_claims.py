@@ -9,7 +9,7 @@ from label_sample import batch_result
 
 from jamcalc import claims, nutrition
 from jamcalc.label import Claim
-from jamcalc.model import BatchResult
+from jamcalc.outcome import BatchResult
 
 
 def review(result: BatchResult) -> dict[str, Claim]:

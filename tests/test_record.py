@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 import sample_result as sample
 
-from jamcalc import model, record
+from jamcalc import outcome, record
 
 RANGE = {"low", "typical", "high"}
 KEYS: dict[str, set[str]] = {
@@ -71,7 +71,7 @@ def test_rounding() -> None:
 
 
 def test_full_jars_stay_the_floor_of_what_is_printed() -> None:
-    jars = model.JarCount(low=4.4, expected=4.9999, high=5.5, heat=6)
+    jars = outcome.JarCount(low=4.4, expected=4.9999, high=5.5, heat=6)
     answer = record.to_dict(replace(sample.RESULT, yield_=replace(sample.RESULT.yield_, jars=jars, full_jars=4)))
     assert math.floor(answer["yield"]["jars"]["expected"]) == answer["yield"]["full_jars"] == 4
 
@@ -87,8 +87,8 @@ def test_numbers_that_json_does_not_know_become_null(value: float) -> None:
     broken = replace(
         sample.RESULT,
         water_activity=value,
-        solution=model.Solution(converged=False, residual=value, iterations=50),
-        yield_=replace(sample.RESULT.yield_, jars=model.JarCount(low=0, expected=value, high=1, heat=1)),
+        solution=outcome.Solution(converged=False, residual=value, iterations=50),
+        yield_=replace(sample.RESULT.yield_, jars=outcome.JarCount(low=0, expected=value, high=1, heat=1)),
     )
     answer = record.to_dict(broken)
     json.dumps(answer, allow_nan=False)
@@ -98,7 +98,7 @@ def test_numbers_that_json_does_not_know_become_null(value: float) -> None:
 
 
 def test_no_minus_zero() -> None:
-    answer = record.to_dict(replace(sample.RESULT, lemon_juice=model.LemonDose(grams=-0.0, ml=-0.01, measure="", needed_g=0)))
+    answer = record.to_dict(replace(sample.RESULT, lemon_juice=outcome.LemonDose(grams=-0.0, ml=-0.01, measure="", needed_g=0)))
     assert all(math.copysign(1, number) > 0 for number in numbers(answer["lemon_juice"]))
 
 

@@ -13,7 +13,7 @@ import sample_result as sample
 from rich.cells import cell_len
 from rich.console import RenderableType
 
-from jamcalc import facts_screen, layout, model, storage, terminal
+from jamcalc import facts_screen, layout, model, outcome, storage, terminal
 from jamcalc.model import Estimate, Finding
 
 LONG = "a very long name " * 12
@@ -255,7 +255,7 @@ def test_the_set_and_the_recipes_own_yield() -> None:
 
 
 def test_sums_that_do_not_settle_are_not_hidden() -> None:
-    result = replace(sample.RESULT, solution=model.Solution(converged=False, residual=0.1, iterations=50))
+    result = replace(sample.RESULT, solution=outcome.Solution(converged=False, residual=0.1, iterations=50))
     assert "do not use these amounts" in words(terminal.answer(result))
 
 
@@ -310,7 +310,7 @@ def test_words_that_depend_on_the_batch() -> None:
     assert 'jamcalc facts "sour cherry"' in words(terminal.answer(replace(sample.RESULT, batch=batch)))
     over = replace(sample.RESULT.yield_, over_ml=118.0)
     assert "as reckoned 9 full and about 120 mL (1/2 cup) over" in words(terminal.answer(replace(sample.RESULT, yield_=over)))
-    spice = model.Ingredient(item="extra", name="1 cinnamon stick", role="other", grams=0.0, measure="as written")
+    spice = outcome.Ingredient(item="extra", name="1 cinnamon stick", role="other", grams=0.0, measure="as written")
     spiced = replace(sample.RESULT, ingredients=(*sample.RESULT.ingredients, spice))
     assert "1 cinnamon stick as written SHELF" in words(terminal.answer(spiced))
     said = Finding(id="tested-recipe", text="Said by the heading.")

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from jamcalc import wording
-from jamcalc.model import Estimate, JarCount
+from jamcalc.model import Estimate
+from jamcalc.outcome import JarCount
 
 
 def ph(low: float, typical: float, high: float) -> Estimate:
@@ -76,8 +77,10 @@ def test_jars() -> None:
     jars = JarCount(low=4.4, expected=4.9, high=5.5, heat=6)
     assert wording.jar_count_words(jars, "half-pint") == "about 5 half-pints (4 to 6); heat 6"
     assert wording.jar_words("pint", 1) == "1 pint"
-    assert wording.jar_words("250 mL jar", 3) == "3 jars (250 mL)"
-    assert wording.jar_words("250 mL", 1) == "1 jar (250 mL)"
+    assert wording.jar_words("250 mL jar", 3) == "3 jars of 250 mL"
+    assert wording.jar_words("500 mL clip jar", 1) == "1 clip jar of 500 mL"
+    assert wording.jar_words("pint-and-a-half", 2) == "2 pint-and-a-half jars"
+    assert (wording.one_jar("half-pint"), wording.one_jar("250 mL jar")) == ("half-pint jar", "250 mL jar")
 
 
 @pytest.mark.parametrize(
