@@ -10,10 +10,9 @@ from dataclasses import dataclass, replace
 
 from jamcalc import facts, setting
 from jamcalc.errors import InputError
+from jamcalc.measures import CUP_ML, TSP_ML
 from jamcalc.model import AcidPart, Batch, Figure, FruitPart, Line, Reading, Role, Settings, Sweetener, SweetenerPart
 
-CUP_ML = 236.5882365  # US cup; NIST Handbook 44, Appendix C
-TEASPOON_ML = 4.92892159375  # US teaspoon; NIST Handbook 44, Appendix C
 WATER_G_PER_ML = 0.998  # at 20 degC
 READABLE_PH = (1.5, 7.5)  # a fruit or a batch that reads outside this was not measured (judgement)
 MOST_DRY_ACID = 0.1  # of the fruit; past it the pot is acid with some fruit in it (judgement)
@@ -52,7 +51,7 @@ def sweetener_grams(line: Line, sweetener: Sweetener) -> float:
     if line.amount.ml is not None and sweetener.g_per_cup is not None:
         return line.amount.ml / CUP_ML * sweetener.g_per_cup.typical
     if line.amount.ml is not None and sweetener.g_per_tsp is not None:
-        return line.amount.ml / TEASPOON_ML * sweetener.g_per_tsp.typical
+        return line.amount.ml / TSP_ML * sweetener.g_per_tsp.typical
     raise InputError(f'"{line.text}": {sweetener.name} must be weighed: write grams')
 
 
@@ -64,7 +63,7 @@ def pectin_grams(line: Line, g_per_tsp: float | None) -> float:
         raise InputError(f'"{line.text}": write pectin in teaspoons or grams')
     if line.item == "liquid":
         return line.amount.ml  # mostly water
-    return line.amount.ml / TEASPOON_ML * setting.pectin_g_per_tsp(g_per_tsp)
+    return line.amount.ml / TSP_ML * setting.pectin_g_per_tsp(g_per_tsp)
 
 
 @dataclass(frozen=True, kw_only=True)

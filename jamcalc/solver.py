@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from jamcalc import facts, filling, setting, souring, storage, sweetness
 from jamcalc.acidity import pool_ph
 from jamcalc.errors import NotPossible
+from jamcalc.measures import TSP_ML
 from jamcalc.mixture import Doses, Mixture, mix, texture_shares
 from jamcalc.model import Batch
 from jamcalc.outcome import Acidity, GelSet, Process, Solution
@@ -206,10 +207,7 @@ def equivalents_wanted_g(batch: Batch) -> float:
 
 def calcium_mg_per_ml(batch: Batch) -> float:
     """Strength of the calcium water [mg/mL]: the cook's own, or the usual."""
-    return setting.calcium_water_mg_per_tsp(batch.settings.calcium_water_mg_per_tsp) / TEASPOON_ML
-
-
-TEASPOON_ML = 4.92892159375  # US teaspoon; NIST Handbook 44, Appendix C
+    return setting.calcium_water_mg_per_tsp(batch.settings.calcium_water_mg_per_tsp) / TSP_ML
 
 
 def calcium_need(pot: Pot, pectin_g: float, left_out: bool | None = None) -> setting.CalciumNeed:

@@ -1,0 +1,97 @@
+"""How fast it is, as ratios measured in one run; a script, not a test: .venv/bin/python tests/benchmark.py [RUNS]
+
+Commands and their yardsticks run in turn, RUNS times over (default 15), so that a busy machine slows both alike.
+A row is the median of its runs; nothing fails on a slow day.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from statistics import median
+from time import perf_counter
+
+REPOSITORY = Path(__file__).resolve().parents[1]
+PLUMS = ("batch", "3 lb plums", "1 1/2 lb frozen blackberries", "--sweetener", "honey", "--altitude", "4300 ft")
+FOUR_FRUITS = ("3 lb plums", "1 1/2 lb frozen blackberries", "1 lb pears", "8 oz rhubarb")
+
+PYTHON = ("-c", "pass")
+LIBRARIES = ("-c", "import pint, scipy.optimize, rich.table")
+COMMANDS = {
+    "python -c pass": PYTHON,
+    "import pint, scipy.optimize, rich.table": LIBRARIES,
+    "jamcalc --help": ("-m", "jamcalc", "--help"),
+    "jamcalc --version": ("-m", "jamcalc", "--version"),
+    "jamcalc batch, plums and blackberries": ("-m", "jamcalc", *PLUMS),
+}
+RATIOS = (  # what, against what, at most
+    ("jamcalc --help", "python -c pass", 3.0),
+    ("jamcalc --version", "python -c pass", 3.0),
+    ("jamcalc batch, plums and blackberries", "import pint, scipy.optimize, rich.table", 1.2),
+)
+WARM = {"batch of 4 fruits in Python": 5.0, "the same with 4,000 draws": 40.0, "mix of 3 kinds of jars": 10.0}  # milliseconds, at most
+ROWS = (*(name for name, _, _ in RATIOS), *WARM)
+
+
+def command_seconds(arguments: Sequence[str], environment: Mapping[str, str]) -> float:
+    """One run of this interpreter with these arguments [s]."""
+    start = perf_counter()
+    subprocess.run([sys.executable, *arguments], cwd=REPOSITORY, env=environment, check=True, capture_output=True)
+    return perf_counter() - start
+
+
+def call_seconds(call: Callable[[], object]) -> float:
+    """One call in this process [s]."""
+    start = perf_counter()
+    call()
+    return perf_counter() - start
+
+
+def in_turn(runs: int, timers: Mapping[str, Callable[[], float]]) -> dict[str, float]:
+    """Median of `runs` rounds over all timers [s]; one round before them warms caches and is not counted."""
+    rounds = [{name: timer() for name, timer in timers.items()} for _ in range(runs + 1)][1:]
+    return {name: median(each[name] for each in rounds) for name in timers}
+
+
+def warm_calls() -> dict[str, Callable[[], object]]:
+    """Calls in one process, by the names of WARM."""
+    sys.path.insert(0, str(REPOSITORY))
+    import jamcalc
+    from jamcalc.jarmix import Stock, best_mix
+
+    def batch(draws: int) -> object:
+        return jamcalc.batch(FOUR_FRUITS, sweetener="honey", altitude="4300 ft", draws=draws)
+
+    stock = [Stock(jar="half-pint", count=11, fill_ml=222.0), Stock(jar="pint", count=5, fill_ml=450.0), Stock(jar="quarter-pint", count=6, fill_ml=105.0)]
+    return dict(zip(WARM, (lambda: batch(0), lambda: batch(4000), lambda: best_mix(2345.0, stock)), strict=True))
+
+
+def main() -> None:
+    """Measure, and print one Markdown table."""
+    runs = int(sys.argv[1]) if len(sys.argv) > 1 else 15
+    with tempfile.TemporaryDirectory() as home:  # nobody's own kitchen file; bytecode of its own, as pip leaves it
+        environment = {**os.environ, "HOME": home, "XDG_CONFIG_HOME": home, "PYTHONPYCACHEPREFIX": home, "PYTHONDONTWRITEBYTECODE": ""}
+        commands = {name: lambda arguments=arguments: command_seconds(arguments, environment) for name, arguments in COMMANDS.items()}
+        seconds = in_turn(runs, commands)
+    warm = in_turn(5 * runs, {name: lambda call=call: call_seconds(call) for name, call in warm_calls().items()})
+
+    print("| what | measured | at most | met |")
+    print("|---|---|---|---|")
+    for name, yardstick, most in RATIOS:
+        ratio = seconds[name] / seconds[yardstick]
+        row(name, f"{ratio:.2f} x `{yardstick}` ({1e3 * seconds[name]:.0f} to {1e3 * seconds[yardstick]:.0f} ms)", f"{most:g} x", ratio <= most)
+    for name, most in WARM.items():
+        row(name, f"{1e3 * warm[name]:.1f} ms", f"{most:g} ms", 1e3 * warm[name] <= most)
+
+
+def row(what: str, measured: str, most: str, met: bool) -> None:
+    """One row of the table."""
+    print(f"| {what} | {measured} | {most} | {'yes' if met else 'NO'} |")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,198 @@
+"""README and DEVELOPERS say what is so: output, tables and examples are what comes out now.
+
+Blocks between `<!-- NAME -->` and `<!-- end -->` are made here. After a change that is meant, write them anew:
+
+    python tests/test_readme.py
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import os
+import re
+import shlex
+import sys
+import tempfile
+import tomllib
+from collections.abc import Callable
+from pathlib import Path
+from unittest import mock
+
+import benchmark
+import pytest
+from test_architecture import DOORS, LEVELS
+
+import jamcalc
+from jamcalc import facts, recipefile
+from jamcalc.cli import main
+from jamcalc.command_table import COMMANDS
+
+HERE = Path(__file__).parent
+README = HERE.parent / "README.md"
+DEVELOPERS = HERE.parent / "DEVELOPERS.md"
+TEXT = README.read_text(encoding="utf-8")
+# The parts of the screen that README quotes, by how they begin; "[...]" stands where something is left out.
+QUOTED = ("Plum and", "In the pot", "┏━", "Acidity", "Jars and set", "Before you rely")
+
+
+def command(mark: str) -> str:
+    """The shell block after <!-- mark -->, found as .ci/run finds it."""
+    found = re.search(rf"<!-- {mark} -->\s*```sh\n(.*?)```", TEXT, re.DOTALL)
+    assert found, mark
+    return found[1].strip()
+
+
+def run(words: list[str]) -> tuple[int, str]:
+    """One command in this process, in an empty folder and without a kitchen file: exit code and what it printed."""
+    with tempfile.TemporaryDirectory() as folder, contextlib.chdir(folder), contextlib.redirect_stderr(io.StringIO()):
+        printed = io.TextIOWrapper(io.BytesIO(), encoding="utf-8")
+        with mock.patch.dict(os.environ, {"JAMCALC_KITCHEN": str(Path(folder) / "kitchen.toml")}), contextlib.redirect_stdout(printed):
+            code = main(words)
+        printed.flush()
+        return code, printed.buffer.getvalue().decode("utf-8")  # type: ignore[attr-defined]
+
+
+# ---------------------------------------------------------------- what README quotes
+
+
+def first_run() -> str:
+    """The screen of the first command, shortened to the quoted parts."""
+    words = shlex.split(command("first run").split("jamcalc ")[-1])
+    parts = re.split(r"\n\s*\n(?=\S)|\n(?=┏)", run(words)[1].strip())
+    kept: list[str] = []
+    for part in parts:
+        if part.startswith(QUOTED):
+            kept.append("\n".join(line.rstrip() for line in part.rstrip().splitlines()))
+        elif not kept or kept[-1] != "[...]":
+            kept.append("[...]")
+    return "```text\n" + "\n\n".join(kept) + "\n```"
+
+
+Row = tuple[str, float, float, float, float, float]  # name; stated low, high; reckoned low, expected, high: in jars
+
+
+def shipped_yields() -> list[Row]:
+    """What the recipes that come with the program state, and what the balance makes of them."""
+    rows = []
+    for name in recipefile.names():
+        stated = recipefile.read(name).stated_yield
+        if stated is not None:
+            made = jamcalc.check(name, draws=0).yield_
+            assert made.jar == stated.jar, name
+            rows.append((name, stated.low, stated.high, made.jars.low, made.jars.expected, made.jars.high))
+    return rows
+
+
+def printed_yields() -> list[Row]:
+    """The same for the printed recipes of the tests."""
+    rows = []
+    for case in tomllib.loads((HERE / "published" / "yields.toml").read_text(encoding="utf-8"))["case"]:
+        made = jamcalc.check(case["inputs"], draws=0).yield_.jars
+        rows.append((case["id"], *case["expected"], made.low, made.expected, made.high))
+    return rows
+
+
+def agreement(rows: list[Row]) -> tuple[int, float]:
+    """How many are within a jar of the stated range, and the mean difference from its middle [jars]."""
+    within = sum(low - 1.0 <= ours <= high + 1.0 for _, low, high, _, ours, _ in rows)
+    return within, sum(ours - (low + high) / 2.0 for _, low, high, _, ours, _ in rows) / len(rows)
+
+
+def yields() -> str:
+    """README's table of jars, stated and reckoned."""
+    lines = ["| recipe | stated | reckoned (range), half-pints |", "|---|---|---|"]
+    for name, low, high, least, ours, most in shipped_yields():
+        stated = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+        lines.append(f"| {name} | {stated} | {ours:.1f} ({least:.1f} to {most:.1f}) |")
+    for what, rows in (("these", shipped_yields()), ("the printed recipes in `tests/published/yields.toml`", printed_yields())):
+        within, bias = agreement(rows)
+        lines += ["", f"Of {what}, {within} of {len(rows)} are within a jar of the stated range; mean difference {bias:+.2f} jar."]
+    return "\n".join(lines)
+
+
+def layers() -> str:
+    """DEVELOPERS' table of layers, lowest first."""
+    lines = ["| level | modules |", "|---|---|"]
+    door = {module: [library for library, modules in DOORS.items() if module in modules] for modules in LEVELS.values() for module in modules}
+    for topic, modules in LEVELS.items():
+        named = (module + (f" (**{', '.join(door[module])}**)" if door[module] else "") for module in modules)
+        lines.append(f"| {topic} | {', '.join(named).replace('__', chr(92) + '_' + chr(92) + '_')} |")
+    return "\n".join(lines)
+
+
+BLOCKS: dict[str, tuple[Path, Callable[[], str]]] = {"output": (README, first_run), "yields": (README, yields), "layers": (DEVELOPERS, layers)}
+
+
+def between(name: str) -> re.Pattern[str]:
+    """Where a block stands in its page."""
+    return re.compile(rf"(?<=<!-- {name} -->\n).*?(?=\n<!-- end -->)", re.DOTALL)
+
+
+# ---------------------------------------------------------------- the tests
+
+
+@pytest.mark.parametrize("name", BLOCKS)
+def test_block_is_what_comes_out_now(name: str) -> None:
+    page, made = BLOCKS[name]
+    found = between(name).findall(page.read_text(encoding="utf-8"))
+    assert len(found) == 1
+    assert found[0] == made(), "if the change is meant: python tests/test_readme.py"
+
+
+def test_recipes_that_come_with_the_program_make_the_jars_they_state() -> None:
+    rows = shipped_yields()
+    within, bias = agreement(rows)
+    print("\n" + yields())
+    assert within >= 0.8 * len(rows)
+    assert abs(bias) <= 0.4
+
+
+def examples() -> list[list[str]]:
+    """Every `jamcalc ...` in README that is an example: the words after the name."""
+    return [shlex.split(line) for line in re.findall(r"^    jamcalc (.+)$", TEXT, re.MULTILINE)]
+
+
+@pytest.mark.parametrize("words", examples(), ids=" ".join)
+def test_example_runs(words: list[str]) -> None:
+    assert run(words)[0] == 0
+
+
+def test_every_command_has_an_example_that_is_run() -> None:
+    assert {words[0] for words in examples()} == set(COMMANDS)
+
+
+def test_python_example_runs() -> None:
+    found = re.findall(r"^```python\n(.*?)^```", TEXT, re.MULTILINE | re.DOTALL)
+    assert len(found) == 1
+    exec(found[0], {})
+
+
+def test_number_of_items_is_right() -> None:
+    edible = sum(len(facts.keys(kind)) for kind in ("fruit", "juice", "vegetable"))
+    assert f"{edible} fruits, juices and vegetables and {len(facts.keys('sweetener'))} sweeteners" in TEXT
+
+
+def test_speed_table_has_the_rows_of_the_benchmark() -> None:
+    found = between("benchmark").findall(TEXT)
+    assert len(found) == 1
+    assert [line.split(" | ")[0].strip("| ") for line in found[0].splitlines()[2:]] == list(benchmark.ROWS)
+
+
+def test_first_command_and_tests_stand_once_each() -> None:
+    for mark in ("first run", "tests"):
+        assert TEXT.count(f"<!-- {mark} -->") == 1
+        assert "python3 -m venv .venv" in command(mark)
+    assert command("tests").endswith(".venv/bin/python -m pytest")
+
+
+def write_anew() -> None:
+    """Put what comes out now into the pages."""
+    for name, (page, made) in BLOCKS.items():
+        block = made()
+        page.write_text(between(name).sub(lambda _, block=block: block, page.read_text(encoding="utf-8")), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]
+    write_anew()
