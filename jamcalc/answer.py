@@ -8,18 +8,16 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 
-from jamcalc import explain, facts, filling, measures, sweetness
+from jamcalc import explain, facts, filling, measures, steps, sweetness
 from jamcalc.assemble import WATER_G_PER_ML
 from jamcalc.mixture import solutes_g
 from jamcalc.model import Estimate, Finding, Source
-from jamcalc.outcome import BatchResult, CalciumWaterDose, Ingredient, LemonDose, PectinDose, Process, Yield
+from jamcalc.outcome import BatchResult, CalciumWaterDose, Ingredient, LemonDose, PectinDose, Yield
 from jamcalc.process import process_notes
 from jamcalc.solver import FULL_SUGAR_SOLIDS_PERCENT, Solved, calcium_mg_per_ml, equivalents_wanted_g
 from jamcalc.souring import LEMON
-from jamcalc.wording import jar_words
 
 FRESH_LEMON = "fresh_lemon_juice"
-BULK_FOR_PECTIN = 4.0  # dry or liquid sweetener to pectin, by weight, that keeps the powder from lumping (common practice: data/setting.toml)
 FRUIT_CUPS_PER_POT = 8.0  # mashed; more than this in one pot is slow to come back to the boil (common practice)
 MOST_CUPS_PER_POT = 12.0
 PECTIN_NAMES = {
@@ -29,8 +27,11 @@ PECTIN_NAMES = {
     "liquid": "liquid pectin",
 }
 GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon", "sound-fruit", "pan", "burns", "mould", "opened", "sale")
+LONGEST_BOIL_MIN = 10.0  # judgement; packers warn of long boiling without a figure
+SHELF_HEADSPACE_MM = (3.1, 12.8)  # 1/8 to 1/2 in (common practice)
 SHELF_CAUTIONS = ("altitude", "jar-size", "hot-glass", "sealing", "seal-check")
-STONE_FRUITS = {"apricot", "peach", "white_peach", "nectarine", "white_nectarine", "plum", "prune_plum", "sour_cherry", "sweet_cherry"}
+TIMED_FRUITS = {"peach", "nectarine", "apricot", "plum", "yellow_plum", "prune_plum", "pineapple"}
+STONE_FRUITS = {"apricot", "peach", "white_peach", "nectarine", "white_nectarine", "plum", "yellow_plum", "prune_plum", "sour_cherry", "sweet_cherry"}
 
 
 def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), refused: str | None = None) -> BatchResult:
@@ -47,6 +48,7 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
     all_findings = (*solved.verdict.findings, *findings, *_own_findings(solved), *batch.findings)
     cautions = _cautions(solved)
     working = explain.working(solved)
+    jars = yield_of(solved)
     return BatchResult(
         command=command,
         title=batch.title,
@@ -71,14 +73,14 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
         gel_set=solved.gel_set,
         solids_percent=_solids(solved),
         water_activity=sweetness.water_activity(pot.water_g, solutes_g(batch, doses, LEMON, citric_g)),
-        yield_=yield_of(solved),
+        yield_=jars,
         process=solved.process,
         keeping=solved.verdict.keeping,
         findings=all_findings,
         refused=refused or solved.verdict.refused,
         cautions=cautions,
         sources=_sources(solved, all_findings, cautions, (key for step in working for key in step.sources)),
-        order_of_work=order_of_work(solved),
+        order_of_work=steps.order_of_work(solved, jars.jars.heat),
         working=working,
         solution=solved.solution,
         batch=batch,
@@ -185,6 +187,14 @@ def _own_findings(solved: Solved) -> tuple[Finding, ...]:
         say("split-pots", f"About {cups:.0f} cups of mashed fruit: cook it in {pots} equal pots, for a pot that is slow to boil again does not set.")
     elif cups > FRUIT_CUPS_PER_POT:
         say("large-pot", f"About {cups:.0f} cups of mashed fruit is much for one pot: use a wide one that boils again within minutes, or two.")
+    if batch.settings.boil_min > LONGEST_BOIL_MIN and batch.pectin_kind == "calcium-set":
+        say("long-boil", f"A boil of {batch.settings.boil_min:g} min breaks the set: a minute or two after the pectin is in is enough.")
+    jar = facts.jar(batch.settings.jar)
+    if jar.closure and solved.process is not None:
+        say("jar-closure", f"The published times are for canning jars with two-piece lids, not for a {jar.closure} jar: ask its maker about both.")
+    least_mm, most_mm = SHELF_HEADSPACE_MM
+    if solved.process is not None and not least_mm <= batch.settings.headspace_mm <= most_mm:
+        say("headspace", "Jam for the shelf takes 1/4 in headspace: with less it boils out and fouls the seal, with more air stays in.")
     for part in batch.sweeteners:
         if part.grams is None and sweetness.falls_short(part.sweetener, equivalents_wanted_g(batch), pot.finished_g, pot.water_g):
             say("sweetness-short", f"{part.sweetener.name} stops short of the sweetness aimed at: more would taste no sweeter, or crystallise cold.")
@@ -200,6 +210,8 @@ def _cautions(solved: Solved) -> tuple[Finding, ...]:
     ids = [key for key in GENERAL_CAUTIONS if key != "tested-recipe" or pot.batch.standing == "calculated"]
     if solved.process is not None:
         ids += SHELF_CAUTIONS
+        if TIMED_FRUITS.intersection(part.fruit.key for part in pot.batch.fruits) and facts.jar(pot.batch.settings.jar).size_class == "half-pint":
+            ids.append("tested-time")
     if any(finding.id == "measure" for finding in solved.verdict.findings):
         ids.append("meter")
     if STONE_FRUITS.intersection(part.fruit.key for part in pot.batch.fruits):
@@ -226,59 +238,3 @@ def _sources(solved: Solved, findings: Iterable[Finding], cautions: Iterable[Fin
     if solved.process is not None:
         keys.update(dict.fromkeys(solved.process.sources))
     return facts.sources(keys)
-
-
-def order_of_work(solved: Solved) -> tuple[str, ...]:
-    """The steps in the kitchen, in order, for a spread set with calcium-set pectin; others follow their own recipe."""
-    batch, process = solved.pot.batch, solved.process
-    if batch.pectin_kind != "calcium-set" or solved.pot.doses.pectin_g <= 0.0:
-        return ()
-    heat = yield_of(solved).jars.heat
-    jar = facts.jar(batch.settings.jar)
-    steps = [washing(jar_words(jar.name, heat), process is not None)]
-    doses = solved.pot.doses
-    stirred = (("lemon juice", doses.lemon_g), ("calcium water, shaken first", doses.calcium_water_ml))
-    into_pot = [name for name, amount in stirred if amount > 0.0]
-    prepared = "Prepare and mash the fruit, measure it into a wide pot"
-    steps.append(f"{prepared}, and stir in the {' and the '.join(into_pot)}." if into_pot else f"{prepared}.")
-    sweet = sum(solved.pot.doses.sweetener_g)
-    if sweet >= BULK_FOR_PECTIN * solved.pot.doses.pectin_g:
-        steps.append("Stir the pectin well into the sweetener, so that it does not lump.")
-        what = "the pectin and sweetener"
-    else:
-        steps.append("There is too little sweetener to carry the pectin: take a cup of the fruit's own juice, heat it, and blend the pectin into it.")
-        what = "the pectin" + (" and the sweetener" if sweet > 0.0 else "")
-    if batch.settings.simmer_min > 0.0:
-        steps.append(f"Simmer the fruit {batch.settings.simmer_min:g} min{' under a lid' if batch.settings.covered else ''}.")
-    steps.append(f"Bring the fruit to a full boil, add {what}, and stir hard for {batch.settings.boil_min:g} min while it comes back to the boil.")
-    inch = measures.fraction(batch.settings.headspace_mm / 25.4, 8)
-    fill = f"Off the heat, skim, and fill hot to {inch} in headspace; wipe the rims; lids on, bands finger-tight."
-    steps.append(fill)
-    if process is None:
-        steps.append("Cool and label. Keep it in the refrigerator and eat it within about 3 weeks, or freeze it with 1/2 in headspace for up to a year.")
-    else:
-        steps += _canner_steps(process)
-    return tuple(steps)
-
-
-def washing(jars: str, canner: bool) -> str:
-    """The first step of the work."""
-    return f"Wash {jars} and keep them hot" + ("; bring the canner to a simmer." if canner else ".")
-
-
-def boiling(time: str) -> str:
-    """The step in the canner."""
-    return f"Boil the jars {time}, with an inch of water over the lids; count from a full rolling boil, and begin again if it stops."
-
-
-def process_time(process: Process) -> str:
-    """The time in the canner, where the altitude is known."""
-    return f"{process.minutes} min" if process.altitude_ft is not None else "the minutes for your altitude"
-
-
-def _canner_steps(process: Process) -> list[str]:
-    return [
-        boiling(process_time(process)),
-        "Heat off, lid off, wait 5 min; lift the jars straight up and let them stand 12 to 24 h. Do not tighten the bands.",
-        "Test the seals; what has not sealed goes into the refrigerator. Bands off, wipe, label with name and date.",
-    ]

@@ -19,6 +19,7 @@ from jamcalc.solver import FULL_SUGAR_SOLIDS_PERCENT, Solved, solve
 from jamcalc.souring import LEMON, lemon_for_shelf_g
 from jamcalc.wording import jar_words
 
+MORE_THAN_TESTED = 1.06  # two makers' jars of one size differ by this much: data/jars.toml
 YIELD_TOLERANCE_JARS = 1.0  # printed yields differ among themselves by a jar: YIELD-RECIPES
 
 
@@ -48,6 +49,7 @@ def batch_of(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] =
     return replace(
         batch,
         dose_acid=not as_written,
+        boiled_to_finish=as_written and not has_pectin and recipe.boil_min is None,
         pectin_g=batch.pectin_g if has_pectin or not as_written else 0.0,
         pectin_kind=batch.pectin_kind if has_pectin or not as_written else "none",
         calcium_water_ml=batch.calcium_water_ml if batch.calcium_water_ml is not None or not as_written else 0.0,
@@ -92,7 +94,7 @@ def check(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] = ()
         settings = replace(settings, jar=stated.jar)
     batch = batch_of(recipe, settings, readings)
     solved = solve(batch)
-    findings = [*_time(recipe, solved), *_lemon(solved), *_set(solved), *_yield(recipe, solved)]
+    findings = [*_larger_jar(recipe, solved), *_time(recipe, solved), *_lemon(solved), *_set(solved), *_yield(recipe, solved)]
     findings += turned_out.advice(found, solved) if found else ()
     refused = None if recipe.keep == "cold" else _refusal(solved, findings)
     if refused and solved.verdict.storage == "shelf":
@@ -104,7 +106,7 @@ def check(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] = ()
     return Checked(result=result, solved=solved)
 
 
-REFUSED = ("ph-over-limit", "do-not-can", "tested-only", "unfit-extra", "jar-too-large", "altitude", "time-under-table")
+REFUSED = ("ph-over-limit", "do-not-can", "tested-only", "unfit-extra", "jar-too-large", "larger-jar", "altitude", "time-under-table")
 
 
 def _refusal(solved: Solved, findings: list[Finding]) -> str | None:
@@ -112,6 +114,17 @@ def _refusal(solved: Solved, findings: list[Finding]) -> str | None:
         if finding.id in REFUSED:
             return finding.text
     return None
+
+
+def _larger_jar(recipe: Recipe, solved: Solved) -> list[Finding]:
+    """A jar larger than the one that a tested recipe was tested in: its middle heats more slowly than the test says."""
+    stated, jar = recipe.stated_yield, facts.jar(solved.pot.batch.settings.jar)
+    if recipe.standing != "tested" or stated is None or recipe.keep == "cold":
+        return []
+    own = facts.jar(stated.jar)
+    if jar.fill_ml.typical <= MORE_THAN_TESTED * own.fill_ml.typical:
+        return []
+    return [Finding(id="larger-jar", text=f"This recipe was tested in {own.plural}: in {jar.plural} its time is not known.")]
 
 
 def _time(recipe: Recipe, solved: Solved) -> list[Finding]:
@@ -132,6 +145,8 @@ def _lemon(solved: Solved) -> list[Finding]:
     """Lemon juice under what our reckoning asks for the shelf."""
     batch = solved.pot.batch
     if batch.keep == "cold" or not solved.shelf_open or batch.settings.batch_ph is not None:
+        return []
+    if solved.acidity.ph.high <= storage.SHELF_HIGH_SIDE_PH:
         return []
     needed = lemon_for_shelf_g(solved.pot.amounts)
     written = solved.pot.doses.lemon_g

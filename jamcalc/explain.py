@@ -39,7 +39,7 @@ def _fruit(part: FruitPart) -> list[WorkStep]:
                 what=f"titratable acidity of {fruit.plural}",
                 how=f"from tables, as {fruit.titrated_as}; acids and salts together held to {souring.MINERAL_LIMIT} x its potassium, {limit:.0f} meq/kg",
                 value=f"{titratable.low:g}, {titratable.typical:g}, {titratable.high:g} %",
-                sources=(*titratable.sources, *fruit.potassium_mg.sources),
+                sources=tuple(dict.fromkeys((*titratable.sources, *fruit.potassium_mg.sources))),
             )
         )
     return steps

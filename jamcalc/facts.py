@@ -134,6 +134,7 @@ def sweetener(key: str) -> Sweetener:
         acid_share=raw.get("acid_share", {}),
         ph=_maybe(raw, "ph"),
         titratable_percent=_maybe(raw, "titratable_percent"),
+        strong_ion_meq_per_kg=_maybe(raw, "strong_ion_meq_per_kg"),
         potassium_mg=_maybe(raw, "potassium_mg"),
         cautions=tuple(raw["cautions"]),
         note=raw["note"],
@@ -190,6 +191,7 @@ def jar(key: str) -> Jar:
         size_class=raw["size_class"],
         fill_ml=figure(raw["fill_ml"]),
         bore_mm=figure(raw["bore_mm"]),
+        closure=raw.get("closure", ""),
         note=raw.get("note", ""),
     )
 

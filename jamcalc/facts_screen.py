@@ -23,6 +23,7 @@ LABELS = {
     "ph": "pH",
     "titratable_percent": "titratable acidity",
     "potassium_mg": "potassium",
+    "strong_ion_meq_per_kg": "alkaline ash",
     "calcium_mg": "calcium",
     "calcium_available": "calcium, available",
     "water_percent": "water",

@@ -10,8 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from jamcalc import answer as answering
-from jamcalc import canner, facts, filling, measures
+from jamcalc import canner, facts, filling, measures, steps
 from jamcalc.errors import InputError
 from jamcalc.jarmix import JarPlan, Stock, plan
 from jamcalc.kitchen import Kitchen, fields
@@ -187,15 +186,15 @@ def _with_work(result: BatchResult, made: KitchenPlan, was: Process | None) -> B
     if not made.heat:
         return result
     yield_, process = result.yield_, result.process
-    steps = {answering.washing(jar_words(yield_.jar, yield_.jars.heat), was is not None): answering.washing(all_jars(made.heat), was is not None)}
+    anew = {steps.washing(jar_words(yield_.jar, yield_.jars.heat), was is not None): steps.washing(all_jars(made.heat), was is not None)}
     if was is not None and process is not None:
-        steps[answering.boiling(answering.process_time(was))] = answering.boiling(_load_times(made.loads, process))
-    return replace(result, order_of_work=tuple(steps.get(step, step) for step in result.order_of_work))
+        anew[steps.boiling(steps.process_time(was))] = steps.boiling(_load_times(made.loads, process))
+    return replace(result, order_of_work=tuple(anew.get(step, step) for step in result.order_of_work))
 
 
 def _load_times(loads: Sequence[CannerLoad], process: Process) -> str:
     """The time of the largest jar, or load by load where they differ."""
-    said = answering.process_time(process)
+    said = steps.process_time(process)
     if process.altitude_ft is None or len({load.minutes for load in loads} | {process.minutes}) == 1:
         return said
     by_load = joined([f"{load.minutes} min for the load of {all_jars(load.jars)}" for load in loads])

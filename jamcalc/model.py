@@ -154,6 +154,7 @@ class Sweetener:
     ph: Figure | None = None
     titratable_percent: Figure | None = None
     potassium_mg: Figure | None = None  # of juice concentrates
+    strong_ion_meq_per_kg: Figure | None = None  # alkaline ash, balanced by organic acid alone
     cautions: tuple[str, ...] = ()  # ids in data/cautions.toml
     note: str = ""
 
@@ -168,6 +169,7 @@ class Jar:
     size_class: Literal["half-pint", "pint", "too large"]
     fill_ml: Figure
     bore_mm: Figure
+    closure: str = ""  # other than a two-piece lid on a thread
     note: str = ""
 
 
@@ -276,6 +278,7 @@ class Batch:
     extras: tuple[str, ...] = ()  # dry spices and the like, carried along
     unfit_extras: tuple[str, ...] = ()  # anything else: makes the batch cold
     dose_acid: bool = True  # False: exactly as written (check)
+    boiled_to_finish: bool = False  # no added pectin, and no time given: boiled until it jells
     lines: tuple[Line, ...] = ()
     settings: Settings = field(default_factory=Settings)
     title: str = ""

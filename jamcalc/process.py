@@ -175,8 +175,8 @@ def process_notes(process: Process) -> tuple[Finding, ...]:
     steam = figure(table("process")["limits"]["steam_canner_most_min"]).sources
     if process.minutes <= most_min:
         text = (
-            f"A steam canner takes the same minutes, for food of pH {most_ph:g} or below; count from full, pure steam at "
-            f"{process.boiling_point_degc:.1f} degC ({process.boiling_point_degc * 1.8 + 32.0:.0f} degF) and never lift the lid."
+            f"A steam canner is for tested recipes at pH {most_ph:g} or below, at the same minutes: jars preheated, vented to pure steam at "
+            f"{process.boiling_point_degc:.1f} degC ({process.boiling_point_degc * 1.8 + 32.0:.0f} degF), and the lid never lifted."
         )
         notes.append(Finding(id="steam-canner", text=text, sources=steam))
     else:

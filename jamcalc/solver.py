@@ -15,7 +15,7 @@ from jamcalc.acidity import pool_ph
 from jamcalc.errors import NotPossible
 from jamcalc.measures import TSP_ML
 from jamcalc.mixture import Doses, Mixture, mix, texture_shares
-from jamcalc.model import Batch
+from jamcalc.model import Batch, Finding
 from jamcalc.outcome import Acidity, GelSet, Process, Solution
 from jamcalc.process import process_for
 from jamcalc.roots import fixed_point
@@ -67,7 +67,7 @@ def pot_of(batch: Batch, doses: Doses) -> Pot:
     settings = batch.settings
     lost = filling.boil_off_g(settings.boil_min, settings.simmer_min, settings.covered, mixture.mass_g, mixture.water_g)
     finished = mixture.mass_g - lost
-    if batch.pectin_kind == "none" and mixture.soluble_g.typical >= BOILED_DOWN_FROM_FRACTION * mixture.mass_g:
+    if batch.boiled_to_finish and mixture.soluble_g.typical >= BOILED_DOWN_FROM_FRACTION * mixture.mass_g:
         finished = min(finished, filling.finish_mass_g(mixture.soluble_g.typical, mixture.mass_g))
     return Pot(
         batch=batch,
@@ -250,7 +250,7 @@ def solve(batch: Batch) -> Solved:
 
     Range of validity: any batch that assemble.py lets through; low-sugar spreads of 5 to 55 % soluble solids.
     """
-    bars = storage.barred([part.fruit for part in batch.fruits], batch.unfit_extras, batch.standing)
+    bars = (*storage.barred([part.fruit for part in batch.fruits], batch.unfit_extras, batch.standing), *_unproven(batch))
     heat_shy = [part.sweetener.name for part in batch.sweeteners if not part.sweetener.stands_process]
     _, altitude_refused, jar_too_large = process_of(batch, 0.0)
     shelf_open = not (bars or heat_shy or altitude_refused or jar_too_large or batch.settings.store == "cold")
@@ -267,6 +267,7 @@ def solve(batch: Batch) -> Solved:
     process, _, _ = process_of(batch, pot.solids_percent)
     verdict = storage.decide(
         high_side_ph=acidity.ph.high,
+        typical_ph=acidity.ph.typical,
         batch_reading_ph=batch.settings.batch_ph,
         bars=bars,
         jar_too_large=jar_too_large,
@@ -287,6 +288,22 @@ def solve(batch: Batch) -> Solved:
         verdict=verdict,
         shelf_open=shelf_open,
         solution=solution,
+    )
+
+
+def _unproven(batch: Batch) -> tuple[Finding, ...]:
+    """Uncooked, thinned or oddly measured batches; a tested recipe answers for itself."""
+    if batch.standing == "tested":
+        return ()
+    settings = batch.settings
+    written = tuple(part.grams or 0.0 for part in batch.sweeteners)
+    amounts = Sourables(batch=batch, sweetener_g=written, added_water_g=batch.water_g, lemon_g=lemon_in_lines_g(batch))
+    brought = sum(grams * part.sweetener.water_percent.typical / 100.0 for part, grams in zip(batch.sweeteners, written, strict=True))
+    return storage.unproven(
+        hot_packed=settings.boil_min > 0.0 or settings.simmer_min > 0.0,
+        fruit_g=souring.fruit_g(batch),
+        added_water_g=batch.water_g + brought,
+        odd_readings=souring.odd_readings(amounts),
     )
 
 

@@ -27,7 +27,7 @@ from jamcalc.acidity import (
     pooled,
     pure_acid_pool,
 )
-from jamcalc.model import Acidulant, Batch, Estimate, Fruit, FruitPart, SweetenerPart, exactly
+from jamcalc.model import AcidPart, Acidulant, Batch, Estimate, Fruit, FruitPart, SweetenerPart, exactly
 from jamcalc.outcome import Acidity
 from jamcalc.storage import MOST_LEMON_G_PER_KG, SHELF_HIGH_SIDE_PH, SHELF_READING_PH
 
@@ -38,6 +38,9 @@ MODEL_MARGIN_PH = 0.1  # for the model, and the pectin that it leaves out; labor
 READING_MARGIN_PH = 0.1  # what a calibrated kitchen meter leaves open (common practice)
 MINERAL_LIMIT = 1.6  # strong ions at most this many times the potassium: SR28 (K+Ca+Mg+Na-P)/K is 1.0 to 1.7 (judgement)
 POTASSIUM_MG_PER_EQ = 39098.0
+HARD_WATER_EQ_PER_KG = 0.005  # 250 mg/L as calcium carbonate: hard tap water (common practice)
+ODD_PH = 0.7  # a reading this far outside what is held of a fruit is likelier a slip than a fruit (judgement)
+ODD_TITRATABLE = 3.0  # and so is an acidity this many times under the table's low end (judgement)
 REPORTING_ROOM_PH = 0.003  # 4.003 is reported as 4.00, with room for what calcium water still dilutes
 LEMON = "bottled_lemon_juice"
 
@@ -60,6 +63,13 @@ def _acidulant_pool(acidulant: Acidulant, strength: Literal["typical", "weak"]) 
         acid_share=acidulant.acid_share,
         water_kg_per_kg=water,
     )
+
+
+def _acid_pool(part: AcidPart, strength: Literal["typical", "weak"]) -> AcidPool:
+    """The acids of one acid line; a spoonful of powder is counted at its lightest where only the least is safe."""
+    per_ml = part.acidulant.g_per_ml
+    light = per_ml.low / per_ml.typical if strength == "weak" and part.ml is not None else 1.0
+    return _acidulant_pool(part.acidulant, strength).times(light * part.grams / 1000.0)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -99,6 +109,14 @@ def _fruit_kilogram(fruit: Fruit, sourness: _Sourness, ph: Any, titratable: Any)
     )
 
 
+def _titratable_at(corner: Corner, ph: Estimate, titratable: Estimate) -> float:
+    """The titratable acidity that goes with a corner: what helps the rest of the batch is least in the lean one."""
+    if corner not in CAUTIOUS:
+        return titratable.typical
+    helps = ph.high <= SHELF_HIGH_SIDE_PH - MODEL_MARGIN_PH
+    return titratable.low if corner == "lean" and helps else titratable.high
+
+
 _KILOGRAMS: dict[tuple[Any, ...], AcidPool] = {}  # one fruit at one corner never changes: worth keeping between batches
 
 
@@ -107,12 +125,7 @@ def _part_pool(part: FruitPart, corner: Corner) -> AcidPool:
     if key not in _KILOGRAMS:
         sourness = _sourness(part)
         ph = {"typical": sourness.ph.typical, "mild": sourness.ph.low}.get(corner, sourness.ph.high)
-        helps = sourness.ph.high <= SHELF_HIGH_SIDE_PH - MODEL_MARGIN_PH
-        titratable = sourness.titratable.typical
-        if corner == "stiff" or (corner == "lean" and not helps):
-            titratable = sourness.titratable.high
-        elif corner == "lean":
-            titratable = sourness.titratable.low
+        titratable = _titratable_at(corner, sourness.ph, sourness.titratable)
         if len(_KILOGRAMS) > 2000:
             _KILOGRAMS.clear()
         _KILOGRAMS[key] = _fruit_kilogram(part.fruit, sourness, ph, titratable)
@@ -120,18 +133,26 @@ def _part_pool(part: FruitPart, corner: Corner) -> AcidPool:
 
 
 def _sweetener_pool(part: SweetenerPart, grams: float, corner: Corner) -> AcidPool:
+    """What a sweetener brings: water, the acid of a juice concentrate, the alkaline ash of maple and unrefined sugar."""
     sweetener = part.sweetener
     water = sweetener.water_percent.typical / 100.0
-    if sweetener.ph is None or sweetener.titratable_percent is None or sweetener.titrated_as is None:
-        return AcidPool(acid_mol={}, strong_ion_eq=0.0, water_kg=water * grams / 1000.0)
     cautious = corner in CAUTIOUS
-    return fruit_pool(
-        ph=sweetener.ph.high if cautious else sweetener.ph.typical,
-        titratable_percent=sweetener.titratable_percent.high if cautious else sweetener.titratable_percent.typical,
-        titrated_as=sweetener.titrated_as,
-        acid_share=sweetener.acid_share,
-        water_kg_per_kg=water,
-    ).times(grams / 1000.0)
+    if sweetener.ph is not None and sweetener.titratable_percent is not None and sweetener.titrated_as is not None:
+        limit = sweetener.potassium_mg
+        pool = fruit_pool(
+            ph=sweetener.ph.high if cautious else sweetener.ph.typical,
+            titratable_percent=_titratable_at(corner, sweetener.ph, sweetener.titratable_percent),
+            titrated_as=sweetener.titrated_as,
+            acid_share=sweetener.acid_share,
+            water_kg_per_kg=water,
+            strong_ion_limit_eq_per_kg=None if limit is None else MINERAL_LIMIT * limit.typical * 10.0 / POTASSIUM_MG_PER_EQ,
+        )
+        return pool.times(grams / 1000.0)
+    ash = sweetener.strong_ion_meq_per_kg
+    ash_eq = 0.0 if ash is None else (ash.high if cautious else ash.typical) / 1000.0
+    # Near pH 7 the ash stands against fully ionised acid; malic is the one that maple sap holds (judgement).
+    acid_mol = {"malic": ash_eq / 2.0} if ash_eq else {}
+    return AcidPool(acid_mol=acid_mol, strong_ion_eq=ash_eq, water_kg=water).times(grams / 1000.0)
 
 
 def _strength(corner: Corner) -> Literal["typical", "weak"]:
@@ -158,10 +179,10 @@ class Sourables:
     def rest_pool(self, corner: Corner, *, acid: bool) -> AcidPool:
         """All but the fruit and the bottled lemon juice."""
         pools = [_sweetener_pool(part, g, corner) for part, g in zip(self.batch.sweeteners, self.sweetener_g, strict=True)]
-        pools.append(AcidPool(acid_mol={}, strong_ion_eq=0.0, water_kg=self.added_water_g / 1000.0))
+        alkaline_eq = HARD_WATER_EQ_PER_KG * self.batch.water_g / 1000.0 if corner in CAUTIOUS else 0.0
+        pools.append(AcidPool(acid_mol={}, strong_ion_eq=alkaline_eq, water_kg=self.added_water_g / 1000.0))
         if acid:
-            others = (part for part in self.batch.acids if part.acidulant.key != LEMON)
-            pools += [_acidulant_pool(part.acidulant, _strength(corner)).times(part.grams / 1000.0) for part in others]
+            pools += [_acid_pool(part, _strength(corner)) for part in self.batch.acids if part.acidulant.key != LEMON]
         return pooled(pools)
 
 
@@ -276,6 +297,23 @@ def _titratable_spread(amounts: Sourables, typical: float, mass_g: float) -> Est
         for index, value in enumerate((sourness.titratable.low, sourness.titratable.high)):
             ends[index] += (value - sourness.titratable.typical) * part.grams / mass_g
     return Estimate(low=max(0.0, typical + ends[0]), typical=typical, high=typical + ends[1])
+
+
+def odd_readings(amounts: Sourables) -> tuple[str, ...]:
+    """Readings that are likelier a slip of the meter or the point than the fruit, each in a sentence."""
+    odd = []
+    for part in amounts.batch.fruits:
+        fruit, reading = part.fruit, part.reading
+        if reading is None:
+            continue
+        if reading.ph is not None and not fruit.ph.low - ODD_PH <= reading.ph <= fruit.ph.high + ODD_PH:
+            odd.append(f"{fruit.name} at pH {reading.ph:g} is far from the {fruit.ph.low:g} to {fruit.ph.high:g} that is known of it")
+        if reading.titratable_percent is not None and reading.titratable_percent < fruit.titratable_percent.low / ODD_TITRATABLE:
+            odd.append(f"{fruit.name} with {reading.titratable_percent:g} % acid is far under the {fruit.titratable_percent.low:g} % that is known of it")
+    batch_ph = amounts.batch.settings.batch_ph
+    if batch_ph is not None and batch_ph < (least := pool_ph(amounts.pool("mild"))) - ODD_PH:
+        odd.append(f"a batch at pH {batch_ph:g} is far under the {least:.1f} that it should have at the least")
+    return tuple(odd)
 
 
 def citrate_mol_per_kg_water(pool: AcidPool) -> float:

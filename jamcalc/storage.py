@@ -2,7 +2,7 @@
 
     shelf             the high side of pH is 4.00 or lower, or a reading of the finished batch is 4.20 or lower;
                       every fruit and extra is fit; the jar is a pint or smaller; the altitude has a published
-                      time; the sweetener stands the process
+                      time; the sweetener stands the process; it is cooked, not mostly water, and no reading is odd
     cold, to measure  the high side is over 4.00 and up to 4.60: not unsafe, not shown; a meter decides
     cold, because     the high side is over 4.60; any do-not-can fruit; a tested-only fruit in a calculated formula
 
@@ -27,7 +27,11 @@ TASTE_PH = 3.60
 MOST_TASTE_LEMON_G_PER_KG = 60.0
 
 KEEP_SHELF = "Sealed, in a cool, dark, dry place: best within a year. Opened: in the refrigerator, about 3 weeks."
-KEEP_COLD = "In the refrigerator about 3 weeks, or frozen up to a year (leave 1/2 in headspace). Not for the shelf."
+KEEP_COLD = "In the refrigerator (40 F, 4 C or below) about 3 weeks, or frozen up to a year (leave 1/2 in headspace). Not for the shelf."
+KEEP_MILD = (
+    "Freeze it: up to a year, with 1/2 in headspace. In the refrigerator (40 F, 4 C or below) a few days only: "
+    "the usual 3 weeks are for acid jam. Not for the shelf."
+)
 RULE_SOURCES = ("CFR-114",)
 
 
@@ -57,6 +61,21 @@ def barred(fruits: Sequence[Fruit], unfit_extras: Sequence[str], standing: Stand
     return tuple(findings)
 
 
+def unproven(*, hot_packed: bool, fruit_g: float, added_water_g: float, odd_readings: Sequence[str]) -> tuple[Finding, ...]:
+    """What else keeps a formula off the shelf: the tables were made for cooked fruit, and for readings that can be so."""
+    findings = []
+    if not hot_packed:
+        text = "It is not cooked: every published time is for jam that is filled boiling hot."
+        findings.append(Finding(id="not-hot-packed", text=text))
+    if added_water_g > fruit_g:
+        text = "There is more water than fruit in it: its acidity is the water's as much as the fruit's, and that is not known."
+        findings.append(Finding(id="thinned", text=text))
+    for reading in odd_readings:
+        text = f"{reading}: check the meter with its buffers, and the point in the number, and read again."
+        findings.append(Finding(id="reading-odd", text=_sentence(text)))
+    return tuple(findings)
+
+
 def decide(
     *,
     high_side_ph: float,
@@ -67,15 +86,17 @@ def decide(
     heat_shy_sweeteners: Sequence[str],
     asked: Storage | None,
     tested: Storage | None = None,
+    typical_ph: float = 0.0,
 ) -> Verdict:
     """Shelf or cold by the table at the top of this module.
 
     Parameters
     ----------
     high_side_ph : the cautious end of pH; batch_reading_ph : a meter's reading of the finished batch, or None
-    bars : what `barred` found; altitude_refused : why no published time exists there, or None
+    bars : what `barred` and `unproven` found; altitude_refused : why no published time exists there, or None
     heat_shy_sweeteners : names of sweeteners that do not stand the canner; asked : what the cook asked for
-    tested : the storage of an unchanged tested recipe, whose own test counts for more than a reckoned pH
+    tested : the storage of an unchanged tested recipe, whose own test counts for more than a reckoned pH;
+    typical_ph : the likeliest, asked of a tested recipe alone: no such recipe comes out mild
     """
     findings = list(bars)
     high = round(high_side_ph, 2)
@@ -93,14 +114,16 @@ def decide(
             )
             findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
     elif tested is not None:
-        pass
+        if typical_ph > WALL_PH:
+            text = f"By the tables this comes out near pH {typical_ph:.1f}, which no tested recipe does: compare it with its source, the acid above all."
+            findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
     elif high > WALL_PH:
         text = f"This mix may be as high as pH {high:.2f}, over {WALL_PH:.2f}, where botulism can grow: not for the shelf."
         findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
     elif high > SHELF_HIGH_SIDE_PH and not bars:  # no meter helps a fruit that is barred
         text = (
-            f"This mix may be as high as pH {high:.2f}: not unsafe, but not shown to be safe. Above {SHELF_HIGH_SIDE_PH:.1f} only a calibrated meter "
-            f"on the cooled batch can show it: at {SHELF_READING_PH:.2f} or lower it may be canned."
+            f"This mix may be as high as pH {high:.2f}. It may well be acid enough, but that is not shown: above {SHELF_HIGH_SIDE_PH:.1f} only a "
+            f"calibrated meter on the cooled batch can show it. At {SHELF_READING_PH:.2f} or lower bring it back to a full boil, fill it hot and can it."
         )
         findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
     if jar_too_large:
@@ -111,13 +134,14 @@ def decide(
         text = f"{name} loses its sweetness in the canner: stir it into cooled jam that is kept cold."
         findings.append(Finding(id="heat-shy-sweetener", text=_sentence(text)))
 
+    keeping = KEEP_MILD if (high if batch_reading_ph is None else batch_reading_ph) > WALL_PH else KEEP_COLD
     if findings:
         # A meter is no reason where something else bars the shelf; and a jam asked for cold is not refused for want of a time.
         reason = next((finding.text for finding in findings if finding.id != "measure"), findings[0].text)
         refused = None if asked == "cold" else altitude_refused or (reason if asked == "shelf" else None)
-        return Verdict(storage="cold", keeping=KEEP_COLD, findings=tuple(findings), refused=refused)
+        return Verdict(storage="cold", keeping=keeping, findings=tuple(findings), refused=refused)
     if asked == "cold":
-        return Verdict(storage="cold", keeping=KEEP_COLD, findings=(), refused=None)
+        return Verdict(storage="cold", keeping=keeping, findings=(), refused=None)
     return Verdict(storage="shelf", keeping=KEEP_SHELF, findings=(), refused=None)
 
 

@@ -46,6 +46,7 @@ PREFER_TESTED = (
 SAID_ABOVE = frozenset({"tested-recipe", "opened", "sale", "altitude", "jar-size", "seal-check", "meter"})
 # The ids that storage.py gives as reasons to keep a batch cold; a meter can mend only the last.
 NO_METER_MENDS = frozenset({"do-not-can", "tested-only", "unfit-extra", "ph-over-limit", "jar-too-large", "altitude", "heat-shy-sweetener"})
+NO_METER_MENDS |= {"not-hot-packed", "thinned", "reading-odd"}
 COLD_REASONS = NO_METER_MENDS | {"measure"}
 
 
@@ -237,7 +238,8 @@ def quiet_table(result: BatchResult, units: str) -> Table:
         rows.append(("", f"as reckoned {yield_.full_jars} full and {over} over"))
     if result.batch.stated_yield is not None:
         stated = result.batch.stated_yield
-        rows.append(("stated yield", f"{stated.low:g} to {stated.high:g}, by the recipe itself"))
+        span = f"{stated.low:g}" if stated.low == stated.high else f"{stated.low:g} to {stated.high:g}"
+        rows.append(("stated yield", f"{span}, by the recipe itself"))
     rows.append(("headspace", wording.headspace(yield_.headspace_mm, units)))
     if result.batch.pectin_kind != "calcium-set":
         rows.append(("set", "not reckoned: only calcium-set pectin is"))

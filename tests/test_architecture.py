@@ -30,7 +30,7 @@ LEVELS: dict[str, tuple[str, ...]] = {
     "a batch reckoned in one respect": ("nutrition", "printing", "scaling", "souring"),
     "measures, screens and cards": ("buying", "card", "rounding", "terminal"),
     "the conductor; what is looked up": ("guide_screen", "looking_up", "solver"),
-    "what was solved, in words": ("explain", "turned_out"),
+    "what was solved, in words": ("explain", "steps", "turned_out"),
     "the whole answer": ("answer",),
     "answers put to use": ("backwards", "checking", "fitting", "writeout"),
     "recipes scaled, kitchens fitted": ("at_home", "scaled"),
@@ -59,6 +59,7 @@ MAY_ASK_FOR_A_FILE = {"guide", "kitchenfile", "printing"}  # of safefile
 NOUNS = {"model", "outcome"}
 MOST_LINES = 340
 LONGER = {
+    "model": "the nouns of facts, batch and recipe, without a line of logic",
     "recipefile": "every rule of one file format, each with its message",
 }
 

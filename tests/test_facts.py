@@ -19,7 +19,8 @@ GRADES = {"seen", "memory", "common practice", "judgement", "computed"}
 UNITS = {
     *("pH", "g/100 g", "mg/100 g", "kcal/100 g", "fraction", "% of weight as bought", "g/kg fruit", "g/cup", "g/tsp", "g/mL", "mL", "mm"),
     *("kcal/g", "x sugar by weight", "g/100 g water", "% sugar equivalents", "g/mol", "degC", "K", "K/m", "kPa", "kg/m3", "kg/m3/K"),
-    *("%", "% per %", "R", "R per %", "factor", "times", "1", "g", "g/min", "min", "meq/g", "mg/g", "mg/mmol", "mg/tsp", "mg/L", "cups", "jars", "tsp"),
+    *("%", "% per %", "R", "R per %", "factor", "times", "1", "g", "g/min", "min", "meq/g", "meq/kg", "mg/g", "mg/mmol", "mg/tsp", "mg/L", "cups", "jars"),
+    "tsp",
 }
 NOT_REGISTERED = {"common practice", "judgement", "memory", "computed"}  # said in place of a source for a whole table
 EDIBLE = ("fruit", "juice", "vegetable")

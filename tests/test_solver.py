@@ -74,13 +74,56 @@ def test_every_sweetener_and_firmness(key: str, firmness: str) -> None:
         settled(run(line(fruit, 1000), sweetener=called(key, "sweetener"), set=firmness))
 
 
-@pytest.mark.parametrize("sweetener", ["maple syrup", "corn syrup", "honey", "apple juice concentrate", "sugar"])
+@pytest.mark.parametrize("sweetener", ["corn syrup", "agave syrup", "honey", "sugar"])
 @pytest.mark.parametrize("fruit", ["strawberry", "raspberry", "pomegranate"])
 def test_a_watery_sweetener_does_not_push_a_sour_fruit_off_the_shelf(fruit: str, sweetener: str) -> None:
     """Strawberries are at 4.00 as they are: the water that a syrup brings has to be met by a little lemon juice."""
     result = settled(run(line(fruit, 1360), sweetener=sweetener))
     assert result.storage == "shelf"
     assert result.lemon_juice.grams <= 12.0
+
+
+@pytest.mark.parametrize("sweetener", ["maple syrup", "brown sugar", "coconut sugar", "apple juice concentrate", "white grape juice concentrate"])
+def test_what_is_alkaline_or_buffered_is_met_with_more_lemon_juice(sweetener: str) -> None:
+    """Their minerals are alkaline once the fruit's acid meets them; SR28 prints 102 mg calcium in 100 g of maple syrup."""
+    lines = [line("plum", 1000)]
+    plain, rich = settled(run(*lines, sweetener="sugar")), settled(run(*lines, sweetener=sweetener))
+    assert rich.storage == "shelf"
+    assert rich.lemon_juice.needed_g > plain.lemon_juice.needed_g + 8.0
+    assert settled(run(line("blueberry", 1000), "2 cups maple syrup")).storage == "cold"
+
+
+def test_alkaline_water_and_the_light_spoon_count_on_the_cautious_side() -> None:
+    dry, wet = run(line("plum", 1000)), run(line("plum", 1000), "2 cups water")
+    assert wet.lemon_juice.needed_g > dry.lemon_juice.needed_g + 5.0
+    weighed, spooned = run(line("pear", 1000), "1.15 g citric acid"), run(line("pear", 1000), "1/4 tsp citric acid")
+    assert spooned.lemon_juice.needed_g > weighed.lemon_juice.needed_g + 1.0
+
+
+@pytest.mark.parametrize(
+    ("lines", "options", "why"),
+    [
+        (["1 lb plums"], {"boil": 0}, "not-hot-packed"),
+        (["1 kg strawberries", "2 L water"], {}, "thinned"),
+        (["1 g strawberries", "4 cups maple syrup"], {}, "thinned"),
+        (["1 lb sweet cherries"], {"reading": "sweet cherry pH 4.0 TA 0.07"}, "reading-odd"),
+        (["1 lb plums"], {"reading": "plum pH 2.0"}, "reading-odd"),
+        (["1 lb plums"], {"reading": "batch pH 1.6"}, "reading-odd"),
+    ],
+)
+def test_what_cannot_be_relied_on_stays_cold(lines: list[str], options: dict[str, object], why: str) -> None:
+    result = run(*lines, **options)
+    assert result.storage == "cold"
+    assert result.process is None
+    assert why in {finding.id for finding in result.findings}
+
+
+def test_every_ingredient_stands_in_the_order_of_work() -> None:
+    result = run(line("pear", 1000), "1 tsp citric acid", "1/4 cup fresh lemon juice", "1 tbsp vinegar", "1/2 cup water", sweetener="honey")
+    work = " ".join(result.order_of_work)
+    for each in result.ingredients:
+        assert each.role == "fruit" or each.name in work or each.role == "pectin", each.name
+    assert "pectin" in work
 
 
 @pytest.mark.parametrize(("mild", "milder"), [("apricot", "guava"), ("plum", "mulberry")])

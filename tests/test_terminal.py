@@ -198,7 +198,8 @@ def test_a_meter_is_not_offered_where_it_mends_nothing() -> None:
 def test_every_reason_of_the_storage_rule_is_known_to_the_screen() -> None:
     fit = model.Fit(fitness="do-not-can", why="why", instead="instead")
     fruits = [replace(sample.PLUM, fit=fit), replace(sample.PLUM, fit=replace(fit, fitness="tested-only"))]
-    bars = storage.barred(fruits, ["fresh basil"], "calculated")
+    doubts = storage.unproven(hot_packed=False, fruit_g=1.0, added_water_g=2.0, odd_readings=["plum at pH 2 is far off"])
+    bars = (*storage.barred(fruits, ["fresh basil"], "calculated"), *doubts)
     found = set()
     for high, barred in ((4.3, ()), (4.7, bars)):  # nobody is sent to a meter with a fruit that no meter helps
         verdict = storage.decide(
