@@ -27,7 +27,7 @@ TITRATION_END_PH = 8.1  # AOAC 942.15 titrates fruit to 8.1 to 8.2
 CITRIC_G_PER_EQUIVALENT = 64.041  # 192.124 / 3
 LOWEST_PH, HIGHEST_PH = 0.0, 14.0
 LOWEST_POT_PH, HIGHEST_POT_PH = 0.5, 10.0  # no fruit that may be read lies outside, watered down or with a tenth of citric acid
-USUAL_PH = 3.5  # where the search for drawn values starts
+DRAWN_WITHIN_PH = 2.5  # no fruit's range is wider
 MOST_ROUNDS = 60  # the ionic strength settles by a factor of ten or so in each round, as a rule
 QUICK_ROUNDS = 10
 SETTLED = 1e-6  # mol/kg; worth less than 0.00001 in pH
@@ -167,15 +167,18 @@ def pool_ph(pool: AcidPool) -> float:
     return bracketed_root(balance.surplus, LOWEST_POT_PH, HIGHEST_POT_PH, tolerance=1e-6).value
 
 
-def drawn_ph(pool: AcidPool, draws: int) -> Any:
-    """The pH of each draw of a pool that holds arrays of `draws` values, to 0.001."""
+def drawn_ph(pool: AcidPool, draws: int, near_ph: float) -> Any:
+    """The pH of each draw of a pool that holds arrays of `draws` values, to 0.001; NaN further than 2.5 from `near_ph`."""
     import numpy
 
-    def column(amount: Any) -> Any:
-        return numpy.broadcast_to(amount / pool.water_kg, (draws,))
+    names = tuple(pool.acid_mol)
+    amounts = (pool.strong_ion_eq, *pool.acid_mol.values())
+    columns = tuple(numpy.broadcast_to(amount / pool.water_kg, (draws,)) for amount in amounts)
 
-    balance = _Balance({acid: column(mol) for acid, mol in pool.acid_mol.items()}, column(pool.strong_ion_eq))
-    return many_roots(balance.surplus, USUAL_PH, LOWEST_POT_PH, HIGHEST_POT_PH, draws)
+    def surplus(ph: Any, strong_ion: Any, *acids: Any) -> Any:
+        return _Balance(dict(zip(names, acids, strict=True)), strong_ion).surplus(ph)
+
+    return many_roots(surplus, near_ph - DRAWN_WITHIN_PH, near_ph + DRAWN_WITHIN_PH, columns)
 
 
 def pool_titratable_eq(pool: AcidPool, ph: float) -> float:
@@ -264,8 +267,10 @@ def dose_for_ph(pool: AcidPool, juice_per_g: AcidPool, target_ph: float, most_g:
         return float(balance.surplus(target_ph))
 
     # The surplus is as good as the ionic strength has settled; nearer to zero its sign means nothing.
-    if surplus(0.0) <= SETTLED:
+    none = surplus(0.0)
+    if none <= SETTLED:
         return Root(value=0.0, converged=True, iterations=0)
-    if surplus(most_g) >= -SETTLED:
+    ends = {0.0: none, most_g: surplus(most_g)}
+    if ends[most_g] >= -SETTLED:
         return None
-    return bracketed_root(surplus, 0.0, most_g, tolerance=1e-6 * most_g)
+    return bracketed_root(lambda grams: ends.get(grams) or surplus(grams), 0.0, most_g, tolerance=1e-6 * most_g)

@@ -269,7 +269,7 @@ def _range(amounts: Sourables, draw: spread.Draw | None, *, acid: bool) -> Estim
         low = pool_ph(amounts.pool("mild", acid=acid))
     else:
         rest = amounts.rest_pool("typical", acid=acid)
-        low = draw.low_ph(rest, lemon_pool("typical").times(amounts.lemon_g) if acid else None)
+        low = draw.low_ph(rest, lemon_pool("typical").times(amounts.lemon_g) if acid else None, typical)
     return Estimate(low=min(low, typical), typical=typical, high=high)
 
 

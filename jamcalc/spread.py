@@ -34,14 +34,14 @@ class Draw:
     fruits: AcidPool
     juice: Estimate
 
-    def low_ph(self, rest: AcidPool, lemon: AcidPool | None) -> float:
-        """The low end of the drawn pH, with the rest of the pot and the lemon juice (at typical strength) poured in."""
+    def low_ph(self, rest: AcidPool, lemon: AcidPool | None, typical_ph: float) -> float:
+        """The low end of the drawn pH about a typical one, with the rest of the pot and the lemon juice (at typical strength) poured in."""
         import numpy
 
         pools = [self.fruits, rest]
         if lemon is not None:
             pools.append(lemon.times(_triangular(self.juice, _ranks(JUICE, self.draws)[0]) / self.juice.typical))
-        return float(numpy.percentile(drawn_ph(pooled(pools), self.draws), LOW_PERCENTILE))
+        return float(numpy.nanpercentile(drawn_ph(pooled(pools), self.draws, typical_ph), LOW_PERCENTILE))
 
 
 @lru_cache(maxsize=64)
