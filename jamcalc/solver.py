@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from jamcalc import facts, filling, setting, souring, storage, sweetness
-from jamcalc.acidity import pool_ph
+from jamcalc.acidity import AcidPool, pool_ph
 from jamcalc.errors import NotPossible
 from jamcalc.measures import TSP_ML
 from jamcalc.mixture import Doses, Mixture, mix, texture_shares
@@ -38,6 +39,16 @@ class Pot:
     solids_percent: float
     credit_percent: float
     amounts: Sourables
+
+    @cached_property
+    def pool(self) -> AcidPool:
+        """The typical acids of the pot."""
+        return self.amounts.pool("typical")
+
+    @cached_property
+    def ph(self) -> float:
+        """The typical pH of the pot."""
+        return pool_ph(self.pool)
 
     @property
     def water_g(self) -> float:
@@ -212,12 +223,11 @@ def calcium_mg_per_ml(batch: Batch) -> float:
 
 def calcium_need(pot: Pot, pectin_g: float, left_out: bool | None = None) -> setting.CalciumNeed:
     """What calcium this pot's pectin wants beyond what fruit and sweetener bring."""
-    pool = pot.amounts.pool("typical")
     return setting.calcium_to_add(
         pectin_g,
         pot.solids_percent,
-        pool_ph(pool),
-        souring.citrate_mol_per_kg_water(pool),
+        pot.ph,
+        souring.citrate_mol_per_kg_water(pot.pool),
         pot.mixture.calcium_available_mg,
         pot.batch.settings.firmness,
         left_out,
@@ -313,8 +323,7 @@ def gel_set(pot: Pot, calcium: setting.CalciumNeed) -> GelSet:
     added_mg = pot.doses.calcium_water_ml * calcium_mg_per_ml(pot.batch)
     all_mg = pot.mixture.calcium_available_mg + added_mg
     percent = 100.0 * pectin / pot.finished_g
-    pool = pot.amounts.pool("typical")
-    wanted = setting.wanted_ratio(pot.solids_percent, pool_ph(pool), souring.citrate_mol_per_kg_water(pool), "medium")
+    wanted = setting.wanted_ratio(pot.solids_percent, pot.ph, souring.citrate_mol_per_kg_water(pot.pool), "medium")
     ratio = setting.calcium_ratio(pectin, all_mg)
     return GelSet(
         pectin_percent=percent,

@@ -248,7 +248,7 @@ def acidity(amounts: Sourables, *, mass_g: float) -> Acidity:
     after = _range(amounts, draw, acid=True)
     before = _range(amounts, draw, acid=False)
     typical = amounts.pool("typical")
-    titratable = pool_titratable_eq(typical, pool_ph(typical)) * CITRIC_G_PER_EQUIVALENT / mass_g * 100.0
+    titratable = pool_titratable_eq(typical, after.typical) * CITRIC_G_PER_EQUIVALENT / mass_g * 100.0
     spread = _titratable_spread(amounts, titratable, mass_g)
     reading = amounts.batch.settings.batch_ph
     if reading is not None:
