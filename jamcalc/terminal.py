@@ -43,7 +43,7 @@ PREFER_TESTED = (
     "Where a tested recipe for the fruit exists, prefer it: an extension service has them. Before you sell any, ask the local authority."
 )
 # Cautions that the heading, the box, the order of work or the last block spell out already.
-SAID_ABOVE = frozenset({"tested-recipe", "opened", "sale", "altitude", "jar-size", "seal-check", "meter"})
+SAID_ABOVE = frozenset({"tested-recipe", "opened", "sale", "altitude", "jar-size", "seal-check", "meter", "no-altitude"})
 # The ids that storage.py gives as reasons to keep a batch cold; a meter can mend only the last.
 NO_METER_MENDS = frozenset({"do-not-can", "tested-only", "unfit-extra", "ph-over-limit", "jar-too-large", "altitude", "heat-shy-sweetener"})
 NO_METER_MENDS |= {"not-hot-packed", "thinned", "reading-odd"}

@@ -270,7 +270,7 @@ def test_arrays_and_floats_agree() -> None:
         strong_ion_limit_eq_per_kg=limit,
     )
     juice = souring.lemon_pool("typical").times(40.0)
-    drawn = acidity.drawn_ph(acidity.pooled([arrays, juice]), 7)
+    drawn = acidity.drawn_ph(acidity.pooled([arrays, juice]), 7, fruit.ph.typical)
     for index in range(7):
         single = kilogram("plum", float(ph[index]), float(titratable[index]), limit)
         assert arrays.strong_ion_eq[index] == pytest.approx(single.strong_ion_eq, rel=1e-5)
