@@ -11,18 +11,24 @@ import textwrap
 from fractions import Fraction
 from typing import Any
 
-from jamcalc import claims, facts, nutrition
+from jamcalc import claims, facts, naming, nutrition, storage
 from jamcalc.errors import InputError
 from jamcalc.label import Card, CardRequest, Field
 from jamcalc.outcome import BatchResult, Ingredient
-from jamcalc.wording import plain
+from jamcalc.wording import joined, plain
 
 __all__ = ["Card", "CardRequest", "as_text", "content", "read_date", "to_dict"]
 
 # Longest text that a card of 3 by 5 inches can carry legibly (judgement).
 LONGEST = {"title": 200, "class_name": 40, "lot": 40, "date": 40, "exhibitor": 80, "jar": 40, "headspace": 30, "recipe": 240, "method": 40}
 CALCIUM_IN_SALT = 0.159  # of monocalcium phosphate monohydrate, 40.08 / 252.07
-PECTIN_NAMES = {"calcium-set": "pectin", "standard": "standard pectin", "no-sugar": "no-sugar pectin", "liquid": "liquid pectin", "none": "pectin"}
+PECTIN_NAMES = {
+    "calcium-set": "pectin",
+    "standard": "standard pectin",
+    "no-sugar": "no-sugar pectin",
+    "liquid": "liquid pectin",
+    "none": "pectin",
+}
 SET_NAMES = {**PECTIN_NAMES, "calcium-set": "calcium-set pectin"}
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")
 
@@ -57,15 +63,14 @@ def content(result: BatchResult, request: CardRequest) -> Card:
     ]
     if asked["exhibitor"]:
         entries.append(Field(key="exhibitor", label="exhibitor", value=asked["exhibitor"]))
-    blanks = tuple(each.label for each in entries if not each.value)
-    keeping = facts.table("label")["keeping"]
+    blanks = tuple(f"date {each.label}" if each.key == "date" else each.label for each in entries if not each.value)
     return Card(
         title=title,
         sweetening=_sweetening(result),
         fields=tuple(entries),
         blanks=blanks,
         notes=_notes(result, request, title),
-        keeping=keeping["cold" if cold else "opened"],
+        keeping=_keeping(result),
         warnings=_warnings(result),
         net_weight="" if request.net_weight_g is None else _net_weight(request.net_weight_g, result.batch.settings.units),
         refused=f"The card lacks: {', '.join(blanks)}." if request.strict and blanks else None,
@@ -105,7 +110,7 @@ def read_date(text: str) -> str:
 def _title(result: BatchResult) -> str:
     """The maker's own title; where it calls jam what the law does not, the words are fruit spread."""
     title = _short("title", result.title)
-    if claims.name_by_law(result) != "fruit spread":
+    if naming.name_by_law(result) != "fruit spread":
         return title
 
     def spread(found: re.Match[str]) -> str:
@@ -117,11 +122,20 @@ def _title(result: BatchResult) -> str:
 
 def _sweetening(result: BatchResult) -> str:
     """What it is by law and what sweetens it, in one line: "Fruit spread, sweetened with honey"."""
-    kind = claims.name_by_law(result).capitalize()
-    names = list(dict.fromkeys(part.sweetener.label_name for part in result.batch.sweeteners))
-    if not names:
-        return f"{kind}, unsweetened"
-    return f"{kind}, sweetened with " + (names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1])
+    kind = naming.name_by_law(result).capitalize()
+    of_lines = [name for part in result.batch.sweeteners for name in part.sweetener.label_name.split(", ")]
+    names = list(dict.fromkeys([*of_lines, *naming.extras_that(result, "sweet")]))
+    return f"{kind}, sweetened with {joined(names)}" if names else f"{kind}, unsweetened"
+
+
+def _keeping(result: BatchResult) -> str:
+    """How it keeps: once opened, or throughout where it is kept cold, never longer than the answer itself allows."""
+    words: dict[str, str] = facts.table("label")["keeping"]
+    if result.process is not None:
+        return words["opened"]
+    if result.keeping == storage.KEEP_MILD:
+        return words["mild"]
+    return words["gelled" if naming.extras_that(result, "sets") else "cold"]
 
 
 def _process_fields(result: BatchResult, request: CardRequest, asked: dict[str, str]) -> list[Field]:
@@ -129,7 +143,7 @@ def _process_fields(result: BatchResult, request: CardRequest, asked: dict[str, 
     metric = result.batch.settings.units == "metric"
     jar = Field(key="jar", label="jar", value=asked["jar"] or plain(result.yield_.jar))
     if result.process is None:
-        return [Field(key="keep", label="keep", value=facts.table("label")["keeping"]["cold"]), jar]
+        return [Field(key="keep", label="keep", value=_keeping(result).removeprefix("Keep ")), jar]
     altitude_ft = result.process.altitude_ft if request.altitude_ft is None else request.altitude_ft
     same = altitude_ft == result.process.altitude_ft and altitude_ft is not None and jar.value == plain(result.yield_.jar)
     altitude = "" if altitude_ft is None else f"{altitude_ft * 0.3048:,.0f} m" if metric else f"{altitude_ft:,.0f} ft"
@@ -164,7 +178,11 @@ def _common_name(result: BatchResult, ingredient: Ingredient) -> str:
     if ingredient.role == "fruit":
         return next((part.fruit.plural for part in result.batch.fruits if part.fruit.key == ingredient.item), plain(ingredient.name))
     if ingredient.role == "sweetener":
-        return facts.sweetener(ingredient.item).label_name
+        sweetener = facts.sweetener(ingredient.item)
+        # a blend stands under its own name, its parts in parentheses, as parts have no weights here: 101.4(b)(2)(i) (memory)
+        return f"{sweetener.name} ({sweetener.label_name})" if ", " in sweetener.label_name else sweetener.label_name
+    if ingredient.role == "other":
+        return naming.extra_name(ingredient.name)
     if ingredient.role == "pectin":
         return PECTIN_NAMES[result.batch.pectin_kind]
     return "monocalcium phosphate" if ingredient.role == "calcium water" else plain(ingredient.name)
@@ -172,9 +190,10 @@ def _common_name(result: BatchResult, ingredient: Ingredient) -> str:
 
 def _set_with(result: BatchResult) -> str:
     roles = {each.role for each in result.ingredients if each.grams > 0}
-    if "pectin" not in roles:
-        return "no added pectin"
-    return SET_NAMES[result.batch.pectin_kind] + (", monocalcium phosphate" if "calcium water" in roles else "")
+    names = naming.extras_that(result, "sets")
+    if "pectin" in roles:
+        names = [SET_NAMES[result.batch.pectin_kind], *(["monocalcium phosphate"] if "calcium water" in roles else []), *names]
+    return ", ".join(names) or "no added pectin"
 
 
 def _recipe(result: BatchResult) -> str:
@@ -200,12 +219,14 @@ def _notes(result: BatchResult, request: CardRequest, title: str) -> tuple[str, 
     notes = []
     if result.process is None:
         notes.append(words["cold_fair"])
+        if result.batch.settings.own_process_min is not None:
+            notes.append(words["no_time"])
     elif not request.altitude_ft and result.process.altitude_ft is None:
         notes.append("Minutes depend on the altitude: give it, and the time is printed.")
     if result.standing == "calculated" and not request.recipe:
         notes.append(words["own_formula"])
     if not request.title and title != plain(result.title):
-        notes.append(f'By law this is fruit spread, so the card says "{title}"; a title of your own is printed as you give it.')
+        notes.append(f'By law this is fruit spread, so the card says "{plain(title, 60)}"; a title of your own is printed as you give it.')
     review = claims.review(result, nutrition.panel(result), nutrition.reference_panel(result))
     for claim in claims.in_title(title, review):
         notes.append(f'The title says "{claim.name}", which does not hold: {claim.figure} ({claim.rule}).')
@@ -239,7 +260,8 @@ def as_text(card: Card, width: int = 60) -> str:
     for each in card.fields:
         value = textwrap.wrap(each.value, width - column) or ["_" * min(24, width - column)]
         lines += [f"{head:<{column}}{part}" for head, part in zip([each.label.upper(), *[""] * (len(value) - 1)], value, strict=True)]
-    return "\n".join([*lines, rule])
+    below = [*(line for warning in card.warnings for line in textwrap.wrap(warning, width)), rule] if card.warnings else []
+    return "\n".join([*lines, rule, *below])
 
 
 def to_dict(card: Card) -> dict[str, Any]:

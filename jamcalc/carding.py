@@ -8,11 +8,11 @@ from __future__ import annotations
 from types import SimpleNamespace
 from typing import Any
 
-from jamcalc import api, claims, nutrition, page, panel, wallpage
+from jamcalc import api, claims, facts, nutrition, page, panel, wallpage
 from jamcalc.card import as_text, content, to_dict
 from jamcalc.complaint import complain
 from jamcalc.errors import InputError
-from jamcalc.label import Card, CardRequest
+from jamcalc.label import Card, CardRequest, Claim, Panel
 from jamcalc.outcome import BatchResult
 from jamcalc.printing import common, ending, json_text, kitchen, recipe, say, title_of, write
 
@@ -30,6 +30,7 @@ def card(options: SimpleNamespace) -> int:
         lot=options.lot or "",
         date=options.date or "",
         exhibitor=options.name or "",
+        net_weight_g=nutrition.net_weight_g(result, facts.jar(result.batch.settings.jar)) if options.weight else None,
         strict=options.strict,
     )
     made = content(result, request)
@@ -39,10 +40,10 @@ def card(options: SimpleNamespace) -> int:
     if options.json:
         say(json_text(_as_dict(made, result, refused)))
     elif not kind:
-        say(as_text(made))
+        say(_text(made, result, options))
     for note in made.notes if not options.json else ():  # the JSON holds them
         complain(note)
-    if made.blanks:
+    if made.blanks and not made.refused:
         complain(f"left blank, to be filled in by hand: {', '.join(made.blanks)}")
     if refused:
         complain(refused)
@@ -60,7 +61,7 @@ def _check_paper(options: SimpleNamespace, kind: str) -> None:
 
 def _file(made: Card, result: BatchResult, options: SimpleNamespace, kind: str) -> str:
     if kind == ".txt":
-        return as_text(made) + "\n"
+        return _text(made, result, options) + "\n"
     if kind == ".json":
         return json_text(_as_dict(made, result, None)) + "\n"
     if options.kitchen_page:
@@ -69,10 +70,22 @@ def _file(made: Card, result: BatchResult, options: SimpleNamespace, kind: str) 
     return page.sheet_html(made, paper=options.sheet, kind=shape) if options.sheet else PAGES[shape](made)
 
 
+def _text(made: Card, result: BatchResult, options: SimpleNamespace) -> str:
+    """The card as text; where asked for, the nutrition panel and what a label may claim below it."""
+    if not (options.nutrition or options.unrounded):
+        return as_text(made)
+    printed, reviewed = _reckoned(result)
+    return "\n\n".join([as_text(made), panel.as_text(printed, unrounded=options.unrounded), claims.as_text(reviewed)])
+
+
+def _reckoned(result: BatchResult) -> tuple[Panel, tuple[Claim, ...]]:
+    printed = nutrition.panel(result)
+    return printed, claims.review(result, printed, nutrition.reference_panel(result))
+
+
 def _as_dict(made: Card, result: BatchResult, refused: str | None) -> dict[str, Any]:
     """The card with nutrition and claims, which stand on no card but may be asked for."""
-    printed = nutrition.panel(result)
-    reviewed = claims.review(result, printed, nutrition.reference_panel(result))
+    printed, reviewed = _reckoned(result)
     return {
         "schema": "jamcalc/1",
         "command": "card",

@@ -7,12 +7,14 @@ Called by card and the command line.
 from __future__ import annotations
 
 import re
+import textwrap
 from collections.abc import Iterable
+from dataclasses import replace
 from typing import Any
 
-from jamcalc import facts
+from jamcalc import facts, naming
 from jamcalc.label import Claim, Panel
-from jamcalc.model import Source, Sweetener
+from jamcalc.model import Source
 from jamcalc.outcome import BatchResult
 
 # What in a maker's title amounts to which claim.
@@ -58,57 +60,6 @@ def percent_less(amount: float, reference: float) -> float:
     return (1 - amount / reference) * 100
 
 
-# ---------------------------------------------------------------- names
-
-
-def name_by_law(result: BatchResult) -> str:
-    """ "jam" or "jelly" where the standard of identity is met, else "fruit spread". References: CFR-150-160, CFR-150-140."""
-    if _shortfalls(result):
-        return "fruit spread"
-    return "jelly" if _of_juice(result) else "jam"
-
-
-def _of_juice(result: BatchResult) -> bool:
-    return all(part.fruit.kind == "juice" for part in result.batch.fruits)
-
-
-def _shortfalls(result: BatchResult) -> list[str]:
-    """Why it is neither jam nor jelly by law; empty where it is one."""
-    standard = facts.table("label")["standard"]
-    why = []
-    if result.solids_percent.typical < standard["solids_percent"]:
-        why.append(f"about {result.solids_percent.typical:.0f} % dissolved solids, {standard['solids_percent']:.0f} asked")
-    fruits: dict[str, float] = {}
-    for part in result.batch.fruits:
-        fruits[part.fruit.key] = fruits.get(part.fruit.key, 0.0) + part.grams
-    total_g = sum(fruits.values())
-    groups = {part.fruit.us_jam_group for part in result.batch.fruits}
-    fruit_parts = standard["fruit_parts_group_1" if groups == {1} else "fruit_parts"]
-    sweet_g = sum(
-        grams * sweetener.soluble_solids_percent.typical / 100
-        for sweetener, grams in _sweeteners(result)
-        if sweetener.sugars_percent.typical >= standard["nutritive"]["sugars_percent_at_least"]
-    )
-    if sweet_g == 0:
-        why.append("no nutritive sweetener")
-    elif total_g * standard["sweetener_solids_parts"] < sweet_g * fruit_parts * (1 - 1e-9):
-        why.append(f"fewer than {fruit_parts:g} parts of fruit to {standard['sweetener_solids_parts']:g} of sweetener solids")
-    if any(sweetener.sugars_percent.typical < standard["nutritive"]["sugars_percent_at_least"] for sweetener, _ in _sweeteners(result)):
-        why.append("a sweetener that is not a nutritive carbohydrate")
-    outside = [part.fruit.plural for part in result.batch.fruits if part.fruit.us_jam_group is None and part.fruit.key != "apple"]
-    if outside and not _of_juice(result):
-        why.append(f"{outside[0]} are not on the list of the standard")
-    if len(fruits) > standard["fruits_at_most"]:
-        why.append(f"more than {standard['fruits_at_most']} fruits")
-    if len(fruits) > 1:
-        least = {key: standard["least_fraction_pineapple" if key == "pineapple" else "least_fraction"] for key in fruits}
-        if any(grams < least[key] * total_g * (1 - 1e-9) for key, grams in fruits.items()):
-            why.append("a fruit with too small a share of the mix")
-    if fruits.get("apple", 0.0) > standard["apple_at_most_fraction"] * total_g * (1 + 1e-9):
-        why.append("more than half of the fruit is apple")
-    return why
-
-
 # ---------------------------------------------------------------- the review
 
 
@@ -127,13 +78,22 @@ def review(result: BatchResult, panel: Panel, reference: Panel) -> tuple[Claim, 
 
     References: CFR-101-60, CFR-101-56, CFR-150-160, CFR-150-140, FDA-ADDED.
     """
-    return (*_sugar_claims(result, panel, reference), *_calorie_claims(panel, reference), *_names(result))
+    words = (*_sugar_claims(result, panel, reference), *_calorie_claims(panel, reference))
+    unknown = [naming.extra_name(extra) for extra in result.batch.unfit_extras]
+    if unknown:  # food that no table weighs: what it brings is not known, so no figure is shown to hold
+        doubt = f"; but not shown, for not reckoned: {_listed(unknown)}"
+        words = tuple(
+            replace(claim, holds=False, figure=claim.figure + doubt, note="") if claim.holds and claim.id != "unsweetened" else claim
+            for claim in words
+        )
+    return (*words, *_names(result))
 
 
 def _sugar_claims(result: BatchResult, panel: Panel, reference: Panel) -> tuple[Claim, ...]:
     sugars, full = _per_serving(panel, "sugars_g"), _per_serving(reference, "sugars_g")
-    sugary = [sweetener.label_name for sweetener, _ in _sweeteners(result) if sweetener.added_sugar or sweetener.sugars_percent.high > 0]
-    sweetened = [sweetener.label_name for sweetener, _ in _sweeteners(result)]
+    used = [sweetener for sweetener, _ in naming.sweeteners(result)]
+    sugary = [sweetener.label_name for sweetener in used if sweetener.added_sugar or sweetener.sugars_percent.high > 0]
+    sweetened = [*(sweetener.label_name for sweetener in used), *naming.extras_that(result, "sweet")]
     packet = result.batch.pectin_kind in ("standard", "no-sugar") and any(each.role == "pectin" for each in result.ingredients)
     if packet:
         sugary.append("the dextrose of packet pectin")
@@ -143,24 +103,53 @@ def _sugar_claims(result: BatchResult, panel: Panel, reference: Panel) -> tuple[
         beside = ""
     else:
         beside = "Only with 'not a reduced calorie food' beside it."
-    juice = not _of_juice(result) and any(part.fruit.kind == "juice" for part in result.batch.fruits)
+    juice = not naming.of_juice(result) and any(part.fruit.kind == "juice" for part in result.batch.fruits)
     reduced = is_reduced(sugars[1], full[0])
     return (
-        _claim("sugar_free", "sugar free", is_sugar_free(sugars[1]), f"{_span(*sugars)} g sugars in a spoonful; under 0.5 asked",
-               beside or "The sugar of the fruit counts."),
-        _claim("no_added_sugar", "no added sugar", no_added, "nothing with sugar added" if no_added else _listed(sugary) + " added",
-               " ".join(filter(None, (
-                   "" if low_calorie or not no_added else "The label must say that it is not low in calories and point to the panel.",
-                   "Juice counts as fruit here; used to sweeten it would count as added." if juice else "",
-               )))),
-        _claim("unsweetened", "unsweetened", not sweetened and not packet,
-               "no sweetener" if not sweetened else "sweetened with " + _listed(sweetened),
-               "A plain fact, allowed however sweet the fruit."),
-        _claim("reduced_sugar", "reduced sugar", reduced,
-               f"{max(0.0, percent_less(sugars[1], full[0])):.0f} % less at the least: {_span(*sugars)} g against {_span(*full)} g in a spoonful; 25 % asked",
-               f"Say the percentage, both figures and the reference: {reference.food}." if reduced else ""),
-        _claim("low_sugar", "low sugar", False, f"{_span(*sugars)} g in a spoonful",
-               "Not defined, so not lawful on a US label; as the name of a fair class it is only a class."),
+        _claim(
+            "sugar_free",
+            "sugar free",
+            is_sugar_free(sugars[1]),
+            f"{_span(*sugars)} g sugars in a spoonful; under 0.5 asked",
+            beside or "The sugar of the fruit counts.",
+        ),
+        _claim(
+            "no_added_sugar",
+            "no added sugar",
+            no_added,
+            "nothing with sugar added" if no_added else _listed(sugary) + " added",
+            " ".join(
+                filter(
+                    None,
+                    (
+                        "" if low_calorie or not no_added else "The label must say that it is not low in calories and point to the panel.",
+                        "Juice counts as fruit here; used to sweeten it would count as added." if juice else "",
+                    ),
+                )
+            ),
+        ),
+        _claim(
+            "unsweetened",
+            "unsweetened",
+            not sweetened and not packet,
+            "sweetened with " + _listed(sweetened) if sweetened else "the dextrose of packet pectin" if packet else "no sweetener",
+            "A plain fact, allowed however sweet the fruit.",
+        ),
+        _claim(
+            "reduced_sugar",
+            "reduced sugar",
+            reduced,
+            f"{max(0.0, percent_less(sugars[1], full[0])):.0f} % less at the least: {_span(*sugars)} g against {_span(*full)} g "
+            "in a spoonful; 25 % asked",
+            f"Say the percentage, both figures and the reference: {reference.food}." if reduced else "",
+        ),
+        _claim(
+            "low_sugar",
+            "low sugar",
+            False,
+            f"{_span(*sugars)} g in a spoonful",
+            "Not defined, so not lawful on a US label; as the name of a fair class it is only a class.",
+        ),
     )
 
 
@@ -169,7 +158,12 @@ def _calorie_claims(panel: Panel, reference: Panel) -> tuple[Claim, ...]:
     kcal, full = _per_serving(panel, "energy_kcal"), _per_serving(reference, "energy_kcal")
     against = f"{max(0.0, percent_less(kcal[1], full[0])):.0f} % fewer at the least: {kcal[1]:.0f} against {full[0]:.0f} kcal in a spoonful"
     return (
-        _claim("low_calorie", "low calorie", is_low_calorie(serving, small), f"up to {serving:.0f} kcal in a spoonful, {small:.0f} in 50 g; 40 asked of both"),
+        _claim(
+            "low_calorie",
+            "low calorie",
+            is_low_calorie(serving, small),
+            f"up to {serving:.0f} kcal in a spoonful, {small:.0f} in 50 g; 40 asked of both",
+        ),
         _claim("reduced_calorie", "reduced calorie", is_reduced(kcal[1], full[0]), f"{against}; 25 % asked", f"Against {reference.food}."),
         _claim("light", "light", is_light(kcal[1], full[0]), f"{against}; a third asked", f"Against {reference.food}."),
     )
@@ -177,18 +171,36 @@ def _calorie_claims(panel: Panel, reference: Panel) -> tuple[Claim, ...]:
 
 def _names(result: BatchResult) -> tuple[Claim, ...]:
     label = facts.table("label")
-    standard, shortfalls, named = label["standard"], _shortfalls(result), name_by_law(result)
+    standard, shortfalls, named = label["standard"], naming.shortfalls(result), naming.name_by_law(result)
     why = "; ".join(shortfalls)
-    saccharin = any("saccharin" in sweetener.label_name for sweetener, _ in _sweeteners(result))
+    saccharin = any("saccharin" in sweetener.label_name for sweetener, _ in naming.sweeteners(result))
     note = standard["saccharin"]["text"] if saccharin else ""
     solids = f"about {result.solids_percent.typical:.0f} % dissolved solids"
     return (
-        Claim(id="jam", name="jam", holds=named == "jam", figure=why or ("made of juice" if named == "jelly" else solids),
-              rule=standard["jam_rule"], note=note),
-        Claim(id="jelly", name="jelly", holds=named == "jelly", figure=why or ("made of whole fruit" if named == "jam" else solids),
-              rule=standard["jelly_rule"], note="Juice counts by its solids in this standard." if named == "jelly" else ""),
-        Claim(id="fruit_spread", name="fruit spread", holds=named == "fruit spread", figure=solids,
-              rule="trade usage; no federal standard", note="What a low-sugar jam is called when it is sold."),
+        Claim(
+            id="jam",
+            name="jam",
+            holds=named == "jam",
+            figure=why or ("made of juice" if named == "jelly" else solids),
+            rule=standard["jam_rule"],
+            note=note,
+        ),
+        Claim(
+            id="jelly",
+            name="jelly",
+            holds=named == "jelly",
+            figure=why or ("made of whole fruit" if named == "jam" else solids),
+            rule=standard["jelly_rule"],
+            note="Juice counts by its solids in this standard." if named == "jelly" else "",
+        ),
+        Claim(
+            id="fruit_spread",
+            name="fruit spread",
+            holds=named == "fruit spread",
+            figure=solids,
+            rule="trade usage; no federal standard",
+            note="What a low-sugar jam is called when it is sold.",
+        ),
     )
 
 
@@ -208,9 +220,21 @@ def sources() -> tuple[Source, ...]:
 def in_title(title: str, claims: Iterable[Claim]) -> tuple[Claim, ...]:
     """The claims that a title makes and that do not hold."""
     return tuple(
-        claim for claim in claims
+        claim
+        for claim in claims
         if not claim.holds and claim.id in TITLE_WORDS and re.search(rf"\b(?:{TITLE_WORDS[claim.id]})\b", title, re.IGNORECASE)
     )
+
+
+def as_text(claims: Iterable[Claim], width: int = 60) -> str:
+    """What holds and what does not, each with its figure, and whom the rules bind; wrapped to `width` columns."""
+    lines = ["WHAT A LABEL MAY CLAIM (US)"]
+    for claim in claims:
+        mark = "yes" if claim.holds else "no"
+        lines += textwrap.wrap(f"{mark:4}{claim.name}: {claim.figure}", width, subsequent_indent="    ")
+    for note in notes():
+        lines += textwrap.wrap(note, width)
+    return "\n".join(lines)
 
 
 def to_dict(claims: Iterable[Claim]) -> dict[str, Any]:
@@ -234,12 +258,6 @@ def _rule(claim: str) -> dict[str, Any]:
 
 def _claim(key: str, name: str, holds: bool, figure: str, note: str = "") -> Claim:
     return Claim(id=key, name=name, holds=holds, figure=figure, rule=_rule(key)["rule"], note=note)
-
-
-def _sweeteners(result: BatchResult) -> list[tuple[Sweetener, float]]:
-    """Each sweetener with its grams as they go into the pot."""
-    grams = {each.item: each.grams for each in result.ingredients if each.role == "sweetener"}
-    return [(part.sweetener, grams.get(part.sweetener.key, part.grams or 0.0)) for part in result.batch.sweeteners]
 
 
 def _per_serving(panel: Panel, nutrient: str) -> tuple[float, float]:

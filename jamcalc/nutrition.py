@@ -69,7 +69,8 @@ def reference_panel(result: BatchResult) -> Panel:
         dissolved += share * soluble_percent(part).typical / 100
     _add(shares, _of_sugar(), sugar_parts / 100)
     finished = dissolved / (standard["solids_percent"] / 100)
-    food = f"full-sugar {_names(parts)} jam, {fruit_parts:g} parts fruit to {sugar_parts:g} of sugar at {standard['solids_percent']:g} % solids"
+    made_of = f"{fruit_parts:g} parts fruit to {sugar_parts:g} of sugar"
+    food = f"full-sugar {_names(parts)} jam, {made_of} at {standard['solids_percent']:g} % solids"
     insoluble = sum(fruit_parts * part.grams / fruit_g * part.fruit.insoluble_percent.typical / 100 for part in parts)
     density = _density(standard["solids_percent"], insoluble / finished * 100)
     return lay_out(food, _composition(shares, finished, density))
@@ -254,5 +255,3 @@ def _density(solids_percent: float, insoluble_percent: float, degc: float = 20.0
 def _names(parts: tuple[FruitPart, ...]) -> str:
     names = list(dict.fromkeys(part.fruit.name for part in sorted(parts, key=lambda part: -part.grams)))
     return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
-
-

@@ -18,6 +18,10 @@ Kind = Literal["card", "front", "lid"]
 # 1 x 2 in is the largest that rule books allow on a lid; 3 x 2 in clears shoulder and heel of a half-pint (judgement).
 SIZES_IN: dict[Kind, tuple[float, float]] = {"card": (5.0, 3.0), "front": (3.0, 2.0), "lid": (2.0, 1.0)}
 TITLE_WIDTH_PT = 226.0 / BOLD  # beside class and lot
+TITLE_SIZES_PT = (21, 19, 17, 15, 13, 11.5, 10, 9, 8, 7, 6.5, 6, 5.5)
+TEXT_SIZES_PT = (10.5, 10, 9.5, 9, 8.5, 8, 7.5, 7, 6.5, 6, 5.5, 5)
+LEGIBLE_PT = 9.0  # a title this small, or a text, is worth room taken from the other (judgement)
+ROW_PT = 17.0  # of the left column
 FRONT_WIDTH_PT = 178.0  # inside the frame
 LID_WIDTH_PT = 129.0
 
@@ -49,10 +53,12 @@ STYLE = """
 .card .contents .blank + .blank { height: 14pt; }
 .warning { margin: 5pt 0 0; font-style: italic; font-size: 8pt; line-height: 1.1; }
 .front { width: 3in; height: 2in; padding: 0.1in; }
-.front .frame { box-sizing: border-box; height: 100%; border: 2.25pt double #000; padding: 7pt 9pt 6pt; display: flex; flex-direction: column;
+.front .frame { box-sizing: border-box; height: 100%; border: 2.25pt double #000; padding: 7pt 9pt 6pt;
+  display: flex; flex-direction: column;
   text-align: center; justify-content: space-between; }
 .front .small { line-height: 1.16; }
-.front .foot { display: flex; flex-wrap: wrap; justify-content: space-between; gap: 1pt 8pt; font-size: 7.5pt; border-top: 0.4pt solid #000; padding-top: 3pt;
+.front .foot { display: flex; flex-wrap: wrap; justify-content: space-between; gap: 1pt 8pt; font-size: 7.5pt;
+  border-top: 0.4pt solid #000; padding-top: 3pt;
   text-align: left; }
 .front .foot .row { flex: 1; white-space: nowrap; }
 .front .foot .weight { white-space: nowrap; }
@@ -62,7 +68,7 @@ STYLE = """
 .lid .line .row { justify-content: center; }
 .lid .line .blank { height: 8pt; max-width: 70pt; }
 .lid .two { display: flex; gap: 6pt; }
-.lid .two .row { flex: 1; white-space: nowrap; }
+.lid .two .row { flex: 1 1 auto; white-space: nowrap; }
 .sheet { position: relative; break-after: page; }
 .sheet:last-child { break-after: auto; }
 .cell { position: absolute; }
@@ -100,7 +106,7 @@ def sheet_html(cards: Card | Sequence[Card], paper: Literal["letter", "a4"] = "l
     kind : card, front or lid
     """
     if paper not in PAPERS:
-        raise InputError(f'no sheet of that size: write one of {", ".join(PAPERS)}')
+        raise InputError(f"no sheet of that size: write one of {', '.join(PAPERS)}")
     page_width, page_height = PAPERS[paper].inches
     width, height = SIZES_IN[kind]
     across, down = int((page_width - 0.7) // width), int((page_height - 0.7) // height)
@@ -110,10 +116,10 @@ def sheet_html(cards: Card | Sequence[Card], paper: Literal["letter", "a4"] = "l
     marks = "".join(_marks(left, top, width, height, across, down))
     sheets = []
     for start in range(0, len(laid), across * down):
-        cells = "".join(
-            f'<div class="cell" style="left:{left + index % across * width:.4f}in;top:{top + index // across * height:.4f}in">{_BODIES[kind](card)}</div>'
-            for index, card in enumerate(laid[start : start + across * down])
-        )
+        cells = ""
+        for index, card in enumerate(laid[start : start + across * down]):
+            x, y = left + index % across * width, top + index // across * height
+            cells += f'<div class="cell" style="left:{x:.4f}in;top:{y:.4f}in">{_BODIES[kind](card)}</div>'
         size = PAPERS[paper].css.split()
         sheets.append(f'<section class="sheet" style="width:{size[0]};height:{size[1]}">{marks}{cells}</section>')
     return document(entries[0].title, PAPERS[paper].css, STYLE, "".join(sheets))
@@ -151,23 +157,30 @@ def _sequence(cards: Card | Sequence[Card]) -> Sequence[Card]:
 
 
 def _card_body(card: Card) -> str:
-    title_pt = _fit(card.title, "the title", TITLE_WIDTH_PT, 46.0, (21, 19, 17, 15, 13, 11.5, 10, 9, 8, 7, 6.5, 6, 5.5), leading=1.1)
-    title_height = lines(card.title, title_pt, TITLE_WIDTH_PT) * title_pt * 1.1
-    kind_height = lines(card.sweetening, 9.5, 226.0) * 11.0 + 2
     blocks = [("ingredients", "ingredients"), ("set", "set with"), ("recipe", "recipe")]
     warning = " ".join(card.warnings)
     warning_height = lines(warning, 8.0, 325.0) * 8.8 + 5 if warning else 0.0
-    body_height = 216 - 26 - max(title_height + kind_height, 34.0) - 8 - 8 - warning_height
     texts = [card.value(key) for key, _ in blocks]
+    beside = [field for field in card.fields if field.key not in {"class", "lot", *(key for key, _ in blocks)}]
+
+    def room_under(title_pt: float) -> float:
+        title_height = lines(card.title, title_pt, TITLE_WIDTH_PT) * title_pt * 1.1
+        kind_height = lines(card.sweetening, 9.5, 226.0) * 11.0 + 2
+        return 216 - 26 - max(title_height + kind_height, 34.0) - 8 - 8 - warning_height
 
     def height_at(size: float) -> float:
         blank_lines = 2
         return sum((lines(text, size, 139.0) if text else blank_lines * 14 / size) * size * 1.14 + 9.5 for text in texts) + 8
 
-    size = largest((10.5, 10, 9.5, 9, 8.5, 8, 7.5, 7, 6.5, 6, 5.5, 5), body_height, height_at)
+    title_pt = _fit(card.title, "the title", TITLE_WIDTH_PT, 46.0, TITLE_SIZES_PT, leading=1.1)
+    if title_pt < LEGIBLE_PT:  # a very long one takes more of the card, where the rest can spare it
+        taller_pt = _fit(card.title, "the title", TITLE_WIDTH_PT, 62.0, TITLE_SIZES_PT, leading=1.1)
+        left_over = room_under(taller_pt)
+        if left_over >= ROW_PT * len(beside) and (largest(TEXT_SIZES_PT, left_over, height_at) or 0) >= LEGIBLE_PT:
+            title_pt = taller_pt
+    size = largest(TEXT_SIZES_PT, room_under(title_pt), height_at)
     if size is None:
         raise InputError("more ingredients and recipe text than a card of 3 by 5 inches holds: shorten the recipe's source or the title")
-    beside = [field for field in card.fields if field.key not in {"class", "lot", *(key for key, _ in blocks)}]
     left = "".join(
         _row(
             field.label,
@@ -194,10 +207,15 @@ def _card_body(card: Card) -> str:
 
 
 def _front_body(card: Card) -> str:
-    title_pt = _fit(card.title, "the title", FRONT_WIDTH_PT / BOLD, 40.0, (19, 17, 15, 13, 11.5, 10, 9, 8, 7, 6, 5.5, 5), leading=1.1)
+    sizes = (19, 17, 15, 13, 11.5, 10, 9, 8.5, 8, 7.5, 7, 6, 5.5, 5)
+    title_pt = _fit(card.title, "the title", FRONT_WIDTH_PT / BOLD, 40.0, sizes, leading=1.1)
+    if title_pt < LEGIBLE_PT:
+        title_pt = _fit(card.title, "the title", FRONT_WIDTH_PT / BOLD, 44.0, sizes, leading=1.1)
     small = [card.sweetening, "Ingredients: " + card.value("ingredients"), " ".join([card.keeping, *card.warnings])]
     room = 144 - 14.4 - 18 - lines(card.title, title_pt, FRONT_WIDTH_PT / BOLD) * title_pt * 1.1 - (25 if card.net_weight else 16)
-    size = largest((9, 8.5, 8, 7.5, 7, 6.5, 6, 5.5, 5, 4.5, 4), room, lambda pt: sum(lines(text, pt, FRONT_WIDTH_PT) * pt * 1.16 + 2 for text in small))
+    size = largest(
+        (9, 8.5, 8, 7.5, 7, 6.5, 6, 5.5, 5, 4.5, 4), room, lambda pt: sum(lines(text, pt, FRONT_WIDTH_PT) * pt * 1.16 + 2 for text in small)
+    )
     if size is None:
         raise InputError("more ingredients than a label of 3 by 2 inches holds")
     styled = f'style="font-size:{size}pt"'
@@ -218,12 +236,12 @@ def _lid_body(card: Card) -> str:
     entry = ", ".join(f"{key} {card.value(key)}" for key in ("class", "lot") if card.value(key))
     asked = ""
     if not done[0]:
-        texts = ["keep refrigerated", entry]
+        texts = [card.keeping.partition(",")[0].lower(), entry]
     elif all(done):
         texts = [", ".join(done), entry]
     else:
-        # no room for a fourth line: what must still be written by hand goes before class and lot
-        texts = [done[0]]
+        # no room for a fourth line: class and lot stand beside the method
+        texts = [", ".join(filter(None, (done[0], entry)))]
         asked = f'<div class="line two">{_row("time", done[1])}{_row("altitude", done[2])}</div>'
     sized = [(text, _line_size(text)) for text in texts if text]
     room = 60 - 10 - (10 if asked else 0) - sum(lines(text, size, LID_WIDTH_PT) * size * 1.12 for text, size in sized)

@@ -64,14 +64,20 @@ def to_step(amount: float, step: float) -> float:
 def sources() -> tuple[Source, ...]:
     """Where the rules of the panel were read."""
     label = facts.table("label")
-    return facts.sources(key for group in ("serving", "energy", "soluble_fibre_fraction", "rounding", "panel") for key in label[group]["sources"])
+    return facts.sources(
+        key for group in ("serving", "energy", "soluble_fibre_fraction", "rounding", "panel") for key in label[group]["sources"]
+    )
 
 
 def to_dict(printed: Panel) -> dict[str, Any]:
     """The panel for JSON: what the label prints beside what was computed."""
     return {
         "food": printed.food,
-        "serving": {"measure": facts.table("label")["serving"]["reference_amount"], "ml": printed.serving_ml, "g": round(printed.serving_g, 1)},
+        "serving": {
+            "measure": facts.table("label")["serving"]["reference_amount"],
+            "ml": printed.serving_ml,
+            "g": round(printed.serving_g, 1),
+        },
         "lines": [
             {
                 "nutrient": line.nutrient,

@@ -12,7 +12,13 @@ from jamcalc.model import Estimate, exactly
 from jamcalc.outcome import Ingredient
 
 BOILED_OFF_G = 80.0
-NAMES = {"calcium-set": "calcium-set pectin", "standard": "standard pectin", "no-sugar": "no-sugar pectin", "liquid": "liquid pectin", "none": ""}
+NAMES = {
+    "calcium-set": "calcium-set pectin",
+    "standard": "standard pectin",
+    "no-sugar": "no-sugar pectin",
+    "liquid": "liquid pectin",
+    "none": "",
+}
 
 
 def batch_result(
@@ -46,12 +52,17 @@ def batch_result(
         for key, grams in fruits.items()
     )
     sweets = tuple(model.SweetenerPart(sweetener=facts.sweetener(key), grams=grams) for key, grams in (sweeteners or {}).items())
-    lines = [Ingredient(item=part.fruit.key, name=part.fruit.plural, role="fruit", grams=part.grams, measure="4 cups mashed") for part in parts]
+    lines = [
+        Ingredient(item=part.fruit.key, name=part.fruit.plural, role="fruit", grams=part.grams, measure="4 cups mashed") for part in parts
+    ]
     lines += [
-        Ingredient(item=part.sweetener.key, name=part.sweetener.name, role="sweetener", grams=part.grams or 0.0, measure="1/2 cup") for part in sweets
+        Ingredient(item=part.sweetener.key, name=part.sweetener.name, role="sweetener", grams=part.grams or 0.0, measure="1/2 cup")
+        for part in sweets
     ]
     if lemon_g:
-        lines.append(Ingredient(item="bottled_lemon_juice", name="bottled lemon juice", role="acid", grams=lemon_g, measure="1/4 cup", ml=lemon_g))
+        lines.append(
+            Ingredient(item="bottled_lemon_juice", name="bottled lemon juice", role="acid", grams=lemon_g, measure="1/4 cup", ml=lemon_g)
+        )
     if pectin_g:
         lines.append(Ingredient(item=NAMES[pectin_kind], name=NAMES[pectin_kind], role="pectin", grams=pectin_g, measure="4 tsp"))
     if calcium_mg:
@@ -65,12 +76,19 @@ def batch_result(
     finished_g = sum(each.grams for each in lines) - boiled_off_g
     solids_percent = dissolved_g / finished_g * 100
     in_jars_g = finished_g * 0.97
-    process = None if minutes is None else outcome.Process(
-        minutes=minutes,
-        jar="half-pint",
-        altitude_ft=altitude_ft,
-        boiling_point_degc=99.0,
-        by_band=(outcome.BandTime(feet="0-1,000 ft", metres="0-304 m", minutes=10), outcome.BandTime(feet="1,001-3,000 ft", metres="305-914 m", minutes=15)),
+    process = (
+        None
+        if minutes is None
+        else outcome.Process(
+            minutes=minutes,
+            jar="half-pint",
+            altitude_ft=altitude_ft,
+            boiling_point_degc=99.0,
+            by_band=(
+                outcome.BandTime(feet="0-1,000 ft", metres="0-304 m", minutes=10),
+                outcome.BandTime(feet="1,001-3,000 ft", metres="305-914 m", minutes=15),
+            ),
+        )
     )
     return outcome.BatchResult(
         command="batch",

@@ -18,14 +18,16 @@ from pathlib import Path
 import pytest
 from label_sample import batch_result
 
-from jamcalc import card, page, wallpage
+from jamcalc import card, model, page, wallpage
 from jamcalc.card import CardRequest
 from jamcalc.label import Card
 
 BROWSER = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
 pytestmark = [
     pytest.mark.skipif(BROWSER is None, reason="no Chromium to print with (Debian: apt-get install chromium)"),
-    pytest.mark.skipif(shutil.which("pdftotext") is None or shutil.which("pdfinfo") is None, reason="no pdftotext, pdfinfo (poppler-utils)"),
+    pytest.mark.skipif(
+        shutil.which("pdftotext") is None or shutil.which("pdfinfo") is None, reason="no pdftotext, pdfinfo (poppler-utils)"
+    ),
 ]
 FLAGS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update",
@@ -33,8 +35,24 @@ FLAGS = (
 )  # fmt: skip
 
 BLEND = batch_result(
-    {"rhubarb": 390, "strawberry": 800, "raspberry": 436, "blueberry": 215}, {"honey": 170}, minutes=15, altitude_ft=1850.0, title="Four-berry spread"
+    {"rhubarb": 390, "strawberry": 800, "raspberry": 436, "blueberry": 215},
+    {"honey": 170},
+    minutes=15,
+    altitude_ft=1850.0,
+    title="Four-berry spread",
 )
+TALKATIVE = replace(  # as much to say as a usual batch has
+    BLEND,
+    order_of_work=(
+        "Wash 6 half-pints and keep them hot; bring the canner to a simmer.",
+        "Bring the fruit to a full boil, stirring hard. " * 2,
+    )
+    * 4,
+    findings=(model.Finding(id="a", text="Above pH 4.0 only a calibrated meter on the cooled batch can show it. " * 3),
+              model.Finding(id="b", text="Yellow and very ripe red plums are the least acid of their kind.")),
+    cautions=tuple(model.Finding(id=str(number), text="Boiling fruit spatters and clings: a deep pan, a long spoon. " * (1 + number % 2))
+                   for number in range(16)),
+)  # fmt: skip
 LONG_TITLE = (
     "The Celebrated Late-September Windfall Plum and Hedgerow Blackberry Jam with a Whisper of Cinnamon, Orange Zest and Star Anise, "
     "as It Was Made Every Year since the Old Orchard First Bore Its Fruit"
@@ -59,7 +77,9 @@ HOSTILE = {
     "quotes": CardRequest(title="\"Auntie's\" 'best' `plums` \\ {spread} %d $1"),
     "no spaces": CardRequest(title="Plumblackberry" * 14 + "jam!", recipe="x" * 240, class_name="C" * 40, lot="9" * 40),
     "capitals": CardRequest(title="WWWMMM " * 28, recipe="W " * 120, exhibitor="W" * 80, jar="M" * 40, headspace="W" * 30, method="W" * 40),
-    "accents": CardRequest(title="Žluťoučká mirabelková zavařenina à la crème brûlée, Größe Ångström, œuvre Łódź", recipe="Příliš žluťoučký kůň, 1998"),
+    "accents": CardRequest(
+        title="Žluťoučká mirabelková zavařenina à la crème brûlée, Größe Ångström, œuvre Łódź", recipe="Příliš žluťoučký kůň, 1998"
+    ),
     "right to left": CardRequest(title="ריבת שזיפים ואוכמניות", recipe="מתכון משפחתי, 1998", class_name="ריבה"),
     "arabic": CardRequest(title="مربى البرقوق والتوت", recipe="وصفة العائلة 1998"),
     "blanks": CardRequest(),
@@ -106,7 +126,11 @@ def print_and_read(name: str, document: str, folder: Path) -> Printed:
 
 def squeezed(text: str) -> str:
     """Without spaces, soft hyphens and marks of direction; ligatures taken apart. Capitals, as the small labels are printed in them."""
-    kept = (character for character in unicodedata.normalize("NFKC", text) if not character.isspace() and unicodedata.category(character) != "Cf")
+    kept = (
+        character
+        for character in unicodedata.normalize("NFKC", text)
+        if not character.isspace() and unicodedata.category(character) != "Cf"
+    )
     return "".join(kept).upper()
 
 
@@ -132,6 +156,7 @@ def prints(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Print
         "sheet-a4": page.sheet_html(made("blend"), "a4", "lid"),
         "sheet-fronts": page.sheet_html(made("long name"), "letter", "front"),
         "kitchen-letter": wallpage.kitchen_html(BLEND, card=made("blend")),
+        "kitchen-found": wallpage.kitchen_html(TALKATIVE),
         "kitchen-a4": wallpage.kitchen_html(replace(EVERYTHING, order_of_work=long_steps, title="ריבת " + LONG_TITLE), paper="a4"),
     }
     with ThreadPoolExecutor(max_workers=2) as pool:
@@ -141,7 +166,8 @@ def prints(tmp_path_factory: pytest.TempPathFactory) -> Iterator[dict[str, Print
 
 SIZES = {
     "cards": (len(CARDS) + 2, 360, 216), "fronts": (len(CARDS) + 2, 216, 144), "lids": (len(CARDS) + 2, 144, 72),
-    "sheet-letter": (2, 612, 792), "sheet-a4": (1, 595, 842), "sheet-fronts": (1, 612, 792), "kitchen-letter": (1, 612, 792), "kitchen-a4": (1, 595, 842),
+    "sheet-letter": (2, 612, 792), "sheet-a4": (1, 595, 842), "sheet-fronts": (1, 612, 792), "kitchen-letter": (1, 612, 792),
+    "kitchen-found": (1, 612, 792), "kitchen-a4": (1, 595, 842),
 }  # fmt: skip
 
 
@@ -153,7 +179,15 @@ def test_pages_and_their_true_size(prints: dict[str, Printed], name: str) -> Non
         assert size == pytest.approx((width, height), abs=0.5)
 
 
-MARGINS = {"cards": 7, "fronts": 9, "lids": 1, **dict.fromkeys(("sheet-letter", "sheet-a4", "sheet-fronts"), 18), "kitchen-letter": 24, "kitchen-a4": 24}
+MARGINS = {
+    "cards": 7,
+    "fronts": 9,
+    "lids": 1,
+    **dict.fromkeys(("sheet-letter", "sheet-a4", "sheet-fronts"), 18),
+    "kitchen-letter": 24,
+    "kitchen-found": 24,
+    "kitchen-a4": 24,
+}
 
 
 @pytest.mark.parametrize(("name", "margin"), list(MARGINS.items()))
@@ -205,6 +239,25 @@ def test_sheets_hold_every_copy(prints: dict[str, Printed]) -> None:
 
 def test_the_kitchen_page_is_whole(prints: dict[str, Printed]) -> None:
     text = prints["kitchen-letter"].pages[0]
-    for value in ("Four-berry spread", "September 30, 2026", "800 g", "Measured pH", "Jars filled", "Sealed", "1,850 ft", "Use clean jars and new lids."):
+    for value in (
+        "Four-berry spread",
+        "September 30, 2026",
+        "800 g",
+        "Measured pH",
+        "Jars filled",
+        "Sealed",
+        "1,850 ft",
+        "Use clean jars and new lids.",
+    ):
         assert squeezed(value) in text
     assert prints["kitchen-a4"].pages[0].count(squeezed("scrape the bottom")) == 36
+
+
+def test_the_kitchen_page_is_set_as_large_as_it_allows(prints: dict[str, Printed]) -> None:
+    """What was found comes first, what is said of every batch is no small print, and little of the page is left empty."""
+    words = prints["kitchen-found"].words
+    tops = {word.text: word.top for word in words if word.text in ("ORDER", "THIS", "CARE", "WRITE")}
+    assert list(tops) == ["ORDER", "THIS", "CARE", "WRITE"]
+    assert list(tops.values()) == sorted(tops.values())
+    assert min(word.bottom - word.top for word in words if tops["CARE"] < word.top < tops["WRITE"]) > 8.0
+    assert tops["WRITE"] - max(word.bottom for word in words if word.bottom < tops["WRITE"]) < 0.1 * 792

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from html import escape
 from itertools import pairwise
 
@@ -12,13 +13,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from label_sample import batch_result
 
-from jamcalc import card, page, wallpage
+from jamcalc import card, page, storage, wallpage
 from jamcalc.card import CardRequest
 from jamcalc.errors import InputError
+from jamcalc.model import Finding
 from jamcalc.outcome import BatchResult
 from jamcalc.paper import lines
 
-HOSTILE = '<script>alert("1")</script> & \'quoted\' {brace} %s [bold]'
+HOSTILE = "<script>alert(\"1\")</script> & 'quoted' {brace} %s [bold]"
 
 
 def blend(**changes: object) -> BatchResult:
@@ -45,7 +47,25 @@ def test_more_honey_moves_up_the_list() -> None:
 
 
 def test_a_pinch_without_a_weight_closes_the_list() -> None:
-    assert value(blend(extras=("1 cinnamon stick",)), "ingredients").endswith("monocalcium phosphate, 1 cinnamon stick")
+    assert value(blend(extras=("1 cinnamon stick",)), "ingredients").endswith("monocalcium phosphate, cinnamon stick")
+
+
+def test_a_blend_stands_under_its_name_with_its_parts() -> None:
+    """Its parts have no weights of their own here: 21 CFR 101.4(b)(2)(i) (memory) lets them follow in parentheses."""
+    made = card.content(batch_result({"plum": 900}, {"granulated_sucralose": 24}), CardRequest())
+    assert made.value("ingredients").startswith("plums, bottled lemon juice, granulated sucralose (maltodextrin, sucralose), pectin")
+    assert made.sweetening == "Fruit spread, sweetened with maltodextrin and sucralose"
+
+
+def test_extras_that_sweeten_and_set_are_said() -> None:
+    """A spread set with gelatin and sweetened from a bottle is neither unsweetened nor without a setting agent; frost breaks gelatin."""
+    carried = ("2 tbsp unflavored gelatin", "2 tbsp liquid low-calorie sweetener")
+    plain = batch_result({"apple_juice": 700}, pectin_g=0, calcium_mg=0, minutes=None, extras=carried)
+    made = card.content(replace(plain, batch=replace(plain.batch, extras=(), unfit_extras=carried)), CardRequest())
+    assert made.sweetening == "Fruit spread, sweetened with liquid low-calorie sweetener"
+    assert made.value("set") == "unflavored gelatin"
+    assert made.value("ingredients").endswith("unflavored gelatin, liquid low-calorie sweetener")
+    assert "do not freeze" in made.keeping
 
 
 def test_a_fruit_in_two_lines_is_named_once() -> None:
@@ -74,10 +94,10 @@ def test_metric_kitchens() -> None:
 
 def test_what_is_unknown_is_a_blank_and_named() -> None:
     made = card.content(blend(), CardRequest())
-    assert made.blanks == ("class", "lot", "processed")
+    assert made.blanks == ("class", "lot", "date processed")
     assert made.refused is None
     strict = card.content(blend(), CardRequest(strict=True))
-    assert strict.refused == "The card lacks: class, lot, processed."
+    assert strict.refused == "The card lacks: class, lot, date processed."
     assert card.content(blend(), CardRequest(strict=True, class_name="1", lot="2", date="2026-07-14")).refused is None
 
 
@@ -98,7 +118,7 @@ def test_another_altitude_or_jar_than_was_reckoned_has_no_minutes(request_: dict
 def test_kept_cold_prints_no_process() -> None:
     made = card.content(batch_result({"elderberry": 900}, {"xylitol": 100}, minutes=None), CardRequest(date="2026-08-09"))
     assert [each.key for each in made.fields] == ["class", "lot", "date", "keep", "jar", "ingredients", "set", "recipe"]
-    assert "Keep refrigerated" in made.value("keep")
+    assert made.value("keep") == "refrigerated, use within 3 weeks; or frozen, within a year."
     for text in (card.as_text(made), page.card_html(made), page.front_label_html(made), page.lid_label_html(made)):
         assert "canner" not in text.split("</style>")[-1]
         assert " min<" not in text
@@ -107,9 +127,37 @@ def test_kept_cold_prints_no_process() -> None:
     assert any("kept cold" in note for note in made.notes)
 
 
+def test_a_mild_batch_is_not_given_three_weeks() -> None:
+    """Over pH 4.60 the answer allows a few days in the refrigerator: card and labels must not say more."""
+    made = card.content(replace(batch_result({"elderberry": 900}, minutes=None), keeping=storage.KEEP_MILD), CardRequest(lot="7"))
+    for text in (card.as_text(made), page.card_html(made), page.front_label_html(made)):
+        assert "3 weeks" not in text
+        assert "few days" in " ".join(text.split())
+    assert "keep frozen" in page.lid_label_html(made)
+
+
+def test_why_a_recipe_with_a_time_shows_none_is_told() -> None:
+    kept = batch_result({"raspberry": 900}, minutes=None)
+    timed = replace(kept, batch=replace(kept.batch, settings=replace(kept.batch.settings, own_process_min=10.0)))
+    assert not any("process time" in note for note in card.content(kept, CardRequest()).notes)
+    assert any("process time" in note for note in card.content(timed, CardRequest()).notes)
+
+
+def test_class_and_lot_stay_on_a_lid_without_minutes() -> None:
+    html = page.lid_label_html(card.content(blend(altitude_ft=None), CardRequest(class_name="214", lot="7")))
+    assert "boiling-water canner, class 214, lot 7" in html
+
+
+def test_warnings_are_on_the_text_too() -> None:
+    assert "Honey: not for a child" in card.as_text(card.content(blend(), CardRequest()))
+
+
 def test_recipe_and_its_source() -> None:
     assert value(blend(), "recipe") == "own formula"
-    assert value(blend(standing="tested", source_text="An invented extension service, Jams, 2019"), "recipe") == "An invented extension service, Jams, 2019"
+    assert (
+        value(blend(standing="tested", source_text="An invented extension service, Jams, 2019"), "recipe")
+        == "An invented extension service, Jams, 2019"
+    )
     assert value(blend(source_text="An invented booklet, 2011"), "recipe") == "own formula, after An invented booklet, 2011"
     assert "recipe" in card.content(blend(standing="published"), CardRequest()).blanks
     assert value(blend(standing="published"), "recipe", recipe="An invented book, 1998, page 12") == "An invented book, 1998, page 12"
@@ -146,7 +194,9 @@ def test_a_title_given_for_the_card_is_printed_as_given() -> None:
 
 
 def test_jam_by_law_keeps_its_name() -> None:
-    made = card.content(batch_result({"strawberry": 470}, {"sugar": 550}, lemon_g=0, pectin_g=1, boiled_off_g=180, title="Strawberry Jam"), CardRequest())
+    made = card.content(
+        batch_result({"strawberry": 470}, {"sugar": 550}, lemon_g=0, pectin_g=1, boiled_off_g=180, title="Strawberry Jam"), CardRequest()
+    )
     assert made.title == "Strawberry Jam"
     assert made.sweetening == "Jam, sweetened with sugar"
 
@@ -205,7 +255,7 @@ def test_as_data() -> None:
     data = json.loads(json.dumps(card.to_dict(card.content(blend(), CardRequest(lot="7")))))
     assert data["fields"]["lot"] == "7"
     assert data["fields"]["class"] is None
-    assert data["blanks"] == ["class", "processed"]
+    assert data["blanks"] == ["class", "date processed"]
 
 
 def every_page(result: BatchResult, request: CardRequest) -> list[str]:
@@ -217,7 +267,9 @@ def every_page(result: BatchResult, request: CardRequest) -> list[str]:
 
 
 def test_every_text_is_escaped_and_no_request_leaves_the_page() -> None:
-    hostile = CardRequest(title=HOSTILE, class_name="<b>1</b>", lot="\"'><i>", exhibitor="</style>", recipe="<img src=x>", jar="&lt;", date="2026-07-14")
+    hostile = CardRequest(
+        title=HOSTILE, class_name="<b>1</b>", lot="\"'><i>", exhibitor="</style>", recipe="<img src=x>", jar="&lt;", date="2026-07-14"
+    )
     result = blend(extras=('<a href="http://example.org">zest</a>',), steps=("<script>1</script>",), title="<h1>")
     for html in every_page(result, hostile):
         assert "<script" not in html
@@ -266,7 +318,9 @@ def test_pages_print_in_real_size() -> None:
         ("a4", "front", 10, 2, 5, 3.0, 2.0), ("letter", "lid", 30, 3, 10, 2.0, 1.0), ("a4", "lid", 30, 3, 10, 2.0, 1.0),
     ],
 )  # fmt: skip
-def test_sheets_are_true_to_size_with_marks_outside(paper: str, kind: str, fits: int, columns: int, rows: int, width: float, height: float) -> None:
+def test_sheets_are_true_to_size_with_marks_outside(
+    paper: str, kind: str, fits: int, columns: int, rows: int, width: float, height: float
+) -> None:
     html = page.sheet_html(card.content(blend(), CardRequest()), paper, kind)  # type: ignore[arg-type]
     cells = [(float(x), float(y)) for x, y in re.findall(r'class="cell" style="left:([\d.]+)in;top:([\d.]+)in"', html)]
     assert len(cells) == fits
@@ -299,8 +353,31 @@ def test_unknown_paper_and_no_card_are_refused() -> None:
 
 def test_the_kitchen_page_holds_what_is_done_and_asked() -> None:
     html = wallpage.kitchen_html(blend(), paper="a4")
-    for text in ("4 cups mashed", "strawberries", "800 g", "Measured pH", "Jars filled", "Sealed", "Notes", "15 min", "6 half-pints", "Boil 2 min"):
+    for text in (
+        "4 cups mashed",
+        "strawberries",
+        "800 g",
+        "Measured pH",
+        "Jars filled",
+        "Sealed",
+        "Notes",
+        "15 min",
+        "6 half-pints",
+        "Boil 2 min",
+    ):
         assert text in html
+    assert "For this batch" not in html, "nothing was found"
     rows = wallpage.kitchen_html(blend(minutes=10, altitude_ft=None))
     assert "1,001-3,000 ft" in rows
     assert "in the canner" not in wallpage.kitchen_html(batch_result({"elderberry": 900}, minutes=None)).lower()
+
+
+def test_what_was_found_stands_before_what_holds_for_any_batch() -> None:
+    found = (Finding(id="set-firm", text="Expect a firm set."), Finding(id="tested-recipe", text="Said above."))
+    html = wallpage.kitchen_html(replace(blend(), findings=found))
+    in_order = ("Order of work", "For this batch", "Expect a firm set.", "Take care", "Use clean jars", "Write down")
+    places = [html.index(words) for words in in_order]
+    assert places == sorted(places)
+    assert "Said above." not in html
+    cold = wallpage.kitchen_html(batch_result({"elderberry": 900}, minutes=None))
+    assert cold.index("For this batch") < cold.index("Refrigerated about") < cold.index("Take care")

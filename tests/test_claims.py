@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 from label_sample import batch_result
 
-from jamcalc import claims, nutrition
+from jamcalc import claims, naming, nutrition
 from jamcalc.label import Claim
 from jamcalc.outcome import BatchResult
 
@@ -78,13 +79,13 @@ def test_standards_of_identity(fruits: dict[str, float], sugar_g: float, name: s
     boiled = batch_result(
         fruits, {"sugar": sugar_g}, lemon_g=0, pectin_g=1, calcium_mg=0, boiled_off_g=total * (1 - first.solids_percent.typical / 66)
     )
-    assert claims.name_by_law(boiled) == name
+    assert naming.name_by_law(boiled) == name
 
 
 def test_65_percent_solids_make_the_difference() -> None:
     fruits = {"strawberry": 470.0}
-    assert claims.name_by_law(batch_result(fruits, {"sugar": 550}, lemon_g=0, pectin_g=1, calcium_mg=0, boiled_off_g=60)) == "fruit spread"
-    assert claims.name_by_law(batch_result(fruits, {"sugar": 550}, lemon_g=0, pectin_g=1, calcium_mg=0, boiled_off_g=160)) == "jam"
+    assert naming.name_by_law(batch_result(fruits, {"sugar": 550}, lemon_g=0, pectin_g=1, calcium_mg=0, boiled_off_g=60)) == "fruit spread"
+    assert naming.name_by_law(batch_result(fruits, {"sugar": 550}, lemon_g=0, pectin_g=1, calcium_mg=0, boiled_off_g=160)) == "jam"
 
 
 def test_the_standard_wants_a_nutritive_sweetener() -> None:
@@ -152,6 +153,27 @@ def test_a_full_sugar_jam_is_not_reduced_against_itself() -> None:
 
 def test_saccharin_has_a_standard_of_its_own() -> None:
     assert "21 CFR 150.161" in review(batch_result({"strawberry": 900}, {"saccharin": 1}))["jam"].note
+
+
+@pytest.mark.parametrize(
+    ("extra", "name"),
+    [
+        ("2 tbsp unflavored gelatin", "unflavored gelatin"), ("1 1/2 cups of chopped dates", "chopped dates"), ("a pinch of salt", "salt"),
+        ("1 cinnamon stick", "cinnamon stick"), ("\u00bd tsp vanilla extract", "vanilla extract"), ("zest of 1 lemon", "zest of 1 lemon"),
+        ("5-spice powder", "5-spice powder"), ("12", "12"), ("", ""), ("2g mace", "mace"), ("1 glass sherry", "glass sherry"),
+    ],
+)  # fmt: skip
+def test_extras_lose_their_amount_only(extra: str, name: str) -> None:
+    assert naming.extra_name(extra) == name
+
+
+def test_what_no_table_weighs_leaves_no_claim_standing() -> None:
+    plain = batch_result({"strawberry": 900})
+    carried = replace(plain, batch=replace(plain.batch, unfit_extras=("1 cup chopped dates", "2 tbsp liquid sweetener")))
+    found = review(carried)
+    assert {key for key, claim in found.items() if claim.holds} == {"fruit_spread"}
+    assert found["unsweetened"].figure == "sweetened with liquid sweetener"
+    assert found["no_added_sugar"].figure.endswith("not reckoned: chopped dates and liquid sweetener")
 
 
 def test_claims_in_a_title() -> None:

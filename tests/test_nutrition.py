@@ -19,7 +19,8 @@ ROUNDING = [
     # (c)(2), fat: under 0.5 zero; under 5 by 0.5; above by 1
     ("fat", 0.49, "0"), ("fat", 0.5, "0.5"), ("fat", 4.74, "4.5"), ("fat", 4.75, "5"), ("fat", 5.5, "6"),
     # (c)(4), sodium: under 5 zero; to 140 by 5; above by 10
-    ("sodium", 4.9, "0"), ("sodium", 5, "5"), ("sodium", 137.5, "140"), ("sodium", 140, "140"), ("sodium", 144.9, "140"), ("sodium", 145, "150"),
+    ("sodium", 4.9, "0"), ("sodium", 5, "5"), ("sodium", 137.5, "140"), ("sodium", 140, "140"),
+    ("sodium", 144.9, "140"), ("sodium", 145, "150"),
     # (c)(6), carbohydrate, fibre, sugars, added sugars, sugar alcohol: by 1; "less than 1 g"; halves up, where round() goes to even
     ("carbohydrate", 0.49, "0"), ("carbohydrate", 0.5, "less than 1"), ("carbohydrate", 0.99, "less than 1"), ("carbohydrate", 1.0, "1"),
     ("carbohydrate", 1.49, "1"), ("carbohydrate", 1.5, "2"), ("carbohydrate", 2.5, "3"), ("carbohydrate", 4.5, "5"),
@@ -38,9 +39,11 @@ def test_rounding_of_the_published_rules(rule: str, amount: float, shown: str) -
     ("amount", "daily", "rule", "percent"),
     [
         # The sample label of 21 CFR 101.9(d)(8): potassium is a tie, 5.0 %, and goes up (seen quoted)
-        (235, 4700, "percent_mineral", "6"), (260, 1300, "percent_mineral", "20"), (8, 18, "percent_mineral", "45"), (2, 20, "percent_mineral", "10"),
+        (235, 4700, "percent_mineral", "6"), (260, 1300, "percent_mineral", "20"),
+        (8, 18, "percent_mineral", "45"), (2, 20, "percent_mineral", "10"),
         # The widely printed sample of the same rule (memory): fat 8 g, sodium 160 mg, carbohydrate 37 g, fibre 4 g, added sugars 10 g
-        (8, 78, "percent", "10"), (160, 2300, "percent", "7"), (37, 275, "percent", "13"), (4, 28, "percent", "14"), (10, 50, "percent", "20"),
+        (8, 78, "percent", "10"), (160, 2300, "percent", "7"),
+        (37, 275, "percent", "13"), (4, 28, "percent", "14"), (10, 50, "percent", "20"),
         # 101.9(d)(7)(ii): from the unrounded 8.7 g it is 11 %, from the declared 9 g it would be 12 %; both are lawful
         (8.7, 78, "percent", "11"), (9, 78, "percent", "12"),
     ],
@@ -73,9 +76,14 @@ def test_full_sugar_jam_is_near_the_food_table() -> None:
     assert reference.food == "full-sugar strawberry jam, 47 parts fruit to 55 of sugar at 65 % solids"
 
 
-@pytest.mark.parametrize("key", ["strawberry", "raspberry", "blackberry", "blueberry", "peach", "plum", "apricot", "apple", "pear", "orange"])
+@pytest.mark.parametrize(
+    "key", ["strawberry", "raspberry", "blackberry", "blueberry", "peach", "plum", "apricot", "apple", "pear", "orange"]
+)
 def test_energy_is_near_the_food_table(key: str) -> None:
-    """USDA SR28 counts fibre in full, at 3.6 kcal/g for fruit: with the fibre put back at 4, ours must be 0 to 16 % above it (4 / 3.6 = 1.11)."""
+    """USDA SR28 counts fibre in full, at 3.6 kcal/g for fruit.
+
+    With the fibre put back at 4, ours must be 0 to 16 % above it (4 / 3.6 = 1.11).
+    """
     raw = batch_result({key: 1000}, lemon_g=0, pectin_g=0, calcium_mg=0, boiled_off_g=0)
     content = nutrition.composition(raw)
     put_back = content.fibre_g.typical * (4 - 2 * facts.table("label")["soluble_fibre_fraction"]["typical"])
@@ -102,9 +110,7 @@ def test_a_spoonful_of_low_sugar_spread_weighs_16_to_18_g() -> None:
 
 def test_twice_the_batch_is_the_same_food() -> None:
     once = nutrition.composition(batch_result({"plum": 900}, {"sugar": 200}))
-    twice = nutrition.composition(
-        batch_result({"plum": 1800}, {"sugar": 400}, lemon_g=120, pectin_g=24, calcium_mg=120, boiled_off_g=160)
-    )
+    twice = nutrition.composition(batch_result({"plum": 1800}, {"sugar": 400}, lemon_g=120, pectin_g=24, calcium_mg=120, boiled_off_g=160))
     for nutrient in nutrition.NUTRIENTS:
         # the calcium water of the sample is 20 g in both, hence not exactly equal
         assert getattr(twice, nutrient).typical == pytest.approx(getattr(once, nutrient).typical, rel=0.02)
