@@ -19,12 +19,15 @@ from jamcalc.model import Batch, Finding, FruitPart, Jar, Line
 from jamcalc.roots import bracketed_root
 from jamcalc.solver import solve
 from jamcalc.units import MAX_KG, shown
-from jamcalc.wording import jar_words, joined
+from jamcalc.wording import bought, jar_words, joined
 
 MOST_G = 1000.0 * MAX_KG
 SCALE_STEP_G = {"us": measures.OUNCE_G, "metric": 10.0}  # what a kitchen scale shows
 JUICE_STEP_ML = {"us": measures.CUP_ML / 4, "metric": 10.0}
-PREPARED_G_PER_ML = (0.2, 4.0)  # prepared fruit to jam: the least and the most that boiling and sweetener leave (judgement, wide on purpose)
+PREPARED_G_PER_ML = (
+    0.2,
+    4.0,
+)  # prepared fruit to jam: the least and the most that boiling and sweetener leave (judgement, wide on purpose)
 CLOSE_G = 0.5  # far below what a scale shows
 SAMPLE_G = 1000.0  # any weight that a line may say
 ALMOST = 0.98  # leaves room to round up
@@ -49,14 +52,17 @@ def asked(words: Sequence[str], parts: str | None, want: str | None) -> Asked | 
     """
     bare = [word for word in words if not _has_amount(word)]
     if parts is not None and (want is None or not bare):
-        raise InputError('--parts goes with fruit names alone and the jars wanted: jamcalc batch "plums" "blackberries" --parts 2:1 --want "8 half-pints"')
+        raise InputError(
+            "--parts goes with fruit names alone and the jars wanted: "
+            'jamcalc batch "plums" "blackberries" --parts 2:1 --want "8 half-pints"'
+        )
     if not bare or want is None:
         return None
     if len(bare) < len(words):
         line = next(word for word in words if _has_amount(word))
         raise InputError(
-            f'"{shown(line)}" has an amount and "{shown(bare[0])}" has none: with --want name the fruits alone (a sweetener goes by --sweetener NAME), '
-            "or give every line its amount"
+            f'"{shown(line)}" has an amount and "{shown(bare[0])}" has none: with --want name the fruits alone '
+            "(a sweetener goes by --sweetener NAME), or give every line its amount"
         )
     names = _names(bare, parts)
     return Asked(names=names, parts=_parts(parts, len(names)), want=want)
@@ -83,7 +89,9 @@ def _names(words: Sequence[str], parts: str | None) -> tuple[str, ...]:
 def _line(name: str, grams: float) -> Line:
     line = lines.read_line(f"{grams:.6g} g {name}")
     if line.role != "fruit":
-        raise InputError(f'"{shown(name)}" is no fruit: with --want name the fruits alone; a sweetener goes by --sweetener NAME, the rest is dosed')
+        raise InputError(
+            f'"{shown(name)}" is no fruit: with --want name the fruits alone; a sweetener goes by --sweetener NAME, the rest is dosed'
+        )
     return line
 
 
@@ -98,7 +106,10 @@ def _parts(text: str | None, count: int) -> tuple[float, ...]:
         raise InputError(f'--parts "{shown(text)}": a part of nothing; leave that fruit out')
     if len(values) != count:
         fruits = "1 fruit" if count == 1 else f"{count} fruits"
-        raise InputError(f'--parts "{shown(text)}" has {len(values)} parts for {fruits}: write one for each, such as {":".join(["2"] + ["1"] * (count - 1))}')
+        raise InputError(
+            f'--parts "{shown(text)}" has {len(values)} parts for {fruits}: write one for each, such as '
+            f"{':'.join(['2'] + ['1'] * (count - 1))}"
+        )
     return values
 
 
@@ -127,7 +138,9 @@ def lines_for(question: Asked, batch_of: Callable[[Sequence[Line]], Batch]) -> t
     jar = facts.jar(key)
     shares = [part / sum(question.parts) for part in question.parts]
     samples = [fruit_part(_line(name, SAMPLE_G)) for name in question.names]
-    each = tuple(zip(question.names, [share * _as_written(sample) for share, sample in zip(shares, samples, strict=True)], samples, strict=True))
+    each = tuple(
+        zip(question.names, [share * _as_written(sample) for share, sample in zip(shares, samples, strict=True)], samples, strict=True)
+    )
 
     def expected(fruit: Sequence[Line]) -> float:
         return yield_of(solve(batch_of(fruit))).jars.expected
@@ -146,7 +159,7 @@ def lines_for(question: Asked, batch_of: Callable[[Sequence[Line]], Batch]) -> t
     while expected(fruit) < count:  # rounded spoons and cups move the yield a little; a step of the scale moves it more
         more += 1
         fruit = tuple(_on_a_scale(name, prepared_g * ratio, sample, units, more) for name, ratio, sample in each)
-    return fruit, _finding(question, fruit, count, jar)
+    return fruit, _finding(question, fruit, units, count, jar)
 
 
 def _as_written(sample: FruitPart) -> float:
@@ -167,8 +180,16 @@ def _on_a_scale(name: str, grams: float, sample: FruitPart, units: str, more: in
     return lines.read_line(f"{text} {name}")
 
 
-def _finding(question: Asked, fruit: Sequence[Line], count: float, jar: Jar) -> Finding:
-    text = f"For {jar_words(jar.name, count)} buy or pick {joined([line.text for line in fruit])}."
+def _to_buy(line: Line, units: str) -> str:
+    """The fruit of a line by the weight to buy: with stones and stems, where the line says it without them."""
+    part = fruit_part(line)
+    if abs(part.as_bought_g - part.grams) < CLOSE_G or line.form == "as bought" or part.fruit.kind == "juice":
+        return line.text
+    return f"{bought(part.as_bought_g, units)} {part.fruit.plural} (for {line.text})"
+
+
+def _finding(question: Asked, fruit: Sequence[Line], units: str, count: float, jar: Jar) -> Finding:
+    text = f"For {jar_words(jar.name, count)} buy or pick {joined([_to_buy(line, units) for line in fruit])}."
     if len(fruit) > 1:
         text += f" That is {':'.join(f'{part:g}' for part in question.parts)} by weight of prepared fruit."
     return Finding(id="want", text=text)

@@ -1,7 +1,7 @@
 """A tested recipe up or down: what scales, what does not, and measures that a kitchen owns.
 
 Keeps what was tested, the proportions and the jar; computes no acidity, set or yield, and swaps nothing for anything else.
-Called by the command line and api; the numbers of a scaled recipe are judged by `checking` like those of any other.
+Called by scaled; the numbers of a scaled recipe are judged by `checking` like those of any other.
 """
 
 from __future__ import annotations
@@ -12,32 +12,31 @@ from dataclasses import dataclass, replace
 
 from jamcalc import facts
 from jamcalc.assemble import fruit_part
+from jamcalc.canner import capacity, cups_in_a_pot
+from jamcalc.dimensions import read_jar_count
 from jamcalc.errors import InputError, NotPossible
+from jamcalc.filling import is_larger
 from jamcalc.lines import PACKET_G, read_line
-from jamcalc.model import Finding, Line, Recipe, Role, StatedYield
-from jamcalc.portions import exact_text, extra_portion, measure_text, multiplied, portion, ratio, weight_text
-from jamcalc.units import read_amount, read_jar_count, shown
+from jamcalc.measures import fraction
+from jamcalc.model import Finding, Line, Recipe, StatedYield
+from jamcalc.portions import (
+    ScaledRow,
+    extra_findings,
+    extra_portion,
+    measure_text,
+    multiplied,
+    portion,
+    ratio,
+    scaled_rows,
+    together,
+    weight_text,
+    yield_portion,
+)
+from jamcalc.units import read_amount, shown
 from jamcalc.wording import jar_words
 
 FACTORS = (0.05, 200.0)  # outside it is a slip of the finger (judgement)
-# Calcium-set pectin may be doubled or tripled where the pot comes back to the boil within minutes (a packer's directions, seen);
-# 8 cups is the largest batch met in print, 12 a triple one.
-EASY_CUPS, MOST_CUPS = 8.0, 12.0
-LARGER_JAR = 1.06  # a quarter-litre jar stands for a half-pint; anything fuller is a larger jar (judgement)
 SLACK = 0.03  # fruit for 97 % of a packet's batch makes the batch, and less than this is not left over: cups are no surer (judgement)
-LOAD = {"half-pint": 12, "pint": 8}  # jars in one load of the usual canner: pints USDA Complete Guide, Guide 1; half-pints weaker (seen)
-
-
-@dataclass(frozen=True, kw_only=True)
-class ScaledRow:
-    """One ingredient: what was tested, the same times the factor, what to measure, and how far that is off the exact amount."""
-
-    item: str
-    role: Role
-    tested_text: str
-    exact_text: str
-    measure_text: str
-    off_percent: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,6 +64,7 @@ class Scaled:
     recipe: Recipe
     rows: tuple[ScaledRow, ...]
     factor: float
+    jar: str | None  # to be filled, by its key; None: nobody has named one
     pots: Pots
     left_over: tuple[LeftOver, ...]
     findings: tuple[Finding, ...]
@@ -116,15 +116,26 @@ def scale(
     else:
         spread = base.high / base.middle - 1 if base and wanted else 0.0  # a recipe of 10 to 11 jars makes the 11 that are wanted
         factor, number = _whole_packets(packet_pectin, factor, fruit is not None, max(spread, SLACK), findings)
-    whole, rows = _scaled(recipe, factor, target)
-    share, share_rows = (whole, rows) if number == 1 else _scaled(recipe, factor / number, target)
+    # what is measured is measured into a pot: the whole is the sum of the pots, and nothing that is rounded once more
+    share = _measured(recipe, factor / number)
+    lines = share if number == 1 else tuple(together(line, number) for line in share)
+    whole = _recipe_of(recipe, lines, factor, number, target)
     left_over = _left_over(recipe, on_hand, factor)
     findings += [Finding(id="left-over", text=f"Left over: {part.text}.") for part in left_over]
     findings += _what_does_not_scale(recipe, whole, factor)
     return Scaled(
-        recipe=whole, rows=rows, factor=factor, pots=Pots(number=number, recipe=share, rows=share_rows), left_over=left_over,
+        recipe=whole,
+        rows=scaled_rows(recipe.lines, lines, factor),
+        factor=factor,
+        jar=target,
+        pots=Pots(
+            number=number,
+            recipe=_share_of(recipe, whole, share, factor, number),
+            rows=scaled_rows(recipe.lines, share, factor / number),
+        ),
+        left_over=left_over,
         findings=tuple(findings),
-    )  # fmt: skip
+    )
 
 
 # ---------------------------------------------------------------- how far
@@ -150,7 +161,7 @@ def _for_jar(recipe: Recipe, target: str | None, findings: list[Finding]) -> Rec
     if new.size_class == "too large":
         raise NotPossible(f"a {new.name} is too large: jam has process times for pints and smaller jars only; use those, or keep it cold")
     tested = facts.jar(recipe.stated_yield.jar if recipe.stated_yield else "half-pint")
-    if new.fill_ml.typical <= tested.fill_ml.typical * LARGER_JAR:
+    if not is_larger(new, tested):
         return recipe
     if recipe.source:
         raise NotPossible(
@@ -158,15 +169,21 @@ def _for_jar(recipe: Recipe, target: str | None, findings: list[Finding]) -> Rec
             f"does not cover them; use {tested.plural} or smaller jars")  # fmt: skip
     if recipe.process_min is None or new.size_class == tested.size_class:
         return recipe
-    findings.append(Finding(id="process-jar", text=f"The {recipe.process_min:g} minutes were for {tested.plural}; {new.plural} take the time of the table."))
+    findings.append(
+        Finding(
+            id="process-jar", text=f"The {recipe.process_min:g} minutes were for {tested.plural}; {new.plural} take the time of the table."
+        )
+    )
     return replace(recipe, process_min=None)
 
 
 def _by_jars(base: StatedYield | None, wanted: float, target: str | None, recipe: Recipe, findings: list[Finding]) -> float:
     if base is None or target is None:
-        raise InputError("this recipe states no yield to scale from; write yield = \"5 half-pints\" in it, or scale by times or by fruit")
+        raise InputError('this recipe states no yield to scale from; write yield = "5 half-pints" in it, or scale by times or by fruit')
     if recipe.stated_yield is None:
-        findings.append(Finding(id="yield-base", text=f"The recipe states no yield; the base is our own estimate, {base.middle:.1f} half-pints."))
+        findings.append(
+            Finding(id="yield-base", text=f"The recipe states no yield; the base is our own estimate, {base.middle:.1f} half-pints.")
+        )
     return wanted / (base.middle * facts.jar(base.jar).fill_ml.typical / facts.jar(target).fill_ml.typical)
 
 
@@ -179,7 +196,9 @@ def _by_fruit(recipe: Recipe, texts: list[str], findings: list[Finding]) -> tupl
         if len(need) > 1:
             return _all_together(recipe, texts[0], findings)
         amount, item = read_amount(texts[0])[0], next(iter(need))
-        lines: tuple[Line, ...] = (Line(text=f"{amount.text} {facts.fruit(item).plural}", role="fruit", item=item, amount=amount, form="as bought"),)
+        lines: tuple[Line, ...] = (
+            Line(text=f"{amount.text} {facts.fruit(item).plural}", role="fruit", item=item, amount=amount, form="as bought"),
+        )
     else:
         lines = tuple(read_line(text) for text in texts)
     for line in lines:
@@ -254,17 +273,16 @@ def _whole_packets(pectin: Line, factor: float, by_fruit: bool, slack: float, fi
 def _pot_number(recipe: Recipe, factor: float, findings: list[Finding]) -> int:
     """Up to 12 cups of mashed fruit go in one pot, from 8 on with a warning; more is shared out to equal pots of up to 8."""
     cups = factor * sum(grams / facts.fruit(item).mashed_g_per_cup.typical for item, grams in _prepared_g(recipe.lines).items())
-    if cups <= EASY_CUPS + 1e-6:
+    easy_cups, most_cups = cups_in_a_pot()
+    if cups <= easy_cups + 1e-6:
         return 1
-    if cups <= MOST_CUPS + 1e-6:
-        text = (
-            f"About {cups:.3g} cups of fruit in one pot: above {EASY_CUPS:g} cups (1.9 kg) many stoves do not bring it back to a full "
-            "boil soon enough, and set and colour suffer; two pots are surer."
-        )
+    if cups <= most_cups + 1e-6:
+        text = f"About {fraction(cups, 2)} cups of fruit in one pot: from {easy_cups:g} cups (1.9 kg) on many stoves do not bring it back "
+        text += "to a full boil soon enough, and set and colour suffer; two pots are surer."
         findings.append(Finding(id="large-pot", text=text))
         return 1
-    number = math.ceil(cups / EASY_CUPS - 1e-6)
-    text = f"About {cups:.3g} cups of fruit is too much for one pot: cook {number} equal pots of {cups / number:.2g} cups."
+    number = math.ceil(cups / easy_cups - 1e-6)
+    text = f"About {fraction(cups, 2)} cups of fruit is too much for a pot: cook {number} equal pots of about {fraction(cups / number, 2)}."
     findings.append(Finding(id="pots", text=text))
     return number
 
@@ -272,25 +290,28 @@ def _pot_number(recipe: Recipe, factor: float, findings: list[Finding]) -> int:
 # ---------------------------------------------------------------- measures
 
 
-def _scaled(recipe: Recipe, factor: float, target: str | None) -> tuple[Recipe, tuple[ScaledRow, ...]]:
-    """The recipe times the factor in measures that a kitchen owns, and the table of how they came about."""
+def _measured(recipe: Recipe, factor: float) -> tuple[Line, ...]:
+    """The lines times the factor, in measures that a kitchen owns."""
     lines = {index: portion(line, factor) for index, line in enumerate(recipe.lines) if line.role != "acid"}
     # the acid follows the fruit as it will be measured: a cup rounded up must not thin out what was tested
     most = max([factor, *(ratio(new.amount, old.amount) for index, new in lines.items() if (old := recipe.lines[index]).role == "fruit")])
     lines |= {index: portion(line, most) for index, line in enumerate(recipe.lines) if line.role == "acid"}
-    rows = []
-    for index, old in enumerate(recipe.lines):
-        exact, new = multiplied(old.amount, factor), lines[index]
-        rows.append(ScaledRow(
-            item=read_amount(old.text)[1], role=old.role, tested_text=old.amount.text, exact_text=exact_text(exact, old.amount.text),
-            measure_text=new.amount.text, off_percent=round(100 * (ratio(new.amount, exact) - 1), 2) + 0.0))  # fmt: skip
-    stated = recipe.stated_yield
-    if stated is not None and target is not None and (factor != 1 or target != stated.jar):
-        jars = factor * facts.jar(stated.jar).fill_ml.typical / facts.jar(target).fill_ml.typical
-        stated = StatedYield(low=round(stated.low * jars, 2), high=round(stated.high * jars, 2), jar=target)
-    extras = tuple(extra_portion(extra, factor) for extra in recipe.extras)
-    whole = replace(recipe, lines=tuple(lines[index] for index in range(len(rows))), stated_yield=stated, extras=extras)
-    return whole, tuple(rows)
+    return tuple(lines[index] for index in range(len(lines)))
+
+
+def _recipe_of(recipe: Recipe, lines: tuple[Line, ...], factor: float, pots: int, target: str | None) -> Recipe:
+    """The recipe with these lines, its extras measured for as many pots, and its stated yield times the factor."""
+    stated = recipe.stated_yield and yield_portion(recipe.stated_yield, factor, target)
+    extras = tuple(extra_portion(extra, factor / pots, pots) for extra in recipe.extras)
+    return replace(recipe, lines=lines, stated_yield=stated, extras=extras)
+
+
+def _share_of(recipe: Recipe, whole: Recipe, lines: tuple[Line, ...], factor: float, pots: int) -> Recipe:
+    """What goes in one pot of the whole, and what comes out of it."""
+    stated = whole.stated_yield
+    if stated is not None and pots > 1:
+        stated = replace(stated, low=stated.low / pots, high=stated.high / pots, text="")
+    return replace(whole, lines=lines, stated_yield=stated, extras=tuple(extra_portion(extra, factor / pots) for extra in recipe.extras))
 
 
 # ---------------------------------------------------------------- what does not scale
@@ -304,14 +325,16 @@ def _what_does_not_scale(recipe: Recipe, whole: Recipe, factor: float) -> list[F
     if factor != 1 and recipe.process_min:
         text = f"Process minutes stay at {recipe.process_min:g} (at 0 to 1,000 ft): they go with the jar and the altitude."
         found.append(Finding(id="process-stays", text=text))
-    if factor != 1 and recipe.extras:
-        text = "Spices and other extras are scaled where an amount is written; go by taste, as spice does not follow the batch."
-        found.append(Finding(id="extras", text=text))
+    if factor != 1:
+        found += extra_findings(recipe.extras, whole.extras, factor)
     stated = whole.stated_yield
     if stated is not None and whole.keep != "cold":
         jar = facts.jar(stated.jar)
-        jars, load = math.ceil(stated.middle), LOAD.get(jar.size_class, 7)
+        jars, load = math.ceil(stated.middle), capacity()[jar.size_class]
         if jars > load:
-            text = f"About {jar_words(jar.name, jars)} are {math.ceil(jars / load)} canner loads of up to {load}: cook each pot when its load can go in."
+            text = (
+                f"About {jar_words(jar.name, jars)} are {math.ceil(jars / load)} canner loads of up to {load}: "
+                "cook each pot when its load can go in."
+            )
             found.append(Finding(id="canner-loads", text=text))
     return found

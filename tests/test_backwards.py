@@ -8,6 +8,8 @@ import jamcalc
 from jamcalc.errors import InputError, JamcalcError, NotPossible, UnknownItem
 from jamcalc.measures import OUNCE_G
 from jamcalc.outcome import BatchResult
+from jamcalc.units import read_amount
+from jamcalc.wording import bought
 
 SETS = [
     (["plums", "blackberries"], "2:1", "8 half-pints", {}),
@@ -65,13 +67,27 @@ def test_it_says_what_to_buy_and_in_which_proportion() -> None:
     assert finding.text.endswith("That is 2:1 by weight of prepared fruit.")
 
 
+def test_it_names_the_weight_to_buy_where_fruit_is_named_ready_for_the_pot() -> None:
+    asked = want(["mashed strawberries", "plums", "apple juice"], "8 pints")
+    berries = asked.batch.fruits[0]
+    text = asked.findings[0].text
+    mashed, plums, juice = (line.text for line in asked.batch.lines)
+    assert f"buy or pick {bought(berries.as_bought_g, 'us')} strawberries (for {mashed}), {plums} and {juice}." in text
+    metric = want(["mashed strawberries"], "8 pints", units="metric")
+    assert f"{bought(metric.batch.fruits[0].as_bought_g, 'metric')} strawberries" in metric.findings[0].text
+
+
 def test_words_without_quotes_may_be_one_fruit_or_several() -> None:
     assert [part.fruit.key for part in want(["sour", "cherries"], "4 half-pints").batch.fruits] == ["sour_cherry"]
     assert [part.fruit.key for part in want(["plums", "pears"], "4 half-pints").batch.fruits] == ["plum", "pear"]
 
 
 def test_lines_with_amounts_are_compared_as_before() -> None:
-    assert "times this fruit" in want(["3 lb plums"], "11 half-pints").findings[0].text
+    asked = want(["3 lb plums", "2 cups mashed blackberries", "1/2 cup honey"], "11 half-pints").findings[0].text
+    factor = float(asked.split("take ")[1].split(" times")[0])
+    text, rest = asked.split("times this fruit: ")[1].split(" plums and ")
+    assert read_amount(text)[0].grams == pytest.approx(3 * 16 * OUNCE_G * factor, rel=0.01)
+    assert rest.endswith(" mashed blackberries.")
 
 
 @pytest.mark.parametrize("jars", ["1 quarter-pint", "0.5 half-pints"])

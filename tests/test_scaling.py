@@ -6,12 +6,12 @@ import math
 
 import pytest
 
-from jamcalc import facts, recipefile
+from jamcalc import api, facts, recipefile, scaled
 from jamcalc.assemble import fruit_part
 from jamcalc.errors import InputError, JamcalcError, NotPossible
 from jamcalc.lines import read_line
 from jamcalc.model import Line, Recipe
-from jamcalc.portions import extra_portion, multiplied, portion, ratio
+from jamcalc.portions import extra_portion, multiplied, portion, ratio, together
 from jamcalc.scaling import Scaled, scale
 from jamcalc.units import read_amount
 
@@ -60,11 +60,11 @@ def test_measures_stay_near_the_exact_amount(name: str, factor: float) -> None:
         off = ratio(new.amount, multiplied(old.amount, scaled.factor)) - 1
         assert row.off_percent == pytest.approx(100 * off, abs=0.01)
         if old.role == "acid":  # up, and once more where the fruit was rounded up; under a tablespoon by an eighth of a teaspoon
-            assert -1e-9 <= off <= 0.065 or size(new) - size(old) * scaled.factor < 0.7
+            assert -1e-9 <= off <= 0.065 or size(new) - size(old) * scaled.factor < 0.7 * scaled.pots.number
         elif old.role in ("pectin", "calcium water"):
             assert abs(off) <= 0.05 + 1e-9
         else:
-            assert abs(off) <= 0.031 or abs(size(new) - size(old) * scaled.factor) < 0.31  # half of an eighth of a teaspoon
+            assert abs(off) <= 0.031 or abs(size(new) - size(old) * scaled.factor) < 0.31 * scaled.pots.number  # 1/16 tsp for each pot
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -84,14 +84,15 @@ def test_doubled_and_halved_is_the_recipe(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", NAMES)
-@pytest.mark.parametrize("factor", [1.0, 2.0, 3.0, 5.5, 9.0])
+@pytest.mark.parametrize("factor", [1.0, 2.0, 3.0, 5.5, 7.3, 9.0])
 def test_pots_sum_to_the_whole(name: str, factor: float) -> None:
     recipe = recipefile.read(name)
     scaled = scale(recipe, times=factor)
-    for share, whole, tested in zip(scaled.pots.recipe.lines, scaled.recipe.lines, recipe.lines, strict=True):
-        exact = size(tested) * scaled.factor
-        assert scaled.pots.number * size(share) == pytest.approx(exact, rel=0.065)
-        assert size(whole) == pytest.approx(exact, rel=0.065)
+    number = scaled.pots.number
+    for share, whole in zip(scaled.pots.recipe.lines, scaled.recipe.lines, strict=True):
+        assert number * size(share) == pytest.approx(size(whole), rel=1e-9)
+    for share, whole in zip(scaled.pots.recipe.extras, scaled.recipe.extras, strict=True):
+        assert number * (read_amount(share)[0].ml or 0) == pytest.approx(read_amount(whole)[0].ml, rel=1e-9)
     if scaled.recipe.stated_yield and scaled.pots.recipe.stated_yield:
         assert scaled.pots.number * scaled.pots.recipe.stated_yield.middle == pytest.approx(scaled.recipe.stated_yield.middle, abs=0.05)
 
@@ -208,7 +209,16 @@ def test_a_volume_for_several_fruits_says_which() -> None:
 
 @pytest.mark.parametrize(
     ("cups", "number", "finding"),
-    [(4, 1, None), (8, 1, None), (8.5, 1, "large-pot"), (12, 1, "large-pot"), (12.5, 2, "pots"), (16, 2, "pots"), (17, 3, "pots"), (40, 5, "pots")],
+    [
+        (4, 1, None),
+        (8, 1, None),
+        (8.5, 1, "large-pot"),
+        (12, 1, "large-pot"),
+        (12.5, 2, "pots"),
+        (16, 2, "pots"),
+        (17, 3, "pots"),
+        (40, 5, "pots"),
+    ],
 )
 def test_pots_of_calcium_set_jam(cups: float, number: int, finding: str | None) -> None:
     scaled = scale(recipefile.read("blackberry"), times=cups / 4)
@@ -225,8 +235,13 @@ def test_two_pounds_turned_into_eleven() -> None:
     assert {"pots", "canner-loads", "process-stays"} <= ids(scaled)
     assert least_acid_ratio(scaled.pots.recipe, recipe) >= 1 - 1e-9
     assert scaled.recipe.process_min == 10
-    assert [row.measure_text for row in scaled.rows] == ["11 lb", "2 3/4 cups", "2/3 cup + 1 tsp", "11 tsp", "11 tsp"]
-    assert [row.exact_text for row in scaled.rows] == ["11 lb", "2.75 cups", "0.688 cup", "3.67 tbsp", "3.67 tbsp"]
+    assert [row.measure_text for row in scaled.rows] == [
+        "11 lb 1 oz", "2 3/4 cups + 1 tbsp", "1/2 cup + 3 tbsp + 3/4 tsp", "10 1/2 tsp", "10 1/2 tsp",
+    ]  # fmt: skip
+    assert [row.measure_text for row in scaled.pots.rows] == [
+        "3 lb 11 oz", "3/4 cup + 3 tbsp", "3 tbsp + 2 1/4 tsp", "3 1/2 tsp", "3 1/2 tsp",
+    ]  # fmt: skip
+    assert [row.exact_text for row in scaled.rows] == ["11 lb", "2.75 cups", "0.688 cup", "11 tsp", "11 tsp"]
 
 
 def test_packets_go_whole_and_one_to_a_pot() -> None:
@@ -331,7 +346,9 @@ def test_measure_to_use(line: str, factor: float, expected: str) -> None:
     assert portion(read_line(line), factor).text == expected
 
 
-@pytest.mark.parametrize(("line", "factor"), [("60 g bottled lemon juice", 1.0001), ("60 mL bottled lemon juice", 1.001), ("1/3 cup lemon juice", 1.0004)])
+@pytest.mark.parametrize(
+    ("line", "factor"), [("60 g bottled lemon juice", 1.0001), ("60 mL bottled lemon juice", 1.001), ("1/3 cup lemon juice", 1.0004)]
+)
 def test_an_acid_is_not_rounded_down_by_a_hair(line: str, factor: float) -> None:
     tested = read_line(line)
     assert ratio(portion(tested, factor).amount, tested.amount) >= factor * (1 - 1e-9)
@@ -343,10 +360,179 @@ def test_extras_go_up_where_an_amount_is_written() -> None:
     assert extra_portion("1 tsp vanilla extract", 1) == "1 tsp vanilla extract"
     scaled = scale(recipefile.read("refrigerated-apple-spread"), times=2)
     assert scaled.recipe.extras[0] == "1/4 cup unflavored gelatin"
-    assert "extras" in ids(scaled)
+    said = next(finding.text for finding in scaled.findings if finding.id == "extras")
+    assert said == "Scaled with the rest: 1/4 cup unflavored gelatin and 1/4 cup liquid low-calorie sweetener."
+    assert "spices" not in ids(scaled)
+
+
+def test_only_spices_go_by_taste() -> None:
+    extras = ["1/2 tsp ground cinnamon", "1 cinnamon stick", "gelatin to set"]
+    recipe = own("4 cups mashed plums", more=f'keep = "cold"\nextras = {extras}')
+    said = {finding.id: finding.text for finding in scale(recipe, times=2).findings}
+    assert said["spices"].endswith("go by taste: 1 tsp ground cinnamon and 1 cinnamon stick.")
+    assert said["extras-as-written"] == "No amount that scales is written with gelatin to set: take 2 times as much."
+    assert "extras" not in said
+
+
+@pytest.mark.parametrize(
+    ("line", "pots", "expected"),
+    [
+        ("3 1/2 tsp calcium-set pectin", 3, "10 1/2 tsp calcium-set pectin"),
+        ("3 tsp calcium-set pectin", 4, "1/4 cup calcium-set pectin"),
+        ("1/3 cup + 2 tsp honey", 4, "1 1/2 cups honey"),
+        ("3/4 cup + 7 tsp honey", 3, "2 1/2 cups + 3 tbsp honey"),
+        ("1 1/8 tsp citric acid", 3, "1 tbsp + 3/8 tsp citric acid"),
+        ("3 lb 11 oz plums", 3, "11 lb 1 oz plums"),
+        ("7 1/4 oz plums", 3, "1 lb 5 3/4 oz plums"),
+        ("2.6 g citric acid", 3, "7.8 g citric acid"),
+        ("302 g plums", 5, "1510 g plums"),
+        ("61 mL bottled lemon juice", 3, "183 mL bottled lemon juice"),
+        ("0.3 cup honey", 4, "1.2 cups honey"),
+        ("1 packet standard pectin", 3, "3 packets standard pectin"),
+    ],
+)
+def test_a_sum_of_measures_is_rounded_no_more(line: str, pots: int, expected: str) -> None:
+    share = read_line(line)
+    whole = together(share, pots)
+    assert whole.text == expected
+    assert size(whole) == pytest.approx(pots * size(share), rel=1e-9)
+
+
+def test_the_stated_yield_is_scaled_to_the_nearest_half() -> None:
+    stated = scale(recipefile.read("strawberry-rhubarb"), times=1.313).recipe.stated_yield
+    assert stated is not None
+    assert (2 * stated.low, 2 * stated.high) == (round(2 * stated.low), round(2 * stated.high))
+    small = scale(recipefile.read("strawberry-rhubarb"), times=0.06).recipe.stated_yield
+    assert small is not None
+    assert 0 < small.low < 0.5
+
+
+@pytest.mark.parametrize("factor", [1.313, 2.297, 3.1])
+def test_cups_of_fruit_are_said_to_the_nearest_half(factor: float) -> None:
+    findings = scale(recipefile.read("strawberry-agave"), times=factor).findings
+    found = next(finding for finding in findings if finding.id in ("pots", "large-pot"))
+    assert "." not in found.text.removesuffix(".").replace("(1.9 kg)", "")
 
 
 def test_the_table_shows_tested_exact_and_measure() -> None:
     row = scale(recipefile.read("raspberry-blueberry"), times=1.27).rows[3]
     assert (row.item, row.role, row.tested_text, row.exact_text) == ("lemon juice", "acid", "2 tbsp", "2.54 tbsp")
-    assert read_amount(f"{row.measure_text} lemon juice")[0].ml == pytest.approx(2.54 * 14.78676478125 * (1 + row.off_percent / 100), rel=1e-3)
+    assert read_amount(f"{row.measure_text} lemon juice")[0].ml == pytest.approx(
+        2.54 * 14.78676478125 * (1 + row.off_percent / 100), rel=1e-3
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "factor", "measure", "exact"),
+    [
+        ("raspberry-blueberry", 2.57, "5 tsp", "5.14 tsp"),
+        ("strawberry-agave", 0.19, "3/4 tsp", "0.76 tsp"),
+    ],
+)
+def test_the_exact_amount_stands_in_the_unit_of_its_measure(name: str, factor: float, measure: str, exact: str) -> None:
+    row = next(row for row in scale(recipefile.read(name), times=factor).rows if row.role == "pectin")
+    assert (row.measure_text, row.exact_text) == (measure, exact)
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("factor", FACTORS)
+def test_exact_and_measure_have_one_unit(name: str, factor: float) -> None:
+    for row in scale(recipefile.read(name), times=factor).rows:
+        units = [next(word.removesuffix("s") for word in text.split() if word.isalpha()) for text in (row.exact_text, row.measure_text)]
+        assert units[0] == units[1], row
+
+
+def test_pectin_that_is_weighed_has_its_exact_weight_beside_it() -> None:
+    row = scale(own("1 lb plums", "1 tsp calcium-set pectin"), times=0.19).rows[1]
+    assert row.measure_text == "0.57 g"
+    assert row.exact_text == "0.57 g"
+
+
+# ---------------------------------------------------------------- the answer for the whole
+
+
+@pytest.mark.parametrize(("name", "factor"), [("blueberry-apple-juice", 2.5), ("strawberry-agave", 3), ("blackberry", 2.5)])
+def test_pots_are_counted_once(name: str, factor: float) -> None:
+    said = [finding.id for finding in api.scale_answer(name, times=factor, draws=0).result.findings]
+    assert len([one for one in said if one in ("pots", "large-pot", "split-pots")]) == 1
+    swapped = [finding.id for finding in api.scale_answer(name, times=factor, sweetener="honey", draws=0).result.findings]
+    assert "split-pots" not in swapped
+    assert swapped.count("pots") == said.count("pots")
+
+
+@pytest.mark.parametrize("way", [{"want": "9 pints"}, {"times": 2, "jar": "quart"}])
+def test_a_recipe_that_is_not_scaled_is_answered_as_it_stands(way: dict[str, object]) -> None:
+    with pytest.raises(NotPossible) as caught:
+        api.scale_answer("strawberry-agave", **way, draws=0)
+    result = api.not_scaled("strawberry-agave", str(caught.value), jar="pint", draws=0)
+    assert result.refused == str(caught.value)
+    assert (result.command, result.storage, result.process) == ("scale", "cold", None)
+    assert result.yield_.jar == "half-pint"
+    assert result.yield_.jars.expected == api.check("strawberry-agave", draws=0).yield_.jars.expected
+
+
+def test_an_own_formula_is_refused_whole_as_well() -> None:
+    result = scaled.refused(own("3 lb plums", "1/2 cup honey"), api.settings_from(draws=0), "no")
+    assert (result.refused, result.yield_.jar) == ("no", "half-pint")
+
+
+# ---------------------------------------------------------------- another sweetener
+
+
+def test_a_swap_has_a_plain_title_and_a_table_of_what_is_new() -> None:
+    made = api.scale_answer("strawberry-agave", sweetener="honey", times=1, draws=0)
+    assert made.result.title == made.recipe.title == "Strawberry spread"
+    rows = {row.item: row for row in made.scaled.rows}
+    assert (rows["agave syrup"].measure_text, rows["agave syrup"].off_percent) == ("none", None)
+    honey = next(each for each in made.result.ingredients if each.item == "honey")
+    assert (rows["honey"].tested_text, rows["honey"].measure_text) == ("", honey.measure)
+    lemon = rows["bottled lemon juice"].measure_text
+    assert f"{lemon} bottled lemon juice: added, for the recipe has none." in {
+        finding.text[0].lower() + finding.text[1:] for finding in made.result.findings
+    }
+    assert [row["measure"] for row in made.to_dict()["scaled"]["rows"]] == [row.measure_text for row in made.scaled.rows]
+
+
+@pytest.mark.parametrize("name", ["strawberry-agave", "raspberry-honey", "peach-pineapple-spread", "peach-no-sugar-pectin"])
+@pytest.mark.parametrize("factor", [1.0, 2.6, 5.5])
+def test_the_pots_of_a_swap_sum_to_the_whole(name: str, factor: float) -> None:
+    tested = recipefile.read(name)
+    made = api.scale_answer(tested, sweetener="maple syrup", times=factor, draws=0)
+    pots = made.scaled.pots
+    whole = {(line.role, line.item): size(line) for line in made.recipe.lines}
+    for line in pots.recipe.lines:
+        assert pots.number * size(line) == pytest.approx(whole[line.role, line.item], rel=1e-9)
+    again = api.check(recipefile.from_text(recipefile.write_text(made.recipe)), draws=0)
+    assert again.acidity.ph.high == pytest.approx(made.result.acidity.ph.high, abs=0.0101)
+    assert again.yield_.jars.expected == pytest.approx(made.result.yield_.jars.expected, abs=0.01)
+    acid = [sum(size(line) for line in recipe.lines if line.role == "acid") for recipe in (tested, made.recipe)]
+    assert acid[1] >= acid[0] * made.scaled.factor * (1 - 1e-9)
+
+
+@pytest.mark.parametrize("factor", [1, 3])
+def test_a_swap_brings_no_pectin_where_there_was_none(factor: float) -> None:
+    tested = recipefile.read("peach-pineapple-spread")
+    made = api.scale_answer(tested, sweetener="honey", times=factor, draws=0)
+    assert not {each.role for each in made.result.ingredients} & {"pectin", "calcium water"}
+    assert made.result.pectin.measure == made.result.calcium_water.measure == "none"
+    assert made.recipe.steps == made.result.order_of_work == tested.steps
+    said = {finding.id: finding.text for finding in made.result.findings}
+    assert "set is not reckoned" in said["set-not-reckoned"]
+    assert "read honey where they say another" in said["substituted"]
+    assert made.result.process is not None
+    assert made.result.process.minutes == 15  # at least the recipe's own
+
+
+def test_a_sweetener_changed_for_itself_is_compared_where_it_can_be() -> None:
+    by_weight = own("3 lb plums", "200 g honey", "2 tsp calcium-set pectin")
+    row = next(row for row in api.scale_answer(by_weight, sweetener="honey", draws=0).scaled.rows if row.item == "honey")
+    assert (row.tested_text, row.off_percent) == ("200 g", None)
+    assert "cup" in row.measure_text
+    by_cup = own("3 lb plums", "2/3 cup honey", "2 tsp calcium-set pectin")
+    row = next(row for row in api.scale_answer(by_cup, sweetener="honey", draws=0).scaled.rows if row.item == "honey")
+    assert row.off_percent == pytest.approx(0, abs=3)
+
+
+def test_there_must_be_a_sweetener_to_change() -> None:
+    with pytest.raises(InputError, match="none to be changed"):
+        api.scale_answer("refrigerated-apple-spread", sweetener="honey")
