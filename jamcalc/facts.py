@@ -17,6 +17,7 @@ from typing import Any, Literal
 
 from jamcalc.errors import InputError, UnknownItem
 from jamcalc.model import Acidulant, Figure, Finding, Fit, Fruit, Jar, Source, Sweetener
+from jamcalc.units import shown
 
 Kind = Literal["fruit", "juice", "vegetable", "sweetener", "acid", "jar"]
 
@@ -24,6 +25,8 @@ DATA = Path(__file__).with_name("data")
 KINDS: tuple[Kind, ...] = ("fruit", "juice", "vegetable", "sweetener", "acid", "jar")
 HARMLESS = ("fresh", "ripe", "raw", "washed")
 NAME_LIMIT = 60
+CLOSE = 0.8  # likeness to a typed name, 0 to 1, from which that name must be meant (judgement)
+MOST_TRIED = 60  # names in the order of their likeness, of which three are offered
 _GAPS = re.compile(r"[\s_-]+")
 
 
@@ -63,7 +66,7 @@ def _maybe(raw: Mapping[str, Any], name: str) -> Figure | None:
 
 def _record(folder: str, kinds: tuple[Kind, ...], key: str) -> Mapping[str, Any]:
     if key not in (known for kind in kinds for known in table("items")[kind]):
-        raise UnknownItem(f"no {folder} has the key {_shown(key)}")
+        raise UnknownItem(f"no {folder} has the key '{shown(key)}'")
     return table(f"{folder}/{key}")
 
 
@@ -77,9 +80,7 @@ def fruit(key: str) -> Fruit:
         name=raw["name"],
         plural=raw["plural"],
         kind=raw["kind"],
-        fit=Fit(
-            fitness=fit["fitness"], why=fit.get("why", ""), instead=fit.get("instead", ""), sources=tuple(fit.get("sources", ()))
-        ),
+        fit=Fit(fitness=fit["fitness"], why=fit.get("why", ""), instead=fit.get("instead", ""), sources=tuple(fit.get("sources", ()))),
         texture=raw["texture"],
         titrated_as=raw["titrated_as"],
         acid_share=raw["acid_share"],
@@ -174,7 +175,7 @@ def acid_constants(name: str) -> AcidConstants:
     """The constants of an acid of data/acids.toml; raises UnknownItem."""
     raw = table("acids").get(name)
     if raw is None:
-        raise UnknownItem(f"no acid is called {_shown(name)}; known are {', '.join(table('acids'))}", tuple(table("acids")))
+        raise UnknownItem(f"no acid is called '{shown(name)}'; known are {', '.join(table('acids'))}", tuple(table("acids")))
     return AcidConstants(pka=tuple(raw["pka"]), molar_mass=raw["molar_mass"], protons=raw["titratable_protons"])
 
 
@@ -182,7 +183,7 @@ def acid_constants(name: str) -> AcidConstants:
 def jar(key: str) -> Jar:
     """The jar of that key ("half-pint", "pint", ...); raises UnknownItem."""
     if key not in table("jars"):
-        raise UnknownItem(f"no jar has the key {_shown(key)}")
+        raise UnknownItem(f"no jar has the key '{shown(key)}'")
     raw = table("jars")[key]
     return Jar(
         key=key,
@@ -220,12 +221,6 @@ def keys(kind: Kind) -> tuple[str, ...]:
     return tuple(table("items")[kind])
 
 
-def _shown(text: str) -> str:
-    """A user's words fit to be printed back: no control characters, quoted, at most 60 characters."""
-    safe = "".join(sign for sign in text[: NAME_LIMIT + 1] if sign.isprintable())
-    return "'" + (safe if len(text) <= NAME_LIMIT else safe[: NAME_LIMIT - 3] + "...") + "'"
-
-
 @cache
 def _index() -> dict[str, tuple[Kind, str]]:
     items = table("items")
@@ -233,7 +228,7 @@ def _index() -> dict[str, tuple[Kind, str]]:
 
 
 @cache
-def _ambiguous() -> dict[str, Mapping[str, str]]:
+def _ambiguous() -> dict[str, Mapping[str, Any]]:
     return {_plain(name): entry for name, entry in table("items")["ambiguous"].items()}
 
 
@@ -284,15 +279,24 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
                 if item:
                     return item
     near = _near(_plain(name[:NAME_LIMIT]), kinds)
-    what = " or ".join(("acid" if kind == "acid" else kind) for kind in kinds)
-    raise UnknownItem(f"no {what} is called {_shown(name)}; the nearest names are {', '.join(near)}", near)
+    raise UnknownItem(f"no {' or '.join(kinds)} is called '{shown(name)}'; the nearest names are {', '.join(near)}", near)
+
+
+def stands_for(name: str) -> tuple[str, ...]:
+    """The names of what a name that is asked back about may stand for, "stevia" for one; none where that is no short list."""
+    ambiguous = (reading for reading in _readings(_plain(name[:NAME_LIMIT])) if reading in _ambiguous())
+    return next((tuple(_entry(reading).get("of", ())) for reading in ambiguous), ())
+
+
+def _entry(reading: str) -> Mapping[str, Any]:
+    entry = _ambiguous()[reading]
+    return _ambiguous()[_plain(entry["same"])] if "same" in entry else entry
 
 
 def _cautious(reading: str, kinds: tuple[Kind, ...]) -> Item | None:
-    entry = _ambiguous()[reading]
-    entry = _ambiguous()[_plain(entry["same"])] if "same" in entry else entry
+    entry = _entry(reading)
     if "ask" in entry:
-        if "sweetener" in kinds:
+        if entry["kind"] in kinds:
             raise InputError(entry["ask"])
         return None
     key = entry["key"]
@@ -301,12 +305,22 @@ def _cautious(reading: str, kinds: tuple[Kind, ...]) -> Item | None:
 
 
 def _near(name: str, kinds: tuple[Kind, ...]) -> tuple[str, ...]:
-    """The three names of different items that come closest to a name not known."""
+    """The three names of different items that come closest to a name not known; what no jam is made of only where it must be meant."""
     import difflib  # only the unlucky pay for it
 
     names = {text: found for text, found in _index().items() if found[0] in kinds}
     singular = name[:-1] if name.endswith("s") else name
     nearest: dict[tuple[Kind, str], str] = {}
-    for text in difflib.get_close_matches(singular, names, n=12, cutoff=0.0):
-        nearest.setdefault(names[text], text)
-    return tuple(nearest.values())[:3]
+    for text in difflib.get_close_matches(singular, names, n=MOST_TRIED, cutoff=0.0):
+        if names[text] in nearest or (not _may_be_offered(names[text]) and difflib.SequenceMatcher(None, text, singular).ratio() < CLOSE):
+            continue
+        nearest[names[text]] = text
+        if len(nearest) == 3:
+            break
+    return tuple(nearest.values())
+
+
+def _may_be_offered(item: tuple[Kind, str]) -> bool:
+    """Whether a slip may lead to it: not to a vegetable, to a fruit that must not be canned, or to no sweetener."""
+    kind, key = item
+    return kind != "vegetable" and key != "none" and not (kind == "fruit" and fruit(key).fit.fitness == "do-not-can")

@@ -11,13 +11,14 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from types import SimpleNamespace
 
 from jamcalc import api, card, facts, guide_screen, label, page, questions, recipefile, terminal, writeout
 from jamcalc.conversation import Back, Stop, Talk, picked
 from jamcalc.errors import InputError, JamcalcError
 from jamcalc.kitchen import Kitchen
 from jamcalc.outcome import BatchResult
-from jamcalc.printing import plain_text
+from jamcalc.printing import kitchen_path, plain_text
 from jamcalc.questions import Answers, Question
 from jamcalc.safefile import write_whole
 from jamcalc.units import shown
@@ -48,20 +49,22 @@ class State:
     result: BatchResult | None = None  # the batch of these answers, as far as it could be reckoned
 
 
-def run(ask: Callable[[str], str], show: Callable[[str], None], *, kitchen: Kitchen, folder: Path) -> int:
+def run(ask: Callable[[str], str], show: Callable[[str], None], *, kitchen: Kitchen, folder: Path, kitchen_file: Path | None = None) -> int:
     """Hold the whole conversation.
 
     Parameters
     ----------
     ask : shows a prompt and returns a line, as input() does; show : prints a text
     kitchen : what the kitchen file holds; folder : where files are saved
+    kitchen_file : where the altitude is kept when the cook says so; the usual place where none is given
 
     Returns
     -------
     int : 0, the exit code, after "stop" or the end of input; KeyboardInterrupt goes through
     """
     talk = Talk(ask=ask, show=show)
-    state, earlier = State(at=FIRST_ROUND[0], answers=questions.beforehand(kitchen)), list[State]()
+    before = questions.beforehand(kitchen, kitchen_file or kitchen_path(SimpleNamespace(kitchen=None)))
+    state, earlier = State(at=FIRST_ROUND[0], answers=before), list[State]()
     show(WELCOME)
     try:
         while True:
@@ -163,7 +166,7 @@ def _shown_or_saved(talk: Talk, word: str, state: State, result: BatchResult, fo
         talk.show("")
         talk.pages(plain_text(guide_screen.short_form(result)))
     elif result.refused or not result.solution.converged:
-        talk.show(f"This is not to be made so, and I had rather not write it down: {result.refused or guide_screen.UNSETTLED}")
+        talk.show(f"This is not to be made so, and I had rather not write it down: {result.refused or terminal.UNSETTLED}")
     else:
         try:
             (_save if word == "save" else _card)(talk, state, result, folder)

@@ -1,7 +1,7 @@
 """What the kitchen has, and the words for it: altitude, pots, jars, canner, spoon weights and supplies.
 
 Turns settings as a cook writes them ("4300 ft", "11 half-pints") into a Kitchen and back; opens no file.
-Called by kitchenfile; cli and guide take the Kitchen from there.
+Called by kitchenfile, fitting and looking_up; the others take the Kitchen from the first.
 """
 
 from __future__ import annotations
@@ -11,13 +11,14 @@ import difflib
 import json
 import re
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from jamcalc import facts
+from jamcalc.dimensions import read_altitude_ft, read_jar_count
 from jamcalc.errors import InputError, UnknownItem
 from jamcalc.measures import CUP_ML
-from jamcalc.units import convert, read_altitude_ft, read_amount, read_jar_count, shown
+from jamcalc.units import convert, read_amount, shown
 
 ANY_JAR = "jar"  # a rack with fixed places takes as many jars whatever their size
 
@@ -46,6 +47,7 @@ class Kitchen:
     pectin_g: float | None = None
     calcium_powder_g: float | None = None
     sweeteners_g: tuple[tuple[str, float], ...] = ()  # sweetener key, grams
+    as_written: Mapping[str, str | list[str]] = field(default_factory=dict, compare=False)  # by key of the file, what could be read
 
 
 # ---------------------------------------------------------------- the settings and their words
@@ -171,6 +173,7 @@ def _texts(key: str, value: object) -> list[object]:
 def fields(document: Mapping[str, object]) -> tuple[dict[str, Any], list[str]]:
     """The fields of a Kitchen that can be read, and a line for each thing that cannot."""
     found: dict[str, Any] = {}
+    as_written: dict[str, str | list[str]] = {}
     problems = []
     for key, value in document.items():
         if key not in SETTINGS:
@@ -179,6 +182,7 @@ def fields(document: Mapping[str, object]) -> tuple[dict[str, Any], list[str]]:
             problems.append(f"{shown(key)}: no such setting; {hint}")
             continue
         pieces = []
+        words = []
         for text in _texts(key, value):
             if not isinstance(text, str):
                 kind = _KINDS.get(type(text).__name__, "a date or time")
@@ -186,11 +190,14 @@ def fields(document: Mapping[str, object]) -> tuple[dict[str, Any], list[str]]:
                 continue
             try:
                 pieces.append(SETTINGS[key].read(text))
+                words.append(" ".join(text.split()))
             except (InputError, UnknownItem) as error:
                 problems.append(f"{key}: {error}")
         if pieces:
             found[SETTINGS[key].field] = _gathered(key, pieces) if SETTINGS[key].many else pieces[0]
-    return found, problems
+            if key != "lids":  # a number in the file
+                as_written[key] = words if SETTINGS[key].many else words[0]
+    return found | ({"as_written": as_written} if as_written else {}), problems
 
 
 def _gathered(key: str, pieces: list[Any]) -> tuple[Any, ...]:

@@ -5,7 +5,7 @@ Returns things that rich can print; decides and computes nothing. Called by term
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from rich.console import Group, RenderableType
 from rich.text import Text
@@ -13,7 +13,7 @@ from rich.text import Text
 from jamcalc.layout import pairs, ruled, titled
 from jamcalc.measures import CUP_ML, HARDLY_ANY_ML, jam_text
 from jamcalc.outcome import BatchResult, BuyLine, CannerLoad, KitchenPlan, PotShare
-from jamcalc.wording import all_jars, plain
+from jamcalc.wording import all_jars, bought, plain
 
 
 def kitchen(result: BatchResult, units: str) -> list[RenderableType]:
@@ -21,10 +21,22 @@ def kitchen(result: BatchResult, units: str) -> list[RenderableType]:
     made = result.kitchen
     if made is None:
         return []
-    blocks: list[RenderableType] = [titled("In your kitchen", pairs([*_jar_rows(made, units), *_load_rows(made, result), *_pot_rows(made.pots, units)]))]
+    blocks: list[RenderableType] = [
+        titled("In your kitchen", pairs([*_jar_rows(made, units), *_load_rows(made, result), *_pot_rows(made.pots, units)]))
+    ]
     if made.pots.shares:
-        blocks.append(titled(f"In each of {made.pots.potfuls} equal potfuls", pairs((plain(name), measure) for name, measure in made.pots.shares)))
+        blocks.append(titled(f"In each of {made.pots.potfuls} equal potfuls", pairs(_share_rows(made.pots, result, units))))
     return blocks
+
+
+def _share_rows(pots: PotShare, result: BatchResult, units: str) -> Iterator[tuple[str, str]]:
+    """What goes into one potful; fruit also in pounds and ounces where the kitchen counts in them: "2 lb 13 oz (1279 g), about ..."."""
+    fruit_g = {each.name: each.grams for each in result.ingredients if each.role == "fruit"}
+    for name, measure in pots.shares:
+        if units == "us" and name in fruit_g:
+            grams, comma, volume = measure.partition(", ")
+            measure = f"{bought(fruit_g[name] / pots.potfuls, units)} ({grams}){comma}{volume}"
+        yield plain(name), measure
 
 
 def _jar_rows(made: KitchenPlan, units: str) -> list[tuple[str, str]]:
@@ -65,7 +77,12 @@ def to_buy(lines: Sequence[BuyLine]) -> list[RenderableType]:
     for name in ("item", "set out", "you have", "to buy"):
         table.add_column(name, overflow="fold")
     for line in lines:
-        table.add_row(Text(plain(line.item)), Text(plain(line.needed_text)), Text(plain(line.on_hand_text)), Text(plain(line.to_buy_text), style="bold"))
+        table.add_row(
+            Text(plain(line.item)),
+            Text(plain(line.needed_text)),
+            Text(plain(line.on_hand_text)),
+            Text(plain(line.to_buy_text), style="bold"),
+        )
     unknown = any(line.on_hand is None for line in lines)
     note = [Text("?: your kitchen file does not say; look before you buy.")] if unknown else []
     return [titled("To set out and buy", Group(table, *note))]

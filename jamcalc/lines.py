@@ -1,7 +1,7 @@
 """One ingredient line, as a cook writes it, to a model.Line; also the cook's own readings and jar counts.
 
 It finds what is meant and how much; what a line weighs or does is worked out when the batch is put together.
-Called by cli, recipefile and the Python calls; the grammar is `AMOUNT [FORM] ITEM`.
+Called by api, recipefile and whatever takes a name alone; the grammar is `AMOUNT [FORM] ITEM`.
 """
 
 from __future__ import annotations
@@ -10,9 +10,11 @@ import re
 from dataclasses import replace
 
 from jamcalc import facts
+from jamcalc.dimensions import read_jar_count
 from jamcalc.errors import InputError, UnknownItem
+from jamcalc.extras import unfit_extras
 from jamcalc.model import Amount, Finding, Form, Line, Reading, Role
-from jamcalc.units import MAX_TEXT, read_amount, read_jar_count, shown, tidy
+from jamcalc.units import MAX_TEXT, read_amount, shown, tidy
 
 MAX_LINES = 60
 # Net contents printed on US boxes: powder 1.75 oz (49.6 g), liquid 3 fl oz called 85 mL (common practice)
@@ -77,7 +79,11 @@ def read_line(text: str) -> Line:
     InputError : the line cannot be read; says what to write instead
     UnknownItem : no such item; with the nearest names
     """
-    amount, rest = read_amount(text)
+    try:
+        amount, rest = read_amount(text)
+    except InputError:
+        _check_spice(text, text)
+        raise
     line = shown(tidy(text), 120)
     if not rest:
         raise InputError(f'"{shown(line)}" has an amount but no item: write for instance "{shown(amount.text, 20)} plums"')
@@ -115,7 +121,11 @@ def _check_name(name: str, where: str, *, digits: bool = False) -> None:
 def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...]) -> Line:
     """The line of a fruit, juice, sweetener or acid."""
     name, words = _name_and_forms(rest)
-    item = facts.lookup(name, ("fruit", "juice", "vegetable", "sweetener", "acid"))
+    try:
+        item = facts.lookup(name, ("fruit", "juice", "vegetable", "sweetener", "acid"))
+    except UnknownItem:
+        _check_spice(line, rest)
+        raise
     if item.key == "none":
         raise InputError(f'"{line}": to leave the sweetener out, write no line for it')
     role = _ROLES[item.kind]
@@ -123,7 +133,9 @@ def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...
     _check_measured(amount, line, liquid=poured, packets=False)
     findings = spoons + ((item.finding,) if item.finding else ())
     if item.key.startswith("fresh_"):
-        text = item.finding.text if item.finding else "Fresh juice is reckoned at its weak end; for a jar that stands on a shelf use bottled."
+        text = (
+            item.finding.text if item.finding else "Fresh juice is reckoned at its weak end; for a jar that stands on a shelf use bottled."
+        )
         findings = (*spoons, Finding(id="fresh-lemon", text=text))
     form: Form = "as bought"
     if item.kind == "juice":
@@ -131,6 +143,20 @@ def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...
     elif role == "fruit":
         form = _form(words, line, name, by_volume=amount.ml is not None)
     return Line(text=line, role=role, item=item.key, amount=amount, form=form, findings=findings)
+
+
+def _check_spice(line: str, name: str) -> None:
+    """Refuse a spice, an extract or zest, which the sums have no use for, with where it belongs."""
+    bare = " ".join(word for word in name.split() if word.lower() not in facts.HARMLESS)
+    if not unfit_extras((bare,)):
+        raise InputError(
+            f'"{shown(line)}": spices, extracts and zest are not needed for the sums: leave the line out here, and name it under extras '
+            "in a recipe file"
+        )
+    if not unfit_extras((f"dried {bare}",)):
+        raise InputError(
+            f'"{shown(line)}": dried it goes under extras in a recipe file, and the sums leave it out; fresh it is for no jar on a shelf'
+        )
 
 
 def _name_and_forms(rest: str) -> tuple[str, list[str]]:

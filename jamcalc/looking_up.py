@@ -6,11 +6,12 @@ Called by commands alone; holds no figures and no wording of screens.
 from __future__ import annotations
 
 import os
+import re
 from collections.abc import Callable
 from types import SimpleNamespace
 from typing import Any
 
-from jamcalc import facts, kitchenfile, lines, printing, units
+from jamcalc import dimensions, facts, kitchenfile, lines, printing, units
 from jamcalc import kitchen as kitchens
 from jamcalc.complaint import complain
 from jamcalc.errors import InputError, NotPossible
@@ -34,8 +35,8 @@ def process(options: SimpleNamespace) -> int:
 
     kitchen = printing.kitchen(options)
     jar = facts.jar(lines.read_item(options.jar or "half-pint", ("jar",)).key)
-    altitude_ft = kitchen.altitude_ft if options.altitude is None else units.read_altitude_ft(options.altitude)
-    own_min = None if options.own is None else units.read_minutes(options.own)
+    altitude_ft = kitchen.altitude_ft if options.altitude is None else dimensions.read_altitude_ft(options.altitude)
+    own_min = None if options.own is None else dimensions.read_minutes(options.own)
     try:
         found = process_for(jar.size_class, jar.name, altitude_ft, own_min)
     except NotPossible as error:
@@ -71,7 +72,9 @@ def look_up(options: SimpleNamespace) -> int:
         else:
             show(facts_screen.facts_index(names))
         return 0
-    item = lines.read_item(" ".join(options.words), facts.KINDS)
+    name = " ".join(options.words)
+    _check_setting(name)
+    item = lines.read_item(name, facts.KINDS)
     held = _HOLDERS[item.kind](item.key)
     sources = facts.sources(record.source_keys(held))
     if options.json:
@@ -81,6 +84,18 @@ def look_up(options: SimpleNamespace) -> int:
         say(item.finding.text)
     show(facts_screen.facts_screen(held, sources))
     return 0
+
+
+def _check_setting(name: str) -> None:
+    """Pectin and calcium are no items: what a spoon of them holds is assumed, and the cook's own spoon is better."""
+    if re.search(r"\b(pectin|calcium( water| powder)?)\W*$", name[: units.MAX_TEXT], re.IGNORECASE):
+        held = facts.table("setting")
+        pectin_g, calcium_mg = (facts.figure(held[key]).typical for key in ("pectin_g_per_tsp", "calcium_water_mg_per_tsp"))
+        raise InputError(
+            f'"{units.shown(name)}" is no item here: a teaspoon of calcium-set pectin is taken to weigh {pectin_g:g} g, and one of calcium '
+            f"water to hold {calcium_mg:g} mg of calcium; batch --working shows what follows, --pectin-spoon and --calcium-spoon put yours "
+            "in their place"
+        )
 
 
 _HOLDERS: dict[str, Callable[[str], Any]] = {
@@ -115,14 +130,18 @@ def kitchen(options: SimpleNamespace) -> int:
     if options.words:
         kitchenfile.change(path, _changes(options.words))
     found, problems = kitchenfile.read(path)
+    settings = _settings(found)
     if options.json:
-        settings = _settings(found)
-        say(json_text({"file": units.shown(str(path), 200), "exists": os.path.isfile(path), "settings": settings, "problems": list(problems)}))
+        say(
+            json_text(
+                {"file": units.shown(str(path), 200), "exists": os.path.isfile(path), "settings": settings, "problems": list(problems)}
+            )
+        )
     else:
         there = "" if os.path.isfile(path) else " (not there yet)"
         say(f"Kitchen file: {units.shown(str(path), 200)}{there}\n")
         for name, setting in kitchens.SETTINGS.items():
-            value = _settings(found).get(name)
+            value = settings.get(name)
             say(f"  {name:27} {_words(value)}" if value is not None else f"  {name:27} not set; such as {name}={_example(setting.example)}")
     printing.complain_of_kitchen(problems)
     return 0
@@ -143,10 +162,11 @@ def _changes(words: list[str]) -> dict[str, str | list[str] | int | None]:
 
 
 def _settings(found: kitchens.Kitchen) -> dict[str, Any]:
-    """The settings in the words that the file takes."""
+    """The settings in the words of the file."""
     import tomllib
 
-    return tomllib.loads(kitchens.text(found))
+    held = tomllib.loads(kitchens.text(found))
+    return {key: found.as_written.get(key, value) for key, value in held.items()}
 
 
 def _words(value: Any) -> str:

@@ -6,12 +6,14 @@ Each takes the answers so far and returns them with its own, or None to be asked
 
 from __future__ import annotations
 
+import contextlib
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from pathlib import Path
 
-from jamcalc import api, assemble, facts, lines, mending, storage, units, wording
-from jamcalc.conversation import Talk, picked
+from jamcalc import api, assemble, dimensions, facts, fitting, kitchenfile, lines, mending, storage, units, wording
+from jamcalc.conversation import Back, Talk, picked
 from jamcalc.errors import InputError, JamcalcError
 from jamcalc.kitchen import Kitchen
 from jamcalc.mending import NOTHING
@@ -25,11 +27,13 @@ class Answers:
     """All that has been answered."""
 
     kitchen: Kitchen
+    kitchen_file: Path
     lines: tuple[Line, ...] = ()  # fruit, and whatever else the cook put in the pot
     sweetener: Line | str | None = None  # an amount, the key of one to be sized, or nothing
     firmness: Firmness = "medium"
     jar: str | None = None  # by key; None: whatever is on hand
     altitude_ft: float | None = None
+    keeping_asked: bool = False  # whether the altitude is to be kept in the kitchen file
     readings: tuple[str, ...] = ()
     cold: bool = False
 
@@ -59,9 +63,10 @@ class Answers:
 Question = Callable[[Talk, Answers], Answers | None]
 
 
-def beforehand(kitchen: Kitchen) -> Answers:
+def beforehand(kitchen: Kitchen, kitchen_file: Path) -> Answers:
     """What the kitchen file answers before anything is asked."""
-    return Answers(kitchen=kitchen, jar=None if kitchen.jars_on_hand else Settings.jar, altitude_ft=kitchen.altitude_ft)
+    jar = None if kitchen.jars_on_hand else Settings.jar
+    return Answers(kitchen=kitchen, kitchen_file=kitchen_file, jar=jar, altitude_ft=kitchen.altitude_ft)
 
 
 # ---------------------------------------------------------------- fruit
@@ -151,12 +156,17 @@ spoon. The firmer, the more pectin."""
 FIRMNESS = {"soft": "soft, to spoon over", "medium": "medium, for bread", "firm": "firm, to cut"}
 WHY_JARS = """\
 The jar decides how many are filled and how long they boil. Take a number, or
-write another, such as wide half-pint or 250 mL jar. To have yours remembered:
+write another, such as wide half-pint or 250 mL jar; or how many there are, such
+as 11 half-pints, 5 pints. To have yours remembered:
   jamcalc kitchen jars="11 half-pints, 5 pints\""""
 WHY_ALTITUDE = """\
 Water boils cooler higher up, so jars boil longer there. Write feet or metres.
 If you do not know, say so: then the minutes for every height are shown.
 To have it remembered: jamcalc kitchen altitude="4300 ft\""""
+
+WHY_KEEP_ALTITUDE = """\
+Then I need not ask again: every answer starts from the height in that file,
+unless you give another. Nothing else in the file is changed."""
 
 
 def sweetener(talk: Talk, answers: Answers) -> Answers | None:
@@ -211,8 +221,24 @@ def jars(talk: Talk, answers: Answers) -> Answers | None:
     key = picked(text, options)
     if key is not None:
         return replace(answers, jar=None if key == "all" else key)
+    if text.isnumeric():
+        instead = f"a number from 1 to {len(options)}, or a number and a jar, such as 11 half-pints"
+        talk.show(f'"{units.shown(text)}" is none of these: write {instead}.')
+        return None
+    if stock := _jars_counted(text):
+        return replace(answers, jar=None, kitchen=replace(answers.kitchen, jars_on_hand=stock))
     item = mending.item(talk, text, "jar")
     return None if item is None else replace(answers, jar=item.key)
+
+
+def _jars_counted(text: str) -> tuple[tuple[str, int], ...]:
+    """The jars of "11 half-pints and 5 pints"; none where it is the name of a jar, or cannot be read."""
+    try:
+        lines.read_item(text, ("jar",))  # "8 oz" is one
+    except JamcalcError:
+        with contextlib.suppress(InputError):
+            return fitting.read_jars([re.sub(r" and (?=[0-9])", ", ", text)])
+    return ()
 
 
 def altitude(talk: Talk, answers: Answers) -> Answers | None:
@@ -225,10 +251,33 @@ def altitude(talk: Talk, answers: Answers) -> Answers | None:
     if text.lower().rstrip(".") in NOT_KNOWN:
         return replace(answers, altitude_ft=None)
     try:
-        return replace(answers, altitude_ft=units.read_altitude_ft(text))
+        height_ft = dimensions.read_altitude_ft(text)
     except InputError as error:
         talk.show(str(error))
         return None
+    answers = replace(answers, altitude_ft=height_ft)
+    if answers.keeping_asked or height_ft == answers.kitchen.altitude_ft:
+        return answers
+    try:
+        return _kept(talk, answers, units.tidy(text))
+    except Back:
+        return None
+
+
+def _kept(talk: Talk, answers: Answers, height: str) -> Answers:
+    """The answers, after the offer to keep their altitude in the kitchen file. Raises Back."""
+    while True:
+        said = talk.answer(f"keep {height} in your kitchen file? yes or no [no]: ", WHY_KEEP_ALTITUDE).lower()
+        if said in ("", "no", "n", "yes", "y"):
+            break
+        talk.show("Write yes or no.")
+    if said.startswith("y"):
+        try:
+            kitchenfile.change(answers.kitchen_file, {"altitude": height})
+            talk.show(f"Kept in {units.shown(str(answers.kitchen_file), 200)}.")
+        except InputError as error:
+            talk.show(str(error))
+    return replace(answers, keeping_asked=True)
 
 
 # ---------------------------------------------------------------- readings, keeping

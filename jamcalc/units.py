@@ -1,7 +1,7 @@
 """Text to amounts: a strict reader of numbers and units for what a cook types, the only module that knows pint.
 
 pint never sees typed text, only a float and one of our own unit names. What the amount is of, lines.py decides.
-Called by lines, recipefile and cli; screens use `shown` for every piece of typed text that they repeat.
+Called by whatever reads typed words; messages use `shown` for every piece of them that they repeat.
 """
 
 from __future__ import annotations
@@ -133,13 +133,13 @@ def read_amount(text: str) -> tuple[Amount, str]:
     References: NIST Handbook 44, Appendix C (factors in data/units.txt)
     """
     line = tidy(text)
-    value, words, end = _number(line, 0)
+    value, words, end = read_number(line, 0)
     unit, end = _unit(line, end, words)
     total, base = _base(value, unit, line)
     said = [f"{words} {_spoken(unit, value)}"]
     previous = unit
     while (joint := _JOIN.match(line, end)) and joint.end() < len(line):
-        value, words, end = _number(line, joint.end())
+        value, words, end = read_number(line, joint.end())
         unit, end = _unit(line, end, words)
         more, more_base = _base(value, unit, line)
         if more_base != base or _base(1.0, unit, line)[0] >= _base(1.0, previous, line)[0]:
@@ -162,7 +162,7 @@ def read_amount(text: str) -> tuple[Amount, str]:
     return amount, rest[3:] if rest.lower().startswith("of ") else rest
 
 
-def _number(line: str, start: int) -> tuple[float, str, int]:
+def read_number(line: str, start: int) -> tuple[float, str, int]:
     """A number of ASCII digits at `start`: its value, how it is written, and where it ends."""
     found = _NUMBER.match(line, start)
     if not found:
@@ -180,8 +180,19 @@ def _number(line: str, start: int) -> tuple[float, str, int]:
     return float(whole) + fraction, f"{whole} {top}/{bottom}", found.end()
 
 
+# What a cook says where nothing was measured, and a likely measure for the example.
+_VAGUE = {
+    **dict.fromkeys(("splash", "glug", "drizzle", "spoonful"), "2 tbsp"), **dict.fromkeys(("squeeze", "squirt"), "1 tbsp"),
+    **dict.fromkeys(("pinch", "dash"), "1/8 tsp"), **dict.fromkeys(("handful", "few", "some", "bowl", "bag"), "12 oz"),
+}  # fmt: skip
+_VAGUELY = rf"(?:(?:a|an|one|good|big|small) )*({'|'.join(_VAGUE)})s?(?: of)?(?: (.+))?"
+
+
 def _no_number(line: str, start: int) -> str:
     what = line[start:]
+    if vague := re.fullmatch(_VAGUELY, what, re.IGNORECASE):
+        example = f"{_VAGUE[vague[1].lower()]} {shown(vague[2] or 'water', 30)}"
+        return f'"{shown(line)}": {vague[1].lower()} is no measure: write for instance "{example}"'
     if what[:1] in "-+" and what[1:2].isdigit():
         return f'"{shown(line)}" has a sign before the number: amounts are above zero, such as 3 lb'
     if re.match(r" ?[0-9./]", what):
@@ -251,80 +262,3 @@ def _spoken(unit: str, value: float) -> str:
     system, name = unit.split("_", 1) if unit.startswith(("imperial_", "metric_")) else ("", unit)
     short = _SHORT.get(name) or (name if value <= 1 else "pouches" if name == "pouch" else name + "s")
     return f"{system} {short}" if system else short
-
-
-# ---------------------------------------------------------------- altitude, jars, minutes, headspace
-
-
-def read_altitude_ft(text: str) -> float:
-    """Height above the sea in feet from "4300 ft", "1300 m" or "-500ft"."""
-    help_ = 'write feet or metres, such as "4300 ft" or "1300 m"'
-    value, unit = _measured(text, "altitude", {"ft": "foot", "feet": "foot", "foot": "foot", **_METRES}, help_, signed=True)
-    feet = convert(value, unit, "foot") if abs(value) < 1e6 else value
-    if not -1500 <= feet <= 30000:
-        raise InputError(f'altitude "{shown(text)}" is no place to cook: {help_}')
-    return feet
-
-
-def read_headspace_mm(text: str) -> float:
-    """Headspace in millimetres from "1/4 in", "6 mm" or "1 cm"."""
-    help_ = 'write for instance "1/4 in" or "6 mm", up to 2 in'
-    inches = dict.fromkeys(("in", "inch", "inches", '"'), "inch")
-    value, unit = _measured(text, "headspace", {**inches, "mm": "millimeter", "cm": "centimeter"}, help_)
-    depth_mm = convert(value, unit, "millimeter") if value < 1e6 else value
-    if not 0 < depth_mm <= 50.8:
-        raise InputError(f'headspace "{shown(text)}": {help_}')
-    return depth_mm
-
-
-def read_minutes(text: str) -> float:
-    """Minutes from "10", "10 min" or "2 1/2 minutes"; 0 to 600."""
-    help_ = "write minutes as a number, such as 10 or 2.5, up to 600"
-    value, _ = _measured(text, "time", dict.fromkeys(("", "min", "mins", "minute", "minutes"), "minute"), help_)
-    if value > 600:
-        raise InputError(f'time "{shown(text)}": {help_}')
-    return value
-
-
-def read_factor(text: str) -> float:
-    """A plain factor such as "1.5", "3" or "1/2"; what range makes sense is scaling's."""
-    help_ = "write how many times as a number, such as 1.5, 3 or 1/2"
-    value, _ = _measured(text, "times", {"": "one", "x": "one", "times": "one"}, help_)
-    return value
-
-
-def read_jar_count(text: str) -> tuple[float, float, str]:
-    """How many jars, lowest and highest, and the jar's name as typed: "8 half-pints", "5 to 6 half-pints"."""
-    help_ = 'write a number and a jar, such as "8 half-pints" or "5 to 6 half-pints"'
-    line = tidy(text)
-    if line.lower().startswith("about "):
-        line = line[6:]
-    low, number, end = _number(line, 0)
-    high = low
-    if another := re.match(r" ?(?:-|\u2013|to |or ) ?(?=[0-9.])", line[end:], re.IGNORECASE):
-        high, _, end = _number(line, end + another.end())
-    name = line[end:].strip()
-    if not 0 < low <= high <= 500:
-        raise InputError(f'"{shown(text)}": between 1 and 500 jars, the lower number first; {help_}')
-    if not re.fullmatch(r"[0-9a-z][0-9a-z/. -]*", name, re.IGNORECASE | re.ASCII) or name.replace(".", "").isdigit():
-        raise InputError(f'"{shown(text)}": which jar? {help_}')
-    if " " in number and "jar" in name.lower():  # 8 1/2 pint jars: eight half-pints, most likely
-        raise InputError(f'"{shown(text)}" can be read in two ways: write "8 half-pints" or "8.5 pints"')
-    return low, high, name
-
-
-_METRES = dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "meter")
-
-
-def _measured(text: str, what: str, units: dict[str, str], help_: str, *, signed: bool = False) -> tuple[float, str]:
-    """A number and one of a few units, and nothing more; `signed` lets a minus stand before it."""
-    try:
-        line = tidy(text)
-        minus = signed and line.startswith("-")
-        value, _, end = _number(line, int(minus))
-    except InputError as error:
-        raise InputError(f'{what} "{shown(text)}" cannot be read: {help_}') from error
-    unit = units.get(line[end:].strip().rstrip(".").lower())
-    if unit is None:
-        raise InputError(f'{what} "{shown(text)}" cannot be read: {help_}')
-    return -value if minus else value, unit

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import re
 import tomllib
 from collections import defaultdict
@@ -19,7 +20,26 @@ GRADES = {"seen", "memory", "common practice", "judgement", "computed"}
 UNITS = {
     *("pH", "g/100 g", "mg/100 g", "kcal/100 g", "fraction", "% of weight as bought", "g/kg fruit", "g/cup", "g/tsp", "g/mL", "mL", "mm"),
     *("kcal/g", "x sugar by weight", "g/100 g water", "% sugar equivalents", "g/mol", "degC", "K", "K/m", "kPa", "kg/m3", "kg/m3/K"),
-    *("%", "% per %", "R", "R per %", "factor", "times", "1", "g", "g/min", "min", "meq/g", "meq/kg", "mg/g", "mg/mmol", "mg/tsp", "mg/L", "cups", "jars"),
+    *(
+        "%",
+        "% per %",
+        "R",
+        "R per %",
+        "factor",
+        "times",
+        "1",
+        "g",
+        "g/min",
+        "min",
+        "meq/g",
+        "meq/kg",
+        "mg/g",
+        "mg/mmol",
+        "mg/tsp",
+        "mg/L",
+        "cups",
+        "jars",
+    ),
     "tsp",
 }
 NOT_REGISTERED = {"common practice", "judgement", "memory", "computed"}  # said in place of a source for a whole table
@@ -91,7 +111,10 @@ def _sums() -> dict[str, dict[str, list[float]]]:
         if kind in ("fruit", "sweetener", "acidulant", "jars"):
             figure = facts.figure(node)
             total = sums[kind][name]
-            sums[kind][name] = [total[0] + 1, *(old + new for old, new in zip(total[1:], (figure.low, figure.typical, figure.high), strict=True))]
+            sums[kind][name] = [
+                total[0] + 1,
+                *(old + new for old, new in zip(total[1:], (figure.low, figure.typical, figure.high), strict=True)),
+            ]
     for file, table in TABLES.items():
         kind = Path(file).parts[0].removesuffix(".toml")
         for group in ("acid_share", "solutes"):
@@ -268,10 +291,57 @@ def test_every_ambiguous_name_leads_somewhere() -> None:
 
 @pytest.mark.parametrize("name", ["stevia blend", "stevia", "granulated stevia blends"])
 def test_a_stevia_blend_is_asked_back_about(name: str) -> None:
-    with pytest.raises(InputError, match=r"erythritol.*maltodextrin"):
+    with pytest.raises(InputError, match=r"erythritol.*maltodextrin.*stevia extract.*reb A.*a hundred times"):
         facts.lookup(name, ("sweetener",))
     with pytest.raises(UnknownItem):
         facts.lookup(name, ("fruit",))
+
+
+def test_what_a_name_may_stand_for_can_be_chosen() -> None:
+    assert facts.stands_for("Stevia Blends") == ("stevia erythritol blend", "stevia maltodextrin blend", "stevia extract")
+    for entry in TABLES["items.toml"]["ambiguous"].values():
+        for name in entry.get("of", ()):
+            assert facts.lookup(name, (entry["kind"],)).finding is None
+    for name in ("berries", "peach", "plum", "", "x" * 2_000_000):
+        assert facts.stands_for(name) == ()
+
+
+@pytest.mark.parametrize(
+    "name",
+    ["mixed berries", "Mixed soft berries", "summer fruit", "summer-fruits", "berries", "fruit", "fresh berries", "mixed frozen berries"],
+)
+def test_a_mixture_is_asked_for_its_kinds(name: str) -> None:
+    with pytest.raises(InputError, match='each kind on a line of its own, such as "12 oz strawberries" "12 oz raspberries"'):
+        facts.lookup(name)
+    with pytest.raises(UnknownItem):
+        facts.lookup(name, ("sweetener",))
+
+
+def barred(name: str) -> bool:
+    item = facts.lookup(name)
+    return item.key == "none" or item.kind == "vegetable" or (item.kind == "fruit" and facts.fruit(item.key).fit.fitness == "do-not-can")
+
+
+@pytest.mark.parametrize("name", ["hedge berries", "older berry", "red fruit bits", "summer things", "cocktail", "honi", "x", "beat"])
+def test_no_slip_leads_to_what_must_not_be_canned(name: str) -> None:
+    with pytest.raises(UnknownItem) as caught:
+        facts.lookup(name)
+    assert len(caught.value.near) == 3
+    assert all(not barred(near) or difflib.SequenceMatcher(None, name, near).ratio() >= 0.8 for near in caught.value.near)
+
+
+@pytest.mark.parametrize(
+    ("name", "meant"), [("elderbery", "elderberry"), ("carots", "carrot"), ("white peech", "white peach"), ("nonee", "none")]
+)
+def test_what_is_plainly_meant_is_offered_all_the_same(name: str, meant: str) -> None:
+    with pytest.raises(UnknownItem) as caught:
+        facts.lookup(name)
+    assert caught.value.near[0] == meant
+
+
+@pytest.mark.parametrize("name", ["nothing", "no sweetener", "unsweetened", "none", "No Sugar"])
+def test_no_sweetener_by_every_name(name: str) -> None:
+    assert facts.lookup(name, ("sweetener",)).key == "none"
 
 
 def test_a_misspelt_name_is_told_its_neighbours() -> None:

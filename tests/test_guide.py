@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import jamcalc
-from jamcalc import conversation, facts, guide, guide_screen, lines, mending, questions
+from jamcalc import conversation, facts, guide, guide_screen, kitchenfile, lines, mending, questions
 from jamcalc.errors import JamcalcError
 from jamcalc.kitchen import Kitchen, Pot
 from jamcalc.outcome import BatchResult
@@ -29,7 +29,7 @@ class Session:
         self.prompts: list[str] = []
         self.parts: list[str] = []
         self._answers = iter(answers)
-        self.code = guide.run(self._ask, self.parts.append, kitchen=kitchen, folder=folder)
+        self.code = guide.run(self._ask, self.parts.append, kitchen=kitchen, folder=folder, kitchen_file=folder / "kitchen.toml")
         self.left = list(self._answers)
 
     def _ask(self, prompt: str) -> str:
@@ -68,9 +68,20 @@ def test_the_first_round_shows_what_the_command_would(tmp_path: Path) -> None:
     session = held(tmp_path, *PLUMS)
     same = jamcalc.batch(["3 lb plums"], sweetener="honey")
     assert session.prompts == [
-        "fruit: ", "more fruit [done]: ", "sweetener [none]: ", "firmness [medium]: ", "jars [half-pint]: ", "altitude [I do not know]: ", "next: ",
+        "fruit: ", "more fruit [done]: ", "sweetener [none]: ", "firmness [medium]: ", "jars [half-pint]: ", "altitude [I do not know]: ",
+        "next: ",
     ]  # fmt: skip
-    for words in ("Plum spread", "not a tested recipe", "3 lb", same.lemon_juice.measure, same.pectin.measure, "SHELF", "8,001-10,000", "pH", "heat"):
+    for words in (
+        "Plum spread",
+        "not a tested recipe",
+        "3 lb",
+        same.lemon_juice.measure,
+        same.pectin.measure,
+        "SHELF",
+        "8,001-10,000",
+        "pH",
+        "heat",
+    ):
         assert words in session.last
     assert session.files == []
 
@@ -92,16 +103,19 @@ def test_explanations_fit_80_columns(module: object) -> None:
 def test_every_question_explains_itself(tmp_path: Path) -> None:
     answers = ["?", "3 lb plums", "?", "", "?", "honey", "?", "", "?", "", "?", "", "?", "reading", "?", "", "keep", "?", "", "save", "?"]
     session = held(tmp_path, *answers)
-    wanted = (questions.WHY_FRUIT, questions.WHY_SWEETENER, questions.WHY_FIRMNESS, questions.WHY_JARS, questions.WHY_ALTITUDE, guide.WHY_MENU,
+    wanted = (questions.WHY_FRUIT, questions.WHY_SWEETENER, questions.WHY_FIRMNESS, questions.WHY_JARS, questions.WHY_ALTITUDE,
+              guide.WHY_MENU,
               questions.WHY_READING, questions.WHY_KEEP, guide.WHY_FILE)  # fmt: skip
     assert all(why in session.parts for why in wanted)
 
 
 def test_everything_can_be_answered(tmp_path: Path) -> None:
     session = held(
-        tmp_path, "2 lb plums", "1 lb frozen blackberries", "1/4 cup water", "", "1/2 cup agave", "firm", "pint", "1300 m"
+        tmp_path, "2 lb plums", "1 lb frozen blackberries", "1/4 cup water", "", "1/2 cup agave", "firm", "pint", "1300 m", ""
     )  # fmt: skip
-    same = jamcalc.batch(["2 lb plums", "1 lb frozen blackberries", "1/4 cup water", "1/2 cup agave"], set="firm", jar="pint", altitude="1300 m")
+    same = jamcalc.batch(
+        ["2 lb plums", "1 lb frozen blackberries", "1/4 cup water", "1/2 cup agave"], set="firm", jar="pint", altitude="1300 m"
+    )
     assert same.process is not None
     assert f"SHELF: {same.process.minutes} minutes" in session.last
     assert same.pectin.measure in session.last
@@ -127,7 +141,9 @@ def test_an_answer_beats_the_kitchen(tmp_path: Path) -> None:
     assert "8,001-10,000" in session.last
 
 
-@pytest.mark.parametrize(("answer", "words"), [("half-pint", "11 half-pints only"), ("2", "11 half-pints only"), ("wide pint", "wide pint"), ("all", "")])
+@pytest.mark.parametrize(
+    ("answer", "words"), [("half-pint", "11 half-pints only"), ("2", "11 half-pints only"), ("wide pint", "wide pint"), ("all", "")]
+)
 def test_jars_by_number_by_name_and_others(tmp_path: Path, answer: str, words: str) -> None:
     session = held(tmp_path, *PLUMS[:4], answer, "", kitchen=FULL)
     assert words in session.text
@@ -137,6 +153,45 @@ def test_jars_by_number_by_name_and_others(tmp_path: Path, answer: str, words: s
 def test_one_kind_of_jar_alone_is_not_offered_twice(tmp_path: Path) -> None:
     session = held(tmp_path, *PLUMS[:4], kitchen=Kitchen(jars_on_hand=(("pint", 5),)))
     assert [part for part in session.parts if part.startswith("  ")][-2:] == ["  1  what is on hand: 5 pints", "  2  half-pints"]
+
+
+@pytest.mark.parametrize("answer", ["6 half-pints and 2 pints", "6 half-pints, 2 pints"])
+def test_jars_may_be_counted(tmp_path: Path, answer: str) -> None:
+    session = held(tmp_path, *PLUMS[:4], answer, "", "jars")
+    assert "  1  what is on hand: 6 half-pints and 2 pints" in session.parts
+    assert "have hot" in session.text
+    assert session.prompts[-1] == "jars [all]: "
+
+
+def test_a_jar_called_by_its_size_is_no_count(tmp_path: Path) -> None:
+    assert held(tmp_path, *PLUMS[:4], "8 oz", "", "jars").prompts[-1] == "jars [half-pint]: "
+
+
+@pytest.mark.parametrize(("answer", "kept"), [("yes", "1300 m"), ("no", None), ("", None)])
+def test_an_altitude_is_kept_once_and_if_wanted(tmp_path: Path, answer: str, kept: str | None) -> None:
+    session = held(tmp_path, *PLUMS[:5], "1300 m", "?", answer, "altitude", "1400 m")
+    offers = [prompt for prompt in session.prompts if prompt.startswith("keep ")]
+    assert offers == ["keep 1300 m in your kitchen file? yes or no [no]: "] * 2, "asked, explained, and never again"
+    assert questions.WHY_KEEP_ALTITUDE in session.parts
+    assert ("kitchen.toml" in session.files) == bool(kept)
+    assert kitchenfile.read(tmp_path / "kitchen.toml")[0].as_written.get("altitude") == kept
+
+
+def test_the_altitude_of_the_kitchen_file_is_not_offered_to_it(tmp_path: Path) -> None:
+    assert held(tmp_path, *PLUMS[:5], "4300 ft", kitchen=FULL).prompts[-1] == "next: "
+
+
+def test_an_altitude_is_taken_back_where_it_was_to_be_kept(tmp_path: Path) -> None:
+    session = held(tmp_path, *PLUMS[:5], "4300 ft", "back", "6200 ft", "yes")
+    assert kitchenfile.read(tmp_path / "kitchen.toml")[0].altitude_ft == 6200.0
+    assert session.prompts[-1] == "next: "
+
+
+def test_an_altitude_that_cannot_be_kept_holds_for_the_batch(tmp_path: Path) -> None:
+    (tmp_path / "kitchen.toml").mkdir()
+    session = held(tmp_path, *PLUMS[:5], "4300 ft", "yes")
+    assert "is not a file" in session.text
+    assert "4,300 ft" in session.last
 
 
 # ---------------------------------------------------------------- slips
@@ -189,6 +244,41 @@ def test_a_volume_of_fruit_is_asked_for_its_form(tmp_path: Path, answer: str, fo
     assert session.prompts[-1] == "more fruit [done]: "
 
 
+@pytest.mark.parametrize("again", ["3 lb plums", "plums", "plum", "1"])
+def test_a_near_name_may_be_written_again_at_once(tmp_path: Path, again: str) -> None:
+    session = held(tmp_path, "3 lb plumz", again)
+    assert session.prompts == ["fruit: ", "which [write it again]: ", "more fruit [done]: "]
+    assert f"Read as: 3 lb {'plums' if again.endswith('s') else 'plum'}" in session.parts
+
+
+def test_what_is_written_again_may_be_wrong_again(tmp_path: Path) -> None:
+    again = ("9", "4 cups strawbery", "strawberies", "1", "3 cups crushed strawberries")
+    session = held(tmp_path, "3 lb plumz", *again, "", "hony", "honney", "honey")
+    assert '"9" is none of these: write a number from 1 to 3, or write it again in words.' in session.parts
+    assert "Read as: 3 cups crushed strawberries" in session.parts
+    assert session.prompts[-1] == "firmness [medium]: "
+
+
+def test_a_form_of_another_word_will_do(tmp_path: Path) -> None:
+    assert "Read as: 4 cups pureed strawberries" in held(tmp_path, "4 cups strawberries", "pureed").parts
+
+
+@pytest.mark.parametrize(("answer", "sweetener"), [("1", "stevia erythritol blend"), ("3", "stevia extract (reb A)"), ("honey", "honey")])
+def test_a_name_of_several_things_is_a_choice(tmp_path: Path, answer: str, sweetener: str) -> None:
+    session = held(tmp_path, "3 lb plums", "", "stevia blend", "?", answer, "back")
+    assert "  2  stevia maltodextrin blend" in session.parts
+    assert mending.WHY_KIND in session.parts
+    assert session.prompts[-1] == "sweetener [none]: ", "taken back"
+    assert held(tmp_path, "3 lb plums", "", "stevia", answer, "", "", "", "sweetener").prompts[-1] == f"sweetener [{sweetener}]: "
+
+
+def test_an_amount_of_several_things_is_a_choice(tmp_path: Path) -> None:
+    session = held(tmp_path, "3 lb plums", "", "1/2 cup stevia blend", "2")
+    assert "Read as: 1/2 cup stevia maltodextrin blend" in session.parts
+    assert session.prompts[-1] == "firmness [medium]: "
+    assert held(tmp_path, "3 lb plums", "", "1/2 cup stevia", "back").prompts[-1] == "sweetener [none]: "
+
+
 @pytest.mark.parametrize("no", ["", "back"])
 def test_the_form_may_be_left_and_the_line_written_again(tmp_path: Path, no: str) -> None:
     assert held(tmp_path, "4 cups strawberries", no).prompts[-1] == "fruit: "
@@ -208,14 +298,20 @@ def test_the_form_may_be_left_and_the_line_written_again(tmp_path: Path, no: str
         (("3 lb plums", "drop 1"), "all the fruit there is"),
         (("3 cups whole peaches",), "no cup weight"),
         (("3 lb plums", "1 tsp standard pectin", "1 tsp standard pectin"), "named twice"),
-        (("3 lb plums", "", "stevia blend"), "which stevia blend"),
+        (("2 lb mixed berries",), 'each kind on a line of its own, such as "12 oz strawberries"'),
+        (("1/2 tsp cinnamon",), "name it under extras"),
+        (("splash of water",), '"2 tbsp water"'),
         (("3 lb plums", "", "2 tbsp bottled lemon juice"), "does not sweeten"),
         (("3 lb plums", "", "2 cups hony"), "Did you mean"),
         (("3 lb plums", "1/2 cup honey", "", "honey"), "give the amount, or the name"),
         (("3 lb plums", "", "honey!"), "is no item"),
         (("3 lb plums", "", "", "rock hard"), "one of soft, medium, firm"),
         (("3 lb plums", "", "", "", "a $ jar"), "is no item"),
+        (("3 lb plums", "", "", "", "4300"), "a number and a jar, such as 11 half-pints"),
+        (("3 lb plums", "", "", "", "0 half-pints"), "Did you mean"),
         (("3 lb plums", "", "", "", "", "4300"), "write feet or metres"),
+        (("3 lb plums", "", "", "", "", "4,300 ft"), "write 4300 ft without the comma"),
+        (("3 lb plums", "", "", "", "", "4300 ft", "perhaps"), "Write yes or no."),
         (("3 lb plums", "", "", "", "", "90000 ft"), "write feet or metres"),
         ((*PLUMS, "dance"), "not on offer"),
         ((*PLUMS, "9"), "not on offer"),
@@ -245,7 +341,7 @@ def test_nothing_sweetens_it(tmp_path: Path, word: str) -> None:
 
 def test_every_sweetener_and_jar_is_understood_by_its_own_name() -> None:
     for key in facts.keys("sweetener"):
-        name = questions.Answers(kitchen=BARE, sweetener=key).sized_name
+        name = questions.Answers(kitchen=BARE, kitchen_file=Path(), sweetener=key).sized_name
         assert name is not None
         assert lines.read_item(name, ("sweetener",)).key == key
     for key in facts.keys("jar"):
@@ -257,8 +353,8 @@ def test_every_sweetener_and_jar_is_understood_by_its_own_name() -> None:
 
 def test_every_answer_can_be_taken_back(tmp_path: Path) -> None:
     """Back from the menu through the whole first round, to the first question and no further."""
-    session = held(tmp_path, "3 lb plums", "1 lb pears", "", "honey", "firm", "pint", "4300 ft", *["back"] * 9)
-    assert session.prompts[7:] == [
+    session = held(tmp_path, "3 lb plums", "1 lb pears", "", "honey", "firm", "pint", "4300 ft", "no", *["back"] * 9)
+    assert session.prompts[8:] == [
         "next: ", "altitude [I do not know]: ", "jars [half-pint]: ", "firmness [medium]: ", "sweetener [none]: ", "more fruit [done]: ",
         "more fruit [done]: ", "fruit: ", "fruit: ", "fruit: ",
     ]  # fmt: skip
@@ -341,10 +437,10 @@ def test_only_what_moved_is_shown(tmp_path: Path) -> None:
         (("fruit", "1 lb pears", ""), {"pears": "1 lb"}),
         (("1", "1 lb pears", "drop 1", ""), {"plums": "none", "pears": "1 lb"}),
         (("jars", "pint"), {"minutes": "20 to 35, by altitude"}),
-        (("altitude", "4300 ft"), {"minutes": "20"}),
+        (("altitude", "4300 ft", ""), {"minutes": "20"}),
         (("reading", "plum pH 3.0"), {"pH": ""}),
         (("keep", "cold"), {"keeps": "cold only", "minutes": "none"}),
-        (("altitude", "12000 ft"), {"keeps": "not to be made so"}),
+        (("altitude", "12000 ft", "no"), {"keeps": "not to be made so"}),
     ],
 )
 def test_each_thing_can_be_changed(tmp_path: Path, answers: tuple[str, ...], expected: dict[str, str]) -> None:
@@ -364,7 +460,21 @@ def test_what_is_newly_said_against_a_batch_is_said_in_full(tmp_path: Path) -> N
 
 
 def test_readings_are_kept_one_of_each_thing_and_forgotten(tmp_path: Path) -> None:
-    session = held(tmp_path, *PLUMS, "reading", "plum pH 3.2", "reading", "batch pH 3.9", "reading", "plum pH 3.4", "reading", "", "reading", "none", "reading")
+    session = held(
+        tmp_path,
+        *PLUMS,
+        "reading",
+        "plum pH 3.2",
+        "reading",
+        "batch pH 3.9",
+        "reading",
+        "plum pH 3.4",
+        "reading",
+        "",
+        "reading",
+        "none",
+        "reading",
+    )
     assert [prompt for prompt in session.prompts if prompt.startswith("reading")] == [
         "reading [none]: ", "reading [plum pH 3.2]: ", "reading [plum pH 3.2, batch pH 3.9]: ", "reading [batch pH 3.9, plum pH 3.4]: ",
         "reading [batch pH 3.9, plum pH 3.4]: ", "reading [none]: ",
@@ -467,14 +577,15 @@ def test_the_card_is_a_page_to_print(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("word", ["save", "card"])
 def test_what_is_not_to_be_made_is_not_written_down(tmp_path: Path, word: str) -> None:
-    session = held(tmp_path, *PLUMS[:5], "12000 ft", word)
+    session = held(tmp_path, *PLUMS[:5], "12000 ft", "no", word)
     assert "not to be made so" in session.last
     assert session.files == []
 
 
 # ---------------------------------------------------------------- anything at all
 
-GOOD = (*PLUMS, "1 lb pears", "4 cups strawberries", "1/2 cup agave", "1", "2", "3", "4", "5", "6", "7", "drop 1", "pint", "4300 ft", "i do not know", "none",
+GOOD = (*PLUMS, "1 lb pears", "4 cups strawberries", "1/2 cup agave", "1", "2", "3", "4", "5", "6", "7", "drop 1", "pint", "4300 ft",
+        "i do not know", "none",
         "plum pH 3.4", "batch pH 3.9", "cold", "shelf", "more", "batch", "save", "card", "yes", "back", "back", "?")  # fmt: skip
 BAD = ("3 lb plumz", "hony", "3 plums", "0 lb plums", "-1", "\x1b[2J", "[red]", "é½", "9" * 60, "x" * 500, "1/0 cup honey", "90 kg plums",
        "12000 ft", "no/x", "a.toml", "b.txt", ".")  # fmt: skip

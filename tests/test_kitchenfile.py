@@ -209,7 +209,9 @@ def test_a_change_leaves_every_other_line(tmp_path: Path) -> None:
     assert change(path, {"altitude": "1300 m", "jars": "5 pints, 3 half-pints"}).jars_on_hand == (("pint", 5), ("half-pint", 3))
     path.write_text(FULL, encoding="utf-8")
     assert change(path, {"jars": ["7 half-pints"], "lids": "12", "units": None}).lids == 12
-    expected = FULL.replace('jars = ["11 half-pints", "5 pints",\n        "2 half-pints"]   # the shelf in the pantry', 'jars = ["7 half-pints"]')
+    expected = FULL.replace(
+        'jars = ["11 half-pints", "5 pints",\n        "2 half-pints"]   # the shelf in the pantry', 'jars = ["7 half-pints"]'
+    )
     assert path.read_text(encoding="utf-8") == expected.replace("lids = 24", 'lids = "12"').replace('units = "us"\n', "")
     assert sorted(entry.name for entry in path.parent.iterdir()) == [".kitchen.toml.lock", "kitchen.toml"]
 
@@ -227,7 +229,8 @@ def test_a_change_mends_its_own_line_and_no_other(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("changes", "said"),
     [
-        ({"altitude": "three parsecs"}, "altitude"), ({"height": "4300 ft"}, "height: no such setting"), ({"height": ""}, "height: no such setting"),
+        ({"altitude": "three parsecs"}, "altitude"), ({"height": "4300 ft"}, "height: no such setting"),
+        ({"height": ""}, "height: no such setting"),
         ({"altitude": "4300 ft", "jars": "5 pintz"}, "jars"), ({"lids": ["3"]}, "lids"),
     ],
 )  # fmt: skip

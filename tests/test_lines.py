@@ -6,6 +6,7 @@ import pytest
 
 from jamcalc import facts, lines
 from jamcalc.errors import InputError, JamcalcError, UnknownItem
+from jamcalc.extras import unfit_extras
 
 # Exact factors: NIST Handbook 44, Appendix C
 LB, OZ, CUP = 453.59237, 28.349523125, 236.5882365
@@ -168,8 +169,49 @@ REFUSED = {
     "3 lb plums; rm": "no item",
     "3 lb " + "plum" * 20: "no item",
     "1/2 cup stevia blend": "stevia erythritol blend",
+    "1/2 cup stevia": "stevia extract",
+    "2 lb frozen mixed berries": "each kind on a line of its own",
+    "4 cups fruit": "each kind on a line of its own",
+    "splash of water": '"2 tbsp water"',
+    "a good splash water": '"2 tbsp water"',
+    "squeeze of lemon juice": '"1 tbsp lemon juice"',
+    "a few plums": '"12 oz plums"',
     "1 cup unsweetened": "no line",
 }
+
+
+SPICES = [
+    "1/2 tsp cinnamon", "1/2 tsp ground cinnamon", "1 tsp vanilla", "1 tsp vanilla extract", "1 cinnamon stick", "2 star anise",
+    "3 cloves", "pinch of salt", "1 tsp lemon zest", "zest of 1 lemon", "1 tsp almond extract", "1 tsp ground ginger", "1/4 tsp nutmeg",
+    "1 vanilla bean", "1/4 tsp cardamom and mace",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", SPICES)
+def test_a_spice_is_shown_where_it_belongs(text: str) -> None:
+    with pytest.raises(InputError, match="not needed for the sums: leave the line out here, and name it under extras"):
+        lines.read_line(text)
+    assert unfit_extras((text,)) == (), "a recipe file takes it"
+
+
+@pytest.mark.parametrize("text", ["1 tbsp fresh ginger", "2 cups mint leaves", "3 sprigs of thyme", "1 bay leaf"])
+def test_a_herb_or_root_that_may_be_fresh_is_not_waved_through(text: str) -> None:
+    with pytest.raises(JamcalcError) as caught:
+        lines.read_line(text)
+    assert "leave the line out here" not in str(caught.value)
+
+
+@pytest.mark.parametrize("text", ["1 tbsp fresh ginger", "2 cups mint leaves", "1 bay leaf"])
+def test_what_may_be_fresh_is_told_what_that_means(text: str) -> None:
+    with pytest.raises(InputError, match="fresh it is for no jar on a shelf"):
+        lines.read_line(text)
+
+
+@pytest.mark.parametrize("text", ["2 cloves garlic", "3 lb plumz", "1 cup maple", "1 cup lemon curd"])
+def test_what_is_no_spice_is_not_taken_for_one(text: str) -> None:
+    with pytest.raises(JamcalcError) as caught:
+        lines.read_line(text)
+    assert "extras" not in str(caught.value)
 
 
 @pytest.mark.parametrize(("text", "said"), REFUSED.items())

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from jamcalc import units
+from jamcalc import dimensions, units
 from jamcalc.errors import InputError
 
 # Exact factors: NIST Handbook 44, Appendix C, General Tables of Units of Measurement (1 lb = 453.59237 g; 1 US gallon = 231 in3)
@@ -206,34 +206,50 @@ def test_shown_is_fit_to_repeat() -> None:
     ],
 )
 def test_altitude(text: str, feet: float) -> None:
-    assert units.read_altitude_ft(text) == pytest.approx(feet, rel=1e-12)
+    assert dimensions.read_altitude_ft(text) == pytest.approx(feet, rel=1e-12)
 
 
-@pytest.mark.parametrize("text", ["", "4300", "12 parsecs", "1,300 m", "nan ft", "1e9 m", "40000 ft", "-9000 ft", "99999999999 m", "high", "5 ft 3"])
+@pytest.mark.parametrize(
+    "text", ["", "4300", "12 parsecs", "nan ft", "1e9 m", "40000 ft", "-9000 ft", "99999999999 m", "high", "5 ft 3"]
+)
 def test_altitude_refused_with_the_units_to_write(text: str) -> None:
     with pytest.raises(InputError, match="4300 ft"):
-        units.read_altitude_ft(text)
+        dimensions.read_altitude_ft(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("4,300 ft", "write 4300 ft without the comma"),
+        ("-1,000 ft", "write -1000 ft without the comma"),
+        ("1,5 m", "write a point for a comma"),
+        ("1,3000 m", "write a point for a comma"),
+    ],
+)
+def test_a_comma_in_an_altitude_is_named(text: str, said: str) -> None:
+    with pytest.raises(InputError, match=said):
+        dimensions.read_altitude_ft(text)
 
 
 def test_headspace_and_minutes() -> None:
     # 1 in = 25.4 mm exactly, NIST Handbook 44 Appendix C
-    assert units.read_headspace_mm("1/4 in") == pytest.approx(6.35)
-    assert units.read_headspace_mm('1/2"') == pytest.approx(12.7)
-    assert units.read_headspace_mm("6 mm") == 6
-    assert units.read_headspace_mm("1 cm") == 10
-    assert (units.read_minutes("10"), units.read_minutes("2 1/2 min"), units.read_minutes("0")) == (10, 2.5, 0)
+    assert dimensions.read_headspace_mm("1/4 in") == pytest.approx(6.35)
+    assert dimensions.read_headspace_mm('1/2"') == pytest.approx(12.7)
+    assert dimensions.read_headspace_mm("6 mm") == 6
+    assert dimensions.read_headspace_mm("1 cm") == 10
+    assert (dimensions.read_minutes("10"), dimensions.read_minutes("2 1/2 min"), dimensions.read_minutes("0")) == (10, 2.5, 0)
 
 
 @pytest.mark.parametrize("text", ["", "1/4", "0 in", "-1 in", "3 in", "1 furlong", "1/4 in of air"])
 def test_headspace_refused(text: str) -> None:
     with pytest.raises(InputError, match="1/4 in"):
-        units.read_headspace_mm(text)
+        dimensions.read_headspace_mm(text)
 
 
 @pytest.mark.parametrize("text", ["", "-1", "601", "1 h", "ten", "1e2", "nan"])
 def test_minutes_refused(text: str) -> None:
     with pytest.raises(InputError, match="minutes"):
-        units.read_minutes(text)
+        dimensions.read_minutes(text)
 
 
 @pytest.mark.parametrize(
@@ -251,13 +267,21 @@ def test_minutes_refused(text: str) -> None:
     ],
 )
 def test_jar_count(text: str, read: tuple[float, float, str]) -> None:
-    assert units.read_jar_count(text) == read
+    assert dimensions.read_jar_count(text) == read
 
 
-@pytest.mark.parametrize("text", ["", "8", "half-pints", "0 pints", "6 to 5 pints", "501 pints", "-1 pints", "8 [red]pints", "5 to 6", "8 1/2 pint jars"])
+@pytest.mark.parametrize(
+    "text", ["", "8", "half-pints", "0 pints", "6 to 5 pints", "501 pints", "-1 pints", "8 [red]pints", "5 to 6", "8 1/2 pint jars"]
+)
 def test_jar_count_refused(text: str) -> None:
     with pytest.raises(InputError):
-        units.read_jar_count(text)
+        dimensions.read_jar_count(text)
+
+
+@pytest.mark.parametrize("text", ["many", "half-pints", "a few pints", "about", "about many"])
+def test_a_jar_count_without_a_number_is_told_of_jars(text: str) -> None:
+    with pytest.raises(InputError, match='a number and a jar, such as "8 half-pints"'):
+        dimensions.read_jar_count(text)
 
 
 def test_our_factors_are_pints_own() -> None:
@@ -267,7 +291,18 @@ def test_our_factors_are_pints_own() -> None:
     theirs = UnitRegistry()
     for unit in ("pound", "ounce", "milligram"):
         assert units.convert(1, unit, "gram") == pytest.approx(theirs.Quantity(1, unit).to("gram").magnitude, rel=1e-12)
-    for unit in ("teaspoon", "tablespoon", "cup", "pint", "quart", "gallon", "fluid_ounce", "imperial_pint", "imperial_cup", "imperial_fluid_ounce"):
+    for unit in (
+        "teaspoon",
+        "tablespoon",
+        "cup",
+        "pint",
+        "quart",
+        "gallon",
+        "fluid_ounce",
+        "imperial_pint",
+        "imperial_cup",
+        "imperial_fluid_ounce",
+    ):
         assert units.convert(1, unit, "milliliter") == pytest.approx(theirs.Quantity(1, unit).to("milliliter").magnitude, rel=1e-12)
     for unit in ("inch", "foot", "meter"):
         assert units.convert(1, unit, "millimeter") == pytest.approx(theirs.Quantity(1, unit).to("millimeter").magnitude, rel=1e-12)
