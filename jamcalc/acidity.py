@@ -254,7 +254,6 @@ def dose_for_ph(pool: AcidPool, juice_per_g: AcidPool, target_ph: float, most_g:
 
     At a given pH the charge balance needs no inner search for pH, so this is one bracketed root over the dose.
     """
-
     balance = _Balance({}, 0.0)
 
     def surplus(grams: float) -> float:

@@ -1,37 +1,26 @@
-"""From what was solved to what is said: ingredients, jars, findings, cautions, order of work.
+"""From what was solved to what is said: one result that holds all of it.
 
-Words and lists only; every number comes from the solver. Called by api, checking and guide.
+Lists only; every number comes from the solver. Called by api, checking and scaled.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 
-from jamcalc import explain, facts, filling, measures, steps, sweetness
+from jamcalc import explain, facts, filling, measures, remarks, steps, sweetness
 from jamcalc.assemble import WATER_G_PER_ML
-from jamcalc.mixture import solutes_g
+from jamcalc.mixture import LEMON, solutes_g
 from jamcalc.model import Estimate, Finding, Source
 from jamcalc.outcome import BatchResult, CalciumWaterDose, Ingredient, LemonDose, PectinDose, Yield
-from jamcalc.process import process_notes
-from jamcalc.solver import FULL_SUGAR_SOLIDS_PERCENT, Solved, calcium_mg_per_ml, equivalents_wanted_g
-from jamcalc.souring import LEMON
+from jamcalc.solver import Solved, calcium_mg_per_ml
 
 FRESH_LEMON = "fresh_lemon_juice"
-FRUIT_CUPS_PER_POT = 8.0  # mashed; more than this in one pot is slow to come back to the boil (common practice)
-MOST_CUPS_PER_POT = 12.0
 PECTIN_NAMES = {
     "calcium-set": "calcium-set pectin",
     "standard": "standard pectin",
     "no-sugar": "no-sugar pectin",
     "liquid": "liquid pectin",
 }
-GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon", "sound-fruit", "pan", "burns", "mould", "opened", "sale")
-LONGEST_BOIL_MIN = 10.0  # judgement; packers warn of long boiling without a figure
-SHELF_HEADSPACE_MM = (3.1, 12.8)  # 1/8 to 1/2 in (common practice)
-SHELF_CAUTIONS = ("altitude", "jar-size", "hot-glass", "sealing", "seal-check")
-TIMED_FRUITS = {"peach", "nectarine", "apricot", "plum", "yellow_plum", "prune_plum", "pineapple"}
-STONE_FRUITS = {"apricot", "peach", "white_peach", "nectarine", "white_nectarine", "plum", "yellow_plum", "prune_plum", "sour_cherry", "sweet_cherry"}
 
 
 def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), refused: str | None = None) -> BatchResult:
@@ -42,11 +31,10 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
     solved : from solver.solve; command : batch, check or scale
     findings : what the command itself has found, before what was read cautiously; refused : why it must not be made so
     """
-    batch, pot = solved.pot.batch, solved.pot
-    doses = pot.doses
+    pot, batch, doses = solved.pot, solved.pot.batch, solved.pot.doses
     citric_g = solved.acidity.titratable_percent.typical / 100.0 * pot.finished_g
-    all_findings = (*solved.verdict.findings, *findings, *_own_findings(solved), *batch.findings)
-    cautions = _cautions(solved)
+    all_findings = (*solved.verdict.findings, *findings, *remarks.own_findings(solved), *batch.findings)
+    cautions = remarks.cautions(solved)
     working = explain.working(solved)
     jars = yield_of(solved)
     return BatchResult(
@@ -71,8 +59,8 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
         ),
         acidity=solved.acidity,
         gel_set=solved.gel_set,
-        solids_percent=_solids(solved),
-        water_activity=sweetness.water_activity(pot.water_g, solutes_g(batch, doses, LEMON, citric_g)),
+        solids_percent=pot.mixture.soluble_g.times(100.0 / pot.finished_g),
+        water_activity=sweetness.water_activity(pot.water_g, solutes_g(batch, doses, citric_g)),
         yield_=jars,
         process=solved.process,
         keeping=solved.verdict.keeping,
@@ -96,12 +84,9 @@ def _lemon(solved: Solved) -> LemonDose:
             parts.append((acid.grams, ml, f"{acid.said} fresh", acid.grams))
     parts = [part for part in parts if part[0] > 0.0] or parts[:1]
     text = " and ".join(part[2] for part in parts)
-    return LemonDose(grams=sum(part[0] for part in parts), ml=sum(part[1] for part in parts), measure=text, needed_g=sum(part[3] for part in parts))
-
-
-def _solids(solved: Solved) -> Estimate:
-    scale = 100.0 / solved.pot.finished_g
-    return solved.pot.mixture.soluble_g.times(scale)
+    return LemonDose(
+        grams=sum(part[0] for part in parts), ml=sum(part[1] for part in parts), measure=text, needed_g=sum(part[3] for part in parts)
+    )
 
 
 def ingredients(solved: Solved) -> tuple[Ingredient, ...]:
@@ -113,15 +98,28 @@ def ingredients(solved: Solved) -> tuple[Ingredient, ...]:
         fruit = part.fruit
         cups = part.grams / fruit.mashed_g_per_cup.typical * measures.CUP_ML
         form = "" if fruit.kind == "juice" else " mashed"
-        text = f"{measures.metric(cups).text}{form}" if metric else f"{measures.cups_text(part.grams, fruit.mashed_g_per_cup.typical)}{form}"
-        lines.append(Ingredient(item=fruit.key, name=fruit.plural, role="fruit", grams=part.grams, measure=text, as_bought_g=part.as_bought_g))
+        text = (
+            f"{measures.metric(cups).text}{form}" if metric else f"{measures.cups_text(part.grams, fruit.mashed_g_per_cup.typical)}{form}"
+        )
+        lines.append(
+            Ingredient(item=fruit.key, name=fruit.plural, role="fruit", grams=part.grams, measure=text, as_bought_g=part.as_bought_g)
+        )
     for sweet, grams, measure in zip(batch.sweeteners, doses.sweetener_g, measured.sweeteners, strict=True):
         lines.append(
-            Ingredient(item=sweet.sweetener.key, name=sweet.sweetener.name, role="sweetener", grams=grams, measure=measure.text, ml=measure.ml or None)
+            Ingredient(
+                item=sweet.sweetener.key,
+                name=sweet.sweetener.name,
+                role="sweetener",
+                grams=grams,
+                measure=measure.text,
+                ml=measure.ml or None,
+            )
         )
     if doses.lemon_g > 0.0:
         lines.append(
-            Ingredient(item=LEMON, name="bottled lemon juice", role="acid", grams=doses.lemon_g, measure=measured.lemon.text, ml=measured.lemon.ml)
+            Ingredient(
+                item=LEMON, name="bottled lemon juice", role="acid", grams=doses.lemon_g, measure=measured.lemon.text, ml=measured.lemon.ml
+            )
         )
     for acid in batch.acids:
         if acid.acidulant.key != LEMON:
@@ -139,9 +137,14 @@ def ingredients(solved: Solved) -> tuple[Ingredient, ...]:
     if doses.calcium_water_ml > 0.0:
         ml = doses.calcium_water_ml
         lines.append(
-            Ingredient(item="calcium water", name="calcium water", role="calcium water", grams=ml, measure=measured.calcium_water.text, ml=ml)
+            Ingredient(
+                item="calcium water", name="calcium water", role="calcium water", grams=ml, measure=measured.calcium_water.text, ml=ml
+            )
         )
-    lines += [Ingredient(item="extra", name=extra, role="other", grams=0.0, measure="as written") for extra in (*batch.extras, *batch.unfit_extras)]
+    lines += [
+        Ingredient(item="extra", name=extra, role="other", grams=0.0, measure="as written")
+        for extra in (*batch.extras, *batch.unfit_extras)
+    ]
     return tuple(lines)
 
 
@@ -165,73 +168,13 @@ def yield_of(solved: Solved) -> Yield:
     )
 
 
-def _own_findings(solved: Solved) -> tuple[Finding, ...]:
-    """What the amounts themselves call for."""
-    batch, pot = solved.pot.batch, solved.pot
-    found: list[Finding] = []
-
-    def say(id: str, text: str) -> None:
-        found.append(Finding(id=id, text=text[:1].upper() + text[1:]))
-
-    if solved.gel_set.too_much_calcium:
-        say("too-much-calcium", "Fruit and sweetener bring more calcium than the pectin can use: the set may weep or turn grainy.")
-    dosed = batch.dose_acid and batch.pectin_kind == "calcium-set"
-    left_out = pot.doses.calcium_water_ml <= 0.0 if batch.calcium_water_ml is None else solved.calcium.left_out
-    if dosed and left_out:
-        say("no-calcium-water", "Fruit and sweetener bring over four times the calcium that the pectin needs: leave the calcium water out.")
-    elif dosed and solved.calcium.optional and pot.doses.calcium_water_ml > 0.0:
-        say("calcium-optional", "The fruit alone brings enough calcium; the calcium water is a safeguard for poor fruit and may be halved.")
-    cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits)
-    if cups > MOST_CUPS_PER_POT:
-        pots = math.ceil(cups / FRUIT_CUPS_PER_POT)
-        say("split-pots", f"About {cups:.0f} cups of mashed fruit: cook it in {pots} equal pots, for a pot that is slow to boil again does not set.")
-    elif cups > FRUIT_CUPS_PER_POT:
-        say("large-pot", f"About {cups:.0f} cups of mashed fruit is much for one pot: use a wide one that boils again within minutes, or two.")
-    if batch.settings.boil_min > LONGEST_BOIL_MIN and batch.pectin_kind == "calcium-set":
-        say("long-boil", f"A boil of {batch.settings.boil_min:g} min breaks the set: a minute or two after the pectin is in is enough.")
-    jar = facts.jar(batch.settings.jar)
-    if jar.closure and solved.process is not None:
-        say("jar-closure", f"The published times are for canning jars with two-piece lids, not for a {jar.closure} jar: ask its maker about both.")
-    least_mm, most_mm = SHELF_HEADSPACE_MM
-    if solved.process is not None and not least_mm <= batch.settings.headspace_mm <= most_mm:
-        say("headspace", "Jam for the shelf takes 1/4 in headspace: with less it boils out and fouls the seal, with more air stays in.")
-    for part in batch.sweeteners:
-        if part.grams is None and sweetness.falls_short(part.sweetener, equivalents_wanted_g(batch), pot.finished_g, pot.water_g):
-            say("sweetness-short", f"{part.sweetener.name} stops short of the sweetness aimed at: more would taste no sweeter, or crystallise cold.")
-    for key in dict.fromkeys(part.fruit.key for part in batch.fruits):
-        if note := facts.fruit(key).note:
-            say(f"note-{key.replace('_', '-')}", note)
-    return tuple(found)
-
-
-def _cautions(solved: Solved) -> tuple[Finding, ...]:
-    """The trade's usual cautions that bear on this batch."""
-    pot = solved.pot
-    ids = [key for key in GENERAL_CAUTIONS if key != "tested-recipe" or pot.batch.standing == "calculated"]
-    if solved.process is not None:
-        ids += SHELF_CAUTIONS
-        if TIMED_FRUITS.intersection(part.fruit.key for part in pot.batch.fruits) and facts.jar(pot.batch.settings.jar).size_class == "half-pint":
-            ids.append("tested-time")
-    if any(finding.id == "measure" for finding in solved.verdict.findings):
-        ids.append("meter")
-    if STONE_FRUITS.intersection(part.fruit.key for part in pot.batch.fruits):
-        ids.append("kernels")
-    if pot.batch.pectin_kind == "standard" and pot.solids_percent < FULL_SUGAR_SOLIDS_PERCENT:
-        ids.append("no-sugar-cut")
-    for part, grams in zip(pot.batch.sweeteners, pot.doses.sweetener_g, strict=True):
-        ids += sweetness.caution_ids(part.sweetener, grams, pot.finished_g, pot.water_g)
-    found = [facts.caution(key) for key in dict.fromkeys(ids)]
-    if solved.process is not None:
-        found += process_notes(solved.process)
-    return tuple(found)
-
-
 def _sources(solved: Solved, findings: Iterable[Finding], cautions: Iterable[Finding], more: Iterable[str]) -> tuple[Source, ...]:
     """Every source that the answer rests on, once each."""
     keys = dict.fromkeys(more)
     for part in solved.pot.batch.fruits:
         fruit = part.fruit
-        for figure in (fruit.ph, fruit.titratable_percent, fruit.potassium_mg, fruit.soluble_solids_percent, fruit.refuse_percent, fruit.calcium_mg):
+        acids = (fruit.ph, fruit.titratable_percent, fruit.potassium_mg)
+        for figure in (*acids, fruit.soluble_solids_percent, fruit.refuse_percent, fruit.calcium_mg):
             keys.update(dict.fromkeys(figure.sources))
     for finding in (*findings, *cautions):
         keys.update(dict.fromkeys(finding.sources))

@@ -8,20 +8,23 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from os import PathLike
+from typing import IO, TYPE_CHECKING, Any
 
 from jamcalc import answer as answering
-from jamcalc import assemble, at_home, facts, lines, units
+from jamcalc import assemble, at_home, dimensions, facts, lines, units
 from jamcalc.errors import InputError
 from jamcalc.model import Batch, Finding, Line, Reading, Recipe, Settings
+from jamcalc.options import either
 from jamcalc.outcome import BatchResult
 from jamcalc.solver import solve
-from jamcalc.wording import jar_words
+from jamcalc.wording import jar_words, joined
 
 if TYPE_CHECKING:
     from jamcalc.kitchen import Kitchen
     from jamcalc.scaled import ScaleAnswer
+
+RecipeSaid = Recipe | Mapping[str, Any] | str | PathLike[str] | IO[bytes] | IO[str]
 
 MOST_DRAWS = 100_000
 LARGEST_SWEETNESS_PERCENT = 150.0  # full-sugar jam is about 120 g sugar per 100 g fruit
@@ -55,11 +58,11 @@ def settings_from(
     return Settings(
         firmness=set,  # type: ignore[arg-type]
         jar=plain.jar if jar is None else lines.read_item(jar, ("jar",)).key,
-        headspace_mm=plain.headspace_mm if headspace is None else _measure(headspace, "mm", units.read_headspace_mm),
-        altitude_ft=None if altitude is None else _measure(altitude, "ft", units.read_altitude_ft),
+        headspace_mm=plain.headspace_mm if headspace is None else _measure(headspace, "mm", dimensions.read_headspace_mm),
+        altitude_ft=None if altitude is None else _measure(altitude, "ft", dimensions.read_altitude_ft),
         store=store,  # type: ignore[arg-type]
-        boil_min=plain.boil_min if boil is None else _measure(boil, "min", units.read_minutes),
-        simmer_min=plain.simmer_min if simmer is None else _measure(simmer, "min", units.read_minutes),
+        boil_min=plain.boil_min if boil is None else _measure(boil, "min", dimensions.read_minutes),
+        simmer_min=plain.simmer_min if simmer is None else _measure(simmer, "min", dimensions.read_minutes),
         units=units_,  # type: ignore[arg-type]
         sweetness_percent=None if sweetness is None else _within("sweetness", sweetness, 0.0, LARGEST_SWEETNESS_PERCENT, "16"),
         pectin_g_per_tsp=None if pectin_spoon is None else _within("pectin-spoon", pectin_spoon, *SPOON_G, "3.0"),
@@ -70,7 +73,7 @@ def settings_from(
 
 def _one_of(name: str, value: str, allowed: tuple[str, ...]) -> None:
     if value not in allowed:
-        raise InputError(f'{name} "{units.shown(str(value))}": write {", ".join(allowed[:-1])} or {allowed[-1]}')
+        raise InputError(f'{name} "{units.shown(str(value))}": write {either(allowed)}')
 
 
 def _measure(value: str | float, unit: str, read: Callable[[str], float]) -> float:
@@ -118,27 +121,29 @@ def batch(
 
     Returns
     -------
-    BatchResult : `.to_dict()` is the JSON of the contract. Raises JamcalcError, whose text is one line for the cook.
+    BatchResult : `.to_dict()` is the JSON that the command prints. Raises JamcalcError, whose text is one line for the cook.
     """
     words = [lines_] if isinstance(lines_, str) else list(lines_)
     home = at_home.home(kitchen, options, on_hand)
     options = dict(home.options)
     wanted = None if want is None else _read_want(want)
-    if wanted is not None and options.get("jar") is None:
-        options = {**options, "jar": want_jar(want)}
-    elif wanted is not None and lines.read_item(options["jar"], ("jar",)).key != wanted[2]:
+    if options.get("jar") is None:
+        options["jar"] = at_home.own_jar(home) if wanted is None else facts.jar(wanted[1]).name
+    elif wanted is not None and lines.read_item(options["jar"], ("jar",)).key != wanted[1]:
         raise InputError(f'--want "{units.shown(str(want))}" and --jar {units.shown(str(options["jar"]))} name two jars: write one')
-    elif options.get("jar") is None:
-        options["jar"] = at_home.own_jar(home)
     settings, key, readings = _settings(options), _key(sweetener), readings_from(reading)
-    read, to_buy = _lines_read(words, parts, want, lambda read: assemble.put_together(read, replace(settings, draws=0), sweetener=key, readings=readings))
+
+    def quick_batch(read: Sequence[Line]) -> Batch:
+        return assemble.put_together(read, replace(settings, draws=0), sweetener=key, readings=readings)
+
+    read, to_buy = _lines_read(words, parts, want, quick_batch)
     _check_sum(read)
     made = assemble.put_together(read, settings, sweetener=key, readings=readings, title=title)
     result = answering.answer(solve(made), command="batch", findings=home.findings)
     if to_buy is not None:
         result = replace(result, findings=(to_buy, *result.findings))
     elif wanted is not None:
-        result = _compare(result, wanted)
+        result = _compare(result, wanted[0])
     return at_home.fitted(result, home, fruit_on_hand=to_buy is None)
 
 
@@ -159,33 +164,34 @@ def _check_sum(read: Sequence[Line]) -> None:
     """Each line may be 100 kg; so may all of them together, and no more."""
     total_kg = sum(line.amount.grams or line.amount.ml or 0.0 for line in read) / 1000
     if total_kg > units.MAX_KG:
-        raise InputError(f"{len(read)} lines of about {total_kg:.0f} kg in all: write at most {units.MAX_KG:.0f} kg, what a kitchen may put up in a day")
+        raise InputError(
+            f"{len(read)} lines of about {total_kg:.0f} kg in all: write at most {units.MAX_KG:.0f} kg, what a kitchen may put up in a day"
+        )
 
 
-def _read_want(want: str) -> tuple[float, float, str]:
+def _read_want(want: str) -> tuple[float, str]:
+    """How many jars are wanted, of a range the upper end, and the key of the jar."""
     try:
-        return lines.read_jars(want)
+        _, count, key = lines.read_jars(want)
+        return count, key
     except InputError as error:
         if want.strip()[:1].isdigit():
             raise
         raise InputError(f'--want "{units.shown(want)}": write a number and a jar, such as "8 half-pints"') from error
 
 
-def want_jar(want: str | None) -> str:
-    """The jar named in "8 half-pints", by its own name."""
-    assert want is not None
-    return facts.jar(_read_want(want)[2]).name
-
-
-def _compare(result: BatchResult, wanted: tuple[float, float, str]) -> BatchResult:
+def _compare(result: BatchResult, count: float) -> BatchResult:
     """Adds how the fruit on hand compares with the jars wanted."""
-    count = wanted[1]
     factor = count / result.yield_.jars.expected
     jar = facts.jar(result.batch.settings.jar)
     jars = jar_words(jar.name, count)
-    text = f"For {jars} take {factor:.2f} times this fruit."
     if abs(factor - 1.0) < 0.05:
         text = f"This fruit makes the {jars} you want."
+    else:
+        from jamcalc.portions import portion
+
+        fruit = [portion(line, factor).text for line in result.batch.lines if line.role == "fruit"]
+        text = f"For {jars} take {factor:.2f} times this fruit: {joined(fruit)}."
     return replace(result, findings=(Finding(id="want", text=text), *result.findings))
 
 
@@ -198,7 +204,7 @@ def _key(sweetener: str | None) -> str | None:
     return None if sweetener is None else lines.read_item(sweetener, ("sweetener",)).key
 
 
-def recipe_from(recipe: Any) -> Recipe:
+def recipe_from(recipe: RecipeSaid) -> Recipe:
     """A Recipe from a Recipe, a mapping with the keys of a recipe file, a path, a shipped name or a stream."""
     if isinstance(recipe, Recipe):
         return recipe
@@ -206,16 +212,17 @@ def recipe_from(recipe: Any) -> Recipe:
 
     if isinstance(recipe, Mapping):
         return recipefile.from_mapping(recipe)
-    return recipefile.read(recipe if hasattr(recipe, "read") else str(recipe) if isinstance(recipe, Path) else recipe)
+    return recipefile.read(recipe)
 
 
-def check(recipe: Any, *, reading: str | Sequence[str] | None = None, found: str | None = None, **options: Any) -> BatchResult:
+def check(recipe: RecipeSaid, *, reading: str | Sequence[str] | None = None, found: str | None = None, **options: Any) -> BatchResult:
     """What the chemistry thinks of a recipe exactly as written; nothing is added.
 
     Parameters
     ----------
     recipe : a path, the name of one that comes with the program, a stream, a mapping or a Recipe
-    found : runny, weeping, stiff or grainy; options : jar, altitude, units, pectin_spoon, calcium_spoon, draws
+    found : runny, weeping, stiff or grainy
+    options : jar (the recipe's own, where none is named), altitude, units, pectin_spoon, calcium_spoon, draws
 
     Returns
     -------
@@ -227,10 +234,13 @@ def check(recipe: Any, *, reading: str | Sequence[str] | None = None, found: str
     _check_sum(read.lines)
     if found is not None:
         _one_of("found", found, ("runny", "weeping", "stiff", "grainy"))
-    return checking.check(read, _settings(options), readings_from(reading), found).result
+    settings = _settings(options)
+    if options.get("jar") is None and read.stated_yield is not None:
+        settings = replace(settings, jar=read.stated_yield.jar)
+    return checking.check(read, settings, readings_from(reading), found)
 
 
-def scale(recipe: Any, **how: Any) -> Recipe:
+def scale(recipe: RecipeSaid, **how: Any) -> Recipe:
     """A tested recipe up or down, in measures that a kitchen owns.
 
     Parameters
@@ -246,7 +256,7 @@ def scale(recipe: Any, **how: Any) -> Recipe:
 
 
 def scale_answer(
-    recipe: Any,
+    recipe: RecipeSaid,
     *,
     times: str | float | None = None,
     fruit: str | Sequence[str] | None = None,
@@ -261,5 +271,12 @@ def scale_answer(
     key = _key(sweetener)
     if key == "none":
         raise InputError("a recipe without its sweetener is another recipe: take the line out of a copy of the file, and check that")
-    factor = units.read_factor(times) if isinstance(times, str) else times
+    factor = dimensions.read_factor(times) if isinstance(times, str) else times
     return scaled.scale(recipe_from(recipe), _settings(options), times=factor, fruit=fruit, want=want, jar=jar, sweetener=key)
+
+
+def not_scaled(recipe: Any, why: str, *, jar: str | None = None, **options: Any) -> BatchResult:
+    """The answer for a recipe that must not be scaled as asked: the recipe as it stands, and why not; `jar` was asked for in vain."""
+    from jamcalc import scaled
+
+    return scaled.refused(recipe_from(recipe), _settings(options), why)

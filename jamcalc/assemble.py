@@ -12,6 +12,7 @@ from jamcalc import facts, setting
 from jamcalc.errors import InputError
 from jamcalc.measures import CUP_ML, TSP_ML
 from jamcalc.model import AcidPart, Batch, Figure, FruitPart, Line, Reading, Role, Settings, Sweetener, SweetenerPart
+from jamcalc.wording import joined
 
 WATER_G_PER_ML = 0.998  # at 20 degC
 READABLE_PH = (1.5, 7.5)  # a fruit or a batch that reads outside this was not measured (judgement)
@@ -133,7 +134,7 @@ def _by_item(readings: Sequence[Reading]) -> dict[str, Reading]:
     by_item: dict[str, Reading] = {}
     for reading in readings:
         if reading.item in by_item:
-            raise InputError(f"two readings of {_spoken(reading.item)}: put them in one, such as \"plum pH 3.4 TA 1.2\"")
+            raise InputError(f'two readings of {_spoken(reading.item)}: put them in one, such as "plum pH 3.4 TA 1.2"')
         low, high = READABLE_PH
         if reading.ph is not None and not low <= reading.ph <= high:
             thing = "jam" if reading.item == "batch" else "fruit"
@@ -150,7 +151,7 @@ def _with_reading(part: FruitPart, by_item: dict[str, Reading]) -> FruitPart:
     reading = by_item.get(part.fruit.key)
     if reading is None:
         return part
-    return FruitPart(fruit=part.fruit, as_bought_g=part.as_bought_g, grams=part.grams, form=part.form, reading=reading)
+    return replace(part, reading=reading)
 
 
 def _sweeteners(lines: Sequence[Line], key: str | None) -> tuple[SweetenerPart, ...]:
@@ -162,7 +163,10 @@ def _sweeteners(lines: Sequence[Line], key: str | None) -> tuple[SweetenerPart, 
         sized = facts.sweetener(key)
         for line in lines:
             if line.item == sized.key:
-                raise InputError(f'"{line.text}" and --sweetener {sized.name} are the same sweetener: give the line, or the name to have it sized, not both')
+                raise InputError(
+                    f'"{line.text}" and --sweetener {sized.name} are the same sweetener: '
+                    "give the line, or the name to have it sized, not both"
+                )
         if sized.key != "none":
             parts.append(SweetenerPart(sweetener=sized, grams=None))
     return tuple(part for part in parts if part.sweetener.key != "none")
@@ -178,7 +182,9 @@ def _check_dry_acid(acids: Sequence[AcidPart], fruits: Sequence[FruitPart]) -> N
     """Refuse a slip of the finger that no formula of acidity holds for."""
     dry = [part for part in acids if part.acidulant.water_percent.typical < MOST_WATER_OF_POWDER_PERCENT]
     if sum(part.grams for part in dry) > MOST_DRY_ACID * sum(part.grams for part in fruits):
-        raise InputError(f'"{dry[0].said} {dry[0].acidulant.name}" is more than a tenth of the fruit: check the amount; a few grams sour a kilogram')
+        raise InputError(
+            f'"{dry[0].said} {dry[0].acidulant.name}" is more than a tenth of the fruit: check the amount; a few grams sour a kilogram'
+        )
 
 
 def _water_g(line: Line) -> float:
@@ -193,9 +199,5 @@ def _millilitres(line: Line) -> float:
 
 def title_of(fruits: Sequence[FruitPart]) -> str:
     """ "Plum and blackberry spread": the fruits in falling order by weight."""
-    names = [part.fruit.name for part in sorted(fruits, key=lambda part: -part.grams)]
-    names = list(dict.fromkeys(names))
-    if len(names) > 1:
-        names = [", ".join(names[:-1]) + " and " + names[-1]]
-    return f"{names[0]} spread".capitalize()
-
+    names = dict.fromkeys(part.fruit.name for part in sorted(fruits, key=lambda part: -part.grams))
+    return f"{joined(list(names))} spread".capitalize()

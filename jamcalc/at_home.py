@@ -39,14 +39,21 @@ def home(kitchen: Kitchen | None, options: Mapping[str, Any], on_hand: str | Seq
     InputError : jars that cannot be read
     """
     has = kitchen or Kitchen()
-    file = {"altitude": has.altitude_ft, "units": has.units, "pectin_spoon": has.pectin_g_per_tsp, "calcium_spoon": has.calcium_water_mg_per_tsp}
+    file = {
+        "altitude": has.altitude_ft,
+        "units": has.units,
+        "pectin_spoon": has.pectin_g_per_tsp,
+        "calcium_spoon": has.calcium_water_mg_per_tsp,
+    }
     taken = {name: value for name, value in file.items() if value is not None and options.get(name) is None}
     jars, options = has.jars_on_hand, {**options, **taken}
     if on_hand:
         from jamcalc import fitting
 
         jars = fitting.read_jars([on_hand] if isinstance(on_hand, str) else on_hand)
-    return Home(kitchen=has, options=options, jars=jars, findings=_from_file(has, taken, options.get("units") or "us", own_jars=not on_hand))
+    return Home(
+        kitchen=has, options=options, jars=jars, findings=_from_file(has, taken, options.get("units") or "us", own_jars=not on_hand)
+    )
 
 
 def _from_file(has: Kitchen, taken: Mapping[str, Any], units: str, *, own_jars: bool) -> tuple[Finding, ...]:

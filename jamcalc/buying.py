@@ -1,6 +1,6 @@
 """What to set out for a batch, what of it the kitchen has, and what to buy.
 
-Takes the amounts from the answer and the stores from the kitchen file; doses nothing. Called by api.
+Takes the amounts from the answer and the stores from the kitchen file; doses nothing. Called by at_home.
 """
 
 from __future__ import annotations
@@ -12,8 +12,8 @@ from typing import Literal
 from jamcalc import facts, measures
 from jamcalc.facts import figure, table
 from jamcalc.kitchen import Kitchen
+from jamcalc.mixture import LEMON
 from jamcalc.outcome import BatchResult, BuyLine, Ingredient, JarsOf
-from jamcalc.souring import LEMON
 from jamcalc.wording import bought, jar_words, weight
 
 NOTHING = "-"
@@ -34,18 +34,18 @@ def to_buy(result: BatchResult, kitchen: Kitchen, jars: Sequence[tuple[str, int]
     -------
     tuple : one line for each thing, in the order of the pot, jars last
     """
-    metric = result.batch.settings.units == "metric"
+    units = result.batch.settings.units
     stores = dict(kitchen.sweeteners_g)
     rows = []
     for part in result.batch.fruits:
         on_hand = part.as_bought_g if fruit_on_hand else 0.0
-        rows.append(_grams(part.fruit.plural, part.as_bought_g, on_hand, bought(part.as_bought_g, "metric" if metric else "us")))
+        rows.append(_grams(part.fruit.plural, part.as_bought_g, on_hand, bought(part.as_bought_g, units)))
     for each in result.ingredients:
         if each.role == "sweetener":
             # a kitchen file that names any sweetener is taken to name them all
             rows.append(_grams(each.name, each.grams, stores.get(each.item, 0.0 if stores else None), _measured(each)))
         elif each.item == LEMON and each.ml is not None:
-            rows.append(_lemon(each, each.ml, kitchen.lemon_juice_ml, metric))
+            rows.append(_lemon(each, each.ml, kitchen.lemon_juice_ml, units))
         elif each.role == "pectin":
             own = kitchen.pectin_g if result.batch.pectin_kind == "calcium-set" else None
             rows.append(_grams(each.name, each.grams, own, _measured(each)))
@@ -83,10 +83,10 @@ def _grams(item: str, needed_g: float, on_hand_g: float | None, text: str) -> Bu
     return _line(item, "g", needed_g, on_hand_g, text, have, buy)
 
 
-def _lemon(juice: Ingredient, needed_ml: float, on_hand_ml: float | None, metric: bool) -> BuyLine:
+def _lemon(juice: Ingredient, needed_ml: float, on_hand_ml: float | None, units: str) -> BuyLine:
     missing_ml = max(0.0, needed_ml - (on_hand_ml or 0.0))
-    more = measures.metric(missing_ml, never_less=True) if metric else measures.up(missing_ml)
-    have = f"{on_hand_ml or 0.0:.0f} mL" if metric else measures.nearest(on_hand_ml or 0.0).text
+    more = measures.measured(missing_ml, units, never_less=True)
+    have = f"{on_hand_ml or 0.0:.0f} mL" if units == "metric" else measures.nearest(on_hand_ml or 0.0).text
     return _line(juice.name, "mL", needed_ml, on_hand_ml, juice.measure, have, more.text if on_hand_ml else juice.measure)
 
 

@@ -1,6 +1,6 @@
 """Canner loads and pots: which jars go in together and for how long, and in how many pots a batch is cooked.
 
-It chooses no jars (jarmix) and reckons no minutes (process): both are handed in. Called by cli and guide.
+It chooses no jars (jarmix) and reckons no minutes (process): both are handed in. Called by fitting; scaling and answer ask for its limits.
 """
 
 from __future__ import annotations
@@ -33,7 +33,6 @@ class PotPlan:
 
     potfuls: int
     mashed_cups_each: float
-    volume_ml_each: float
     pots_that_hold_one: int | None  # None: no pot is known
     findings: tuple[Finding, ...] = ()
 
@@ -51,7 +50,7 @@ def capacity(holds: Sequence[tuple[str, int]] = ()) -> dict[str, int]:
     -------
     {"half-pint": jars, "pint": jars}
 
-    References: USDA_GUIDE1, CANNER-RACK
+    References: USDA-GUIDE1, CANNER-RACK
     """
     usual = {size: int(figure(table("kitchen")["canner"][size]).typical) for size in ("half-pint", "pint")}
     if not holds:
@@ -85,7 +84,7 @@ def loads(jars: Sequence[tuple[Jar, int]], minutes: Mapping[str, int], holds: Ma
     ------
     NotPossible : a jar of a size class without a time
 
-    References: USDA_GUIDE1
+    References: USDA-GUIDE1
     """
     each = sorted((kind for kind, count in jars for _ in range(count)), key=lambda kind: (-kind.fill_ml.typical, kind.key))
     for kind in each:
@@ -103,7 +102,8 @@ def loads(jars: Sequence[tuple[Jar, int]], minutes: Mapping[str, int], holds: Ma
         grouped[-1] += small[len(small) - riding :]
     grouped += _chunks(small[: len(small) - riding], holds["half-pint"])
     return tuple(
-        Load(jars=tuple(Counter(kind.key for kind in group).items()), minutes=max(minutes[kind.size_class] for kind in group)) for group in grouped
+        Load(jars=tuple(Counter(kind.key for kind in group).items()), minutes=max(minutes[kind.size_class] for kind in group))
+        for group in grouped
     )
 
 
@@ -117,11 +117,17 @@ def load_findings(planned: Sequence[Load]) -> tuple[Finding, ...]:
         return ()
     minutes = " + ".join(str(load.minutes) for load in planned)
     text = (
-        f"{len(planned)} canner loads, {minutes} min besides heating up: fill the jars of one load only when it can go in, and keep the rest of "
-        "the jam hot under a lid; filled jars should not wait. A canner deep enough takes a second layer of half-pints on its own rack, "
-        "with 1 in of water over the top lids."
+        f"{len(planned)} canner loads, {minutes} min besides heating up: fill the jars of one load only when it can go in, and keep the "
+        "rest of the jam hot under a lid; filled jars should not wait. A canner deep enough takes a second layer of half-pints on its own "
+        "rack, with 1 in of water over the top lids."
     )
     return (Finding(id="canner-loads", text=text, sources=("USDA-GUIDE1", "LM-PACKER-QUESTIONS")),)
+
+
+def cups_in_a_pot() -> tuple[float, float]:
+    """Mashed fruit in one pot with calcium-set pectin [US cups]: what is easy, and the most. References: LM-PACKER-QUESTIONS"""
+    rule = table("kitchen")["pot"]
+    return figure(rule["easy_cups"]).typical, figure(rule["most_cups"]).typical
 
 
 def pots_needed(mashed_cups: float, volume_ml: float, pot_quarts: Sequence[float] = (), *, calcium_set: bool = True) -> PotPlan:
@@ -146,8 +152,9 @@ def pots_needed(mashed_cups: float, volume_ml: float, pot_quarts: Sequence[float
     References: LM-PACKER-QUESTIONS, POT-ROOM
     """
     rule = {name: figure(raw).typical for name, raw in table("kitchen")["pot"].items()}
+    easy_cups, most_cups = cups_in_a_pot()
     times = rule["least_times" if calcium_set else "foam_times"]
-    by_cups = 1 if mashed_cups <= rule["most_cups"] + _ROUNDING else math.ceil(mashed_cups / rule["easy_cups"] - _ROUNDING)
+    by_cups = 1 if mashed_cups <= most_cups + _ROUNDING else math.ceil(mashed_cups / easy_cups - _ROUNDING)
     largest_ml = max(pot_quarts, default=0.0) * QUART_ML
     by_pot = math.ceil(volume_ml * times / largest_ml - _ROUNDING) if pot_quarts else 1
     potfuls = max(by_cups, by_pot)
@@ -157,20 +164,24 @@ def pots_needed(mashed_cups: float, volume_ml: float, pot_quarts: Sequence[float
         why = (
             f"a pot of {max(pot_quarts):.3g} quarts takes about {fraction(largest_ml / times / QUART_ML, 4)} quarts of jam at a full boil"
             if by_pot >= by_cups
-            else f"more than {rule['most_cups']:g} cups of mashed fruit is slow to come back to the boil after the pectin, and may not set"
+            else f"more than {most_cups:g} cups of mashed fruit is slow to come back to the boil after the pectin, and may not set"
         )
-        text = f"Cook it as {potfuls} equal potfuls, each of about {fraction(each_cups, 4)} cups of mashed fruit and its share of all the rest: {why}."
-        findings.append(Finding(id="pots", text=text, sources=("POT-ROOM",) if by_pot >= by_cups else ("LM-PACKER-QUESTIONS",)))
-    if calcium_set and each_cups > rule["easy_cups"] + _ROUNDING:
         text = (
-            f"About {fraction(each_cups, 4)} cups of mashed fruit in one pot is a large batch: if your stove cannot bring it back to a full boil "
-            "within a few minutes of the pectin, cook two smaller ones."
+            f"Cook it as {potfuls} equal potfuls, each of about {fraction(each_cups, 4)} cups of mashed fruit and its share of all the "
+            f"rest: {why}."
+        )
+        findings.append(Finding(id="pots", text=text, sources=("POT-ROOM",) if by_pot >= by_cups else ("LM-PACKER-QUESTIONS",)))
+    if calcium_set and each_cups > easy_cups + _ROUNDING:
+        text = (
+            f"About {fraction(each_cups, 4)} cups of mashed fruit in one pot is a large batch: if your stove cannot bring it back to a "
+            "full boil within a few minutes of the pectin, cook two smaller ones."
         )
         findings.append(Finding(id="large-pot", text=text, sources=("LM-PACKER-QUESTIONS",)))
     if calcium_set and pot_quarts and each_ml * rule["easy_times"] > largest_ml * (1 + _ROUNDING):
-        text = f"The pot is more than a third full at {fraction(each_ml / QUART_ML, 4)} quarts: stir all the time, and mind that it can boil over."
+        text = (
+            f"The pot is more than a third full at {fraction(each_ml / QUART_ML, 4)} quarts: stir all the time, "
+            "and mind that it can boil over."
+        )
         findings.append(Finding(id="full-pot", text=text, sources=("POT-ROOM",)))
     holding = sum(quarts * QUART_ML * (1 + _ROUNDING) >= each_ml * times for quarts in pot_quarts) if pot_quarts else None
-    return PotPlan(
-        potfuls=potfuls, mashed_cups_each=each_cups, volume_ml_each=each_ml, pots_that_hold_one=holding, findings=tuple(findings)
-    )
+    return PotPlan(potfuls=potfuls, mashed_cups_each=each_cups, pots_that_hold_one=holding, findings=tuple(findings))

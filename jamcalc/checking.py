@@ -1,39 +1,33 @@
 """A recipe read exactly as written: what the chemistry thinks of it, in order of weight. Nothing is added.
 
 Builds the batch, lets the solver work it out, and compares with what the recipe says of itself.
-Called by api and the command line.
+Called by api and scaled.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from jamcalc import facts, filling, storage, turned_out
+from jamcalc import facts, filling, measures, storage, turned_out
 from jamcalc.answer import answer, yield_of
 from jamcalc.assemble import put_together, title_of
-from jamcalc.model import Batch, Estimate, Finding, Reading, Recipe, Settings
+from jamcalc.extras import unfit_extras
+from jamcalc.mixture import LEMON
+from jamcalc.model import Batch, Finding, Reading, Recipe, Settings
 from jamcalc.outcome import BatchResult
 from jamcalc.process import table_minutes
-from jamcalc.recipefile import unfit_extras
+from jamcalc.recipefile import yield_text
 from jamcalc.solver import FULL_SUGAR_SOLIDS_PERCENT, Solved, solve
-from jamcalc.souring import LEMON, lemon_for_shelf_g
+from jamcalc.souring import lemon_for_shelf_g
 from jamcalc.wording import jar_words
 
-MORE_THAN_TESTED = 1.06  # two makers' jars of one size differ by this much: data/jars.toml
 YIELD_TOLERANCE_JARS = 1.0  # printed yields differ among themselves by a jar: YIELD-RECIPES
-
-
-@dataclass(frozen=True, kw_only=True)
-class Checked:
-    """A recipe's answer and why it must not be made as written, or None."""
-
-    result: BatchResult
-    solved: Solved
+HARDLY_MORE_G = 0.5  # of lemon juice: a few drops, which no spoon measures
+REFUSED = ("ph-over-limit", "do-not-can", "tested-only", "unfit-extra", "jar-too-large", "larger-jar", "altitude", "time-under-table")
 
 
 def batch_of(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] = (), *, as_written: bool = True) -> Batch:
     """The batch that a recipe describes. `as_written` False: pectin, calcium and acid it lacks may be dosed."""
-    stated = recipe.stated_yield
     settings = replace(
         settings,
         headspace_mm=recipe.headspace_mm or settings.headspace_mm,
@@ -58,7 +52,7 @@ def batch_of(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] =
         standing=recipe.standing,
         keep=recipe.keep,
         source_text=source_text(recipe),
-        stated_yield=None if stated is None else Estimate(low=stated.low, typical=stated.middle, high=stated.high),
+        stated_yield=yield_text(recipe.stated_yield),
         title=recipe.title or title_of(batch.fruits),
     )
 
@@ -76,25 +70,24 @@ def source_text(recipe: Recipe) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def check(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] = (), found: str | None = None, *, command: str = "check") -> Checked:
+def check(
+    recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] = (), found: str | None = None, *, command: str = "check"
+) -> BatchResult:
     """What the chemistry thinks of a recipe, exactly as written.
 
     Parameters
     ----------
-    recipe : from recipefile; settings : jar, altitude and spoon weights
+    recipe : from recipefile; settings : the jar to fill, altitude and spoon weights
     readings : the cook's own measurements; found : how a jar turned out (runny, weeping, stiff, grainy), or None
 
     Returns
     -------
-    Checked : `result.refused` says why it must not be put up as written: a high side over 4.60, an unfit fruit or
+    BatchResult : `refused` says why it must not be put up as written: a high side over 4.60, an unfit fruit or
     extra, a jar too large, or a time under the table. A recipe kept cold is refused nothing but what no cold can mend.
     """
-    stated = recipe.stated_yield
-    if stated is not None and settings.jar == Settings().jar:
-        settings = replace(settings, jar=stated.jar)
     batch = batch_of(recipe, settings, readings)
     solved = solve(batch)
-    findings = [*_larger_jar(recipe, solved), *_time(recipe, solved), *_lemon(solved), *_set(solved), *_yield(recipe, solved)]
+    findings = [*_larger_jar(recipe, solved), *_time(recipe, solved), *_lemon(solved), *_yield(recipe, solved)]
     findings += turned_out.advice(found, solved) if found else ()
     refused = None if recipe.keep == "cold" else _refusal(solved, findings)
     if refused and solved.verdict.storage == "shelf":
@@ -103,10 +96,7 @@ def check(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] = ()
     result = answer(solved, command=command, findings=findings, refused=refused)
     if recipe.steps and result.storage == ("cold" if recipe.keep == "cold" else "shelf"):
         result = replace(result, order_of_work=recipe.steps)  # its own steps, unless it may not be put up as they say
-    return Checked(result=result, solved=solved)
-
-
-REFUSED = ("ph-over-limit", "do-not-can", "tested-only", "unfit-extra", "jar-too-large", "larger-jar", "altitude", "time-under-table")
+    return result
 
 
 def _refusal(solved: Solved, findings: list[Finding]) -> str | None:
@@ -122,7 +112,7 @@ def _larger_jar(recipe: Recipe, solved: Solved) -> list[Finding]:
     if recipe.standing != "tested" or stated is None or recipe.keep == "cold":
         return []
     own = facts.jar(stated.jar)
-    if jar.fill_ml.typical <= MORE_THAN_TESTED * own.fill_ml.typical:
+    if not filling.is_larger(jar, own):
         return []
     return [Finding(id="larger-jar", text=f"This recipe was tested in {own.plural}: in {jar.plural} its time is not known.")]
 
@@ -137,7 +127,10 @@ def _time(recipe: Recipe, solved: Solved) -> list[Finding]:
     least = table_minutes(jar.size_class, jar.name)[0]
     if recipe.process_min >= least:
         return []
-    text = f"{recipe.process_min:g} min is not for a low-sugar spread: a {jar.name} takes at least {least} min at 0-1,000 ft, and more higher up."
+    text = (
+        f"{recipe.process_min:g} min is not for a low-sugar spread: a {jar.name} takes at least {least} min at 0-1,000 ft, "
+        "and more higher up."
+    )
     return [Finding(id="time-under-table", text=text)]
 
 
@@ -151,26 +144,15 @@ def _lemon(solved: Solved) -> list[Finding]:
     needed = lemon_for_shelf_g(solved.pot.amounts)
     written = solved.pot.doses.lemon_g
     if needed is None:
-        text = "No lemon juice in reason (150 g per kg of fruit) brings this mix's high side to 4.00."
+        most, aim = storage.MOST_LEMON_G_PER_KG, storage.SHELF_HIGH_SIDE_PH
+        text = f"No lemon juice in reason ({most:.0f} g per kg of fruit) brings this mix's high side to {aim:.2f}."
         return [Finding(id="lemon-out-of-reach", text=text)]
-    if needed <= written + 0.5:
+    if needed <= written + HARDLY_MORE_G:
         return []
     more_ml = (needed - written) / facts.acidulant(LEMON).g_per_ml.typical
-    text = f"Lemon juice is under what our reckoning asks for the shelf: about {more_ml:.0f} mL more, bottled."
+    more = measures.measured(more_ml, solved.pot.batch.settings.units, never_less=True).text
+    text = f"Lemon juice is under what our reckoning asks for the shelf: add {more} of bottled lemon juice."
     return [Finding(id="lemon-short", text=text)]
-
-
-def _set(solved: Solved) -> list[Finding]:
-    """What set to expect, where calcium-set pectin is written."""
-    batch, strength = solved.pot.batch, solved.gel_set.strength
-    if batch.pectin_kind != "calcium-set" or strength == "medium":
-        return []
-    texts = {
-        "none": "The pectin and calcium written here are too little to set this batch.",
-        "soft": "Expect a soft set from the pectin and calcium written here.",
-        "firm": "Expect a firm set, stiffer than most like it, from the pectin and calcium written here.",
-    }
-    return [Finding(id=f"set-{strength}", text=texts[strength])]
 
 
 def _yield(recipe: Recipe, solved: Solved) -> list[Finding]:

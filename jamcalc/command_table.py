@@ -8,26 +8,37 @@ from __future__ import annotations
 from jamcalc.options import Command, Option, either, is_option, near_names, said
 
 JSON = Option(name="--json", help="the whole answer as JSON, and nothing else on standard output")
-UNITS = Option(name="--units", value="us|metric", allowed=("us", "metric"), help="measures to print (default: us, or what the kitchen file says)")
+UNITS = Option(
+    name="--units", value="us|metric", allowed=("us", "metric"), help="measures to print (default: us, or what the kitchen file says)"
+)
 WORKING = Option(name="--working", help="how each number came about, step by step, with its sources")
-JAR = Option(name="--jar", value="JAR", example="half-pint", help='half-pint (default), pint, quarter-pint, "250 mL" ...: see jamcalc facts')
+JAR = Option(
+    name="--jar", value="JAR", example="half-pint", help='half-pint (default), pint, quarter-pint, "250 mL" ...: see jamcalc facts'
+)
 ALTITUDE = Option(name="--altitude", value="HEIGHT", example='"4300 ft"', help='"4300 ft" or "1300 m": where the jars are processed')
 KITCHEN = Option(name="--kitchen", value="FILE", example="kitchen.toml", help="the kitchen file to use")
 TITLE = Option(name="--title", value="TEXT", example='"Plum spread"', help="the name to print")
-SWEETENER = Option(name="--sweetener", value="NAME", example="honey", help="the program sizes it, for a light sweetness; or give an amount of it as a line")
+SWEETENER = Option(
+    name="--sweetener", value="NAME", example="honey", help="the program sizes it, for a light sweetness; or give an amount of it as a line"
+)
 WANT = Option(name="--want", value="JARS", example='"8 half-pints"', help='"8 half-pints": the jars that you want to fill')
 READING = Option(
     name="--reading", value="TEXT", example='"plum pH 3.4"', many=True,
-    help='what you measured: "plum pH 3.4 TA 1.2 Brix 12", any of the three, or "batch pH 3.9" of the cooled, finished batch; may be repeated',
+    help='what you measured: "plum pH 3.4 TA 1.2 Brix 12", any of the three, or "batch pH 3.9" of the cooled, finished batch; '
+    "may be repeated",
 )  # fmt: skip
 SPOONS = (
-    Option(name="--pectin-spoon", value="GRAMS", example="3.0", help="what a level teaspoon of your calcium-set pectin weighs (default: 3.0)"),
+    Option(
+        name="--pectin-spoon", value="GRAMS", example="3.0", help="what a level teaspoon of your calcium-set pectin weighs (default: 3.0)"
+    ),
     Option(name="--calcium-spoon", value="MG", example="14.6", help="the calcium in a teaspoon of your calcium water (default: 14.6)"),
 )
 
 
 def _output(endings: str) -> Option:
-    return Option(name="--output", short="-o", value="FILE", example="plum.toml", help=f"write to a file too; its ending says what: {endings}")
+    return Option(
+        name="--output", short="-o", value="FILE", example="plum.toml", help=f"write to a file too; its ending says what: {endings}"
+    )
 
 
 COMMANDS = {
@@ -46,15 +57,28 @@ COMMANDS = {
                 Option(name="--set", value="FIRMNESS", allowed=("soft", "medium", "firm"), help="soft, medium (default) or firm"),
                 JAR,
                 WANT,
-                Option(name="--on-hand", value="JARS", example='"11 half-pints"', many=True, help='"11 half-pints"; repeat it for each kind of jar'),
+                Option(
+                    name="--on-hand",
+                    value="JARS",
+                    example='"11 half-pints"',
+                    many=True,
+                    help='"11 half-pints"; repeat it for each kind of jar',
+                ),
                 Option(name="--parts", value="A:B", example="2:1", help='with --want and names alone: 2:1 for "plums" "blackberries"'),
                 ALTITUDE,
-                Option(name="--store", value="shelf|cold", allowed=("shelf", "cold"), help="what you hope for (default: the shelf where it may be)"),
+                Option(
+                    name="--store",
+                    value="shelf|cold",
+                    allowed=("shelf", "cold"),
+                    help="what you hope for (default: the shelf where it may be)",
+                ),
                 Option(name="--boil", value="MIN", example="2", help="minutes at a rolling boil after everything is in (default: 2)"),
                 Option(name="--simmer", value="MIN", example="10", help="minutes of simmering before that (default: 0)"),
                 Option(name="--headspace", value="DEPTH", example='"1/4 in"', help='room left above the jam (default: "1/4 in")'),
                 Option(
-                    name="--sweetness", value="PERCENT", example="16",
+                    name="--sweetness",
+                    value="PERCENT",
+                    example="16",
                     help="how sweet: as much as this many grams of sugar to 100 g of prepared fruit",
                 ),
                 READING,
@@ -80,7 +104,9 @@ COMMANDS = {
                 ALTITUDE,
                 READING,
                 Option(
-                    name="--found", value="HOW", allowed=("runny", "weeping", "stiff", "grainy"),
+                    name="--found",
+                    value="HOW",
+                    allowed=("runny", "weeping", "stiff", "grainy"),
                     help="runny, weeping, stiff or grainy: how a jar turned out, to be told what to make of it",
                 ),
                 *SPOONS,
@@ -102,11 +128,16 @@ COMMANDS = {
             options=(
                 Option(name="--times", value="FACTOR", example="1.5", help="1.5, 3, 1/2 ..."),
                 Option(
-                    name="--fruit", value="AMOUNT", example='"5 lb plums"', many=True,
+                    name="--fruit",
+                    value="AMOUNT",
+                    example='"5 lb plums"',
+                    many=True,
                     help='"5 lb" or "5 lb plums": the fruit you have; of several the scarcest decides',
                 ),
                 WANT,
-                Option(name="--sweetener", value="NAME", example="honey", help="another sweetener: the recipe becomes a calculated formula"),
+                Option(
+                    name="--sweetener", value="NAME", example="honey", help="another sweetener: the recipe becomes a calculated formula"
+                ),
                 JAR,
                 ALTITUDE,
                 *SPOONS,
@@ -124,7 +155,9 @@ COMMANDS = {
             options=(
                 ALTITUDE,
                 JAR,
-                Option(name="--own", value="MIN", example="25", help="the recipe's own minutes at 0-1,000 ft; they count where they are longer"),
+                Option(
+                    name="--own", value="MIN", example="25", help="the recipe's own minutes at 0-1,000 ft; they count where they are longer"
+                ),
                 UNITS,
                 KITCHEN,
                 JSON,
@@ -132,20 +165,34 @@ COMMANDS = {
         ),
         Command(
             name="card",
-            about="The card for a fair entry, a label for the jar, or a page for the kitchen wall. What is not known is left as a blank to fill in by hand.",
+            about="The card for a fair entry, a label for the jar, or a page for the kitchen wall. "
+            "What is not known is left as a blank to fill in by hand.",
             words="RECIPE",
             words_help="a recipe file, the name of a recipe that comes with the program, or - for standard input",
             least=1,
             most=1,
             sample="jamcalc card plum.toml --date 2026-07-14 -o plum.html",
             options=(
-                Option(name="--class", value="TEXT", example='"12 fruit spreads"', into="class_name", help="the class, as the premium book names it"),
+                Option(
+                    name="--class",
+                    value="TEXT",
+                    example='"12 fruit spreads"',
+                    into="class_name",
+                    help="the class, as the premium book names it",
+                ),
                 Option(name="--lot", value="TEXT", example="7", help="the lot number"),
                 Option(name="--date", value="DATE", example="2026-07-14", help="the day it was processed, such as 2026-07-14"),
-                Option(name="--name", value="TEXT", example='"A. Maker"', help="the exhibitor; left off unless given, since rule books differ"),
-                Option(name="--kind", value="KIND", allowed=("card", "front", "lid"), help="card (default), front for the jar, lid for its top"),
+                Option(
+                    name="--name", value="TEXT", example='"A. Maker"', help="the exhibitor; left off unless given, since rule books differ"
+                ),
+                Option(
+                    name="--kind", value="KIND", allowed=("card", "front", "lid"), help="card (default), front for the jar, lid for its top"
+                ),
                 Option(name="--sheet", value="letter|a4", allowed=("letter", "a4"), help="a sheet of several with cut marks"),
                 Option(name="--kitchen-page", help="one page to hang up while cooking"),
+                Option(name="--nutrition", help="the nutrition panel, and what a US label may claim, below the card's text"),
+                Option(name="--unrounded", help="the same with unrounded figures"),
+                Option(name="--weight", help="the net weight too"),
                 Option(name="--strict", help="exit code 1 where anything is left blank, and no file written"),
                 TITLE,
                 ALTITUDE,
@@ -167,7 +214,8 @@ COMMANDS = {
         ),
         Command(
             name="kitchen",
-            about="What your kitchen has: altitude, pots, jars, canner, spoon weights, supplies. Shows the kitchen file; with settings, changes it.",
+            about="What your kitchen has: altitude, pots, jars, canner, spoon weights, supplies. "
+            "Shows the kitchen file; with settings, changes it.",
             words="[SETTING=VALUE]...",
             words_help='such as altitude="4300 ft" or jars="11 half-pints, 5 pints"; SETTING= alone takes it out',
             most=None,

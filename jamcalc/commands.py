@@ -7,7 +7,7 @@ where it cannot be written nothing stands on standard output.
 from __future__ import annotations
 
 import contextlib
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -64,9 +64,11 @@ def batch(options: SimpleNamespace) -> int:
     )
 
     def recipe_text() -> str:
-        from jamcalc import recipefile, writeout
+        from jamcalc import writeout
 
-        return recipefile.write_text(writeout.recipe_of(result))
+        if note := writeout.reading_note(result):
+            complain(note)
+        return writeout.file_text(result)
 
     return _answered(result, result.to_dict, lambda: _screen(result, options.working), recipe_text, options, kind)
 
@@ -87,12 +89,20 @@ def scale(options: SimpleNamespace) -> int:
         raise InputError(f"{' and '.join(given)} together: scale by one of them")
     if not given and options.sweetener is None and options.jar is None:
         raise InputError('how far? write --times 1.5, --fruit "5 lb plums" or --want "9 half-pints"')
-    made = api.scale_answer(recipe(options), **how, sweetener=options.sweetener, **common(options, kitchen(options)))
+    read, shared = recipe(options), common(options, kitchen(options))
+    try:
+        made = api.scale_answer(read, **how, sweetener=options.sweetener, **shared)
+    except NotPossible as error:
+        if not options.json:
+            raise
+        say(json_text({**api.not_scaled(read, str(error), **shared).to_dict(), "scaled": None}))
+        complain(str(error))
+        return 1
 
     def screen() -> list[Any]:
-        from jamcalc import terminal
+        from jamcalc import scaling_screen
 
-        return [*terminal.scaling_parts(made.scaled), *_screen(made.result, options.working)]
+        return _screen(made.result, options.working, scaling_screen.parts(made.scaled))
 
     def recipe_text() -> str:
         from jamcalc import recipefile
@@ -105,10 +115,10 @@ def scale(options: SimpleNamespace) -> int:
 _COMMANDS = {"batch": batch, "check": check, "scale": scale}
 
 
-def _screen(result: BatchResult, working: bool) -> list[Any]:
+def _screen(result: BatchResult, working: bool, under_title: Sequence[Any] = ()) -> list[Any]:
     from jamcalc import terminal
 
-    return [terminal.answer(result, units=result.batch.settings.units, working=working)]
+    return [terminal.answer(result, units=result.batch.settings.units, working=working, under_title=under_title)]
 
 
 def _answered(

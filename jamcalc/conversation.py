@@ -1,6 +1,6 @@
 """How a question is put at a terminal: an answer, a choice by number or word, and the words back, ? and stop.
 
-Knows nothing of jam; reads and shows only through the two functions that it is given. Called by guide and questions.
+Knows nothing of jam; reads and shows only through the two functions that it is given. Called by guide, questions and mending.
 """
 
 from __future__ import annotations

@@ -6,6 +6,7 @@ Repeats the solver's numbers in words and computes none that decides. Called by 
 from __future__ import annotations
 
 from jamcalc import facts, measures, setting, souring, storage, sweetness
+from jamcalc.mixture import LEMON
 from jamcalc.model import FruitPart
 from jamcalc.outcome import WorkStep
 from jamcalc.solver import Solved, calcium_mg_per_ml
@@ -19,25 +20,42 @@ def working(solved: Solved) -> tuple[WorkStep, ...]:
 
 def _fruit(part: FruitPart) -> list[WorkStep]:
     fruit = part.fruit
-    weighed = f"{part.as_bought_g:.0f} g as bought less {fruit.refuse_percent.typical:g} %" if part.form == "as bought" else f"{part.form}, as given"
-    steps = [WorkStep(what=f"{fruit.plural}, ready for the pot", how=weighed, value=measures.grams_text(part.grams), sources=fruit.refuse_percent.sources)]
+    weighed = (
+        f"{part.as_bought_g:.0f} g as bought less {fruit.refuse_percent.typical:g} %"
+        if part.form == "as bought"
+        else f"{part.form}, as given"
+    )
+    steps = [
+        WorkStep(
+            what=f"{fruit.plural}, ready for the pot",
+            how=weighed,
+            value=measures.grams_text(part.grams),
+            sources=fruit.refuse_percent.sources,
+        )
+    ]
     ph, titratable = fruit.ph, fruit.titratable_percent
     if part.reading is not None and part.reading.ph is not None:
         steps.append(WorkStep(what=f"pH of {fruit.plural}", how="your reading, +- 0.1 and nothing else", value=f"{part.reading.ph:g}"))
     else:
         steps.append(
-            WorkStep(what=f"pH of {fruit.plural}", how="from tables: low, typical, high", value=f"{ph.low:g}, {ph.typical:g}, {ph.high:g}", sources=ph.sources)
+            WorkStep(
+                what=f"pH of {fruit.plural}",
+                how="from tables: low, typical, high",
+                value=f"{ph.low:g}, {ph.typical:g}, {ph.high:g}",
+                sources=ph.sources,
+            )
         )
     if part.reading is not None and part.reading.titratable_percent is not None:
         acid = part.reading.titrated_as or fruit.titrated_as
         value = f"{part.reading.titratable_percent:g} % as {acid}"
         steps.append(WorkStep(what=f"titratable acidity of {fruit.plural}", how="your reading, never capped", value=value))
     else:
-        limit = souring.MINERAL_LIMIT * fruit.potassium_mg.typical * 10.0 / souring.POTASSIUM_MG_PER_EQ * 1000.0
+        limit = 1000.0 * souring.mineral_limit_eq_per_kg(fruit.potassium_mg)
         steps.append(
             WorkStep(
                 what=f"titratable acidity of {fruit.plural}",
-                how=f"from tables, as {fruit.titrated_as}; acids and salts together held to {souring.MINERAL_LIMIT} x its potassium, {limit:.0f} meq/kg",
+                how=f"from tables, as {fruit.titrated_as}; acids and salts together held to {souring.MINERAL_LIMIT} x its potassium, "
+                f"{limit:.0f} meq/kg",
                 value=f"{titratable.low:g}, {titratable.typical:g}, {titratable.high:g} %",
                 sources=tuple(dict.fromkeys((*titratable.sources, *fruit.potassium_mg.sources))),
             )
@@ -49,8 +67,10 @@ def _acid(solved: Solved) -> list[WorkStep]:
     before, after = solved.acidity.ph_before_lemon, solved.acidity.ph
     batch = solved.pot.batch
     margin = souring.margin_ph(batch)
-    lemon = facts.acidulant(souring.LEMON)
-    high = f"every fruit at its high pH and its least helpful acidity, juice at {lemon.strength_percent.low:g} %" + (f", plus {margin}" if margin else "")
+    lemon = facts.acidulant(LEMON)
+    high = f"every fruit at its high pH and its least helpful acidity, juice at {lemon.strength_percent.low:g} %" + (
+        f", plus {margin}" if margin else ""
+    )
     steps = [
         WorkStep(
             what="pH before lemon juice",
@@ -70,9 +90,15 @@ def _acid(solved: Solved) -> list[WorkStep]:
     if batch.settings.batch_ph is None:
         steps.append(WorkStep(what="high side of pH", how=high, value=f"{after.high:.2f}", sources=("CFR-114",)))
     else:
-        steps.append(WorkStep(what="pH of the batch", how="your reading of the cooled batch", value=f"{batch.settings.batch_ph:.2f}", sources=("CFR-114",)))
+        steps.append(
+            WorkStep(
+                what="pH of the batch", how="your reading of the cooled batch", value=f"{batch.settings.batch_ph:.2f}", sources=("CFR-114",)
+            )
+        )
     steps.append(
-        WorkStep(what="low end of pH", how=f"5th percentile of {batch.settings.draws} drawn batches; decides nothing", value=f"{after.low:.2f}")
+        WorkStep(
+            what="low end of pH", how=f"5th percentile of {batch.settings.draws} drawn batches; decides nothing", value=f"{after.low:.2f}"
+        )
         if batch.settings.draws
         else WorkStep(what="low end of pH", how="every fruit at its low pH; decides nothing", value=f"{after.low:.2f}")
     )
@@ -90,7 +116,9 @@ def _sweetness(solved: Solved) -> list[WorkStep]:
             percent = solved.pot.batch.settings.sweetness_percent
             aimed = aim.typical if percent is None else percent
             how = f"as sweet as sugar at {aimed:g} % of the fruit; {sweetener.sweetness.typical:g} x sugar by weight"
-        steps.append(WorkStep(what=sweetener.name, how=how, value=measures.grams_text(grams), sources=(*aim.sources, *sweetener.sweetness.sources)))
+        steps.append(
+            WorkStep(what=sweetener.name, how=how, value=measures.grams_text(grams), sources=(*aim.sources, *sweetener.sweetness.sources))
+        )
     return steps
 
 
@@ -117,6 +145,7 @@ def _set(solved: Solved) -> list[WorkStep]:
     pot, calcium = solved.pot, solved.calcium
     per_tsp = setting.pectin_g_per_tsp(pot.batch.settings.pectin_g_per_tsp)
     water_mg = calcium_mg_per_ml(pot.batch) * measures.TSP_ML
+    needed_tsp, measured_tsp = (ml / measures.TSP_ML for ml in (solved.needed.calcium_water_ml, pot.doses.calcium_water_ml))
     demand = f"demand of a {pot.batch.settings.firmness} set at {pot.solids_percent:.0f} % solids"
     if pot.batch.pectin_kind != "calcium-set":
         return []
@@ -136,7 +165,7 @@ def _set(solved: Solved) -> list[WorkStep]:
         WorkStep(
             what="calcium water",
             how=f"5 to 16 mg calcium per g of pectin, none where the fruit brings four times the need; {water_mg:.1f} mg a teaspoon",
-            value=f"{solved.needed.calcium_water_ml / measures.TSP_ML:.2f} tsp, measured as {pot.doses.calcium_water_ml / measures.TSP_ML:.2f} tsp",
+            value=f"{needed_tsp:.2f} tsp, measured as {measured_tsp:.2f} tsp",
             sources=("LM-HOUSEHOLD", "MCP-SHEETS"),
         ),
     ]

@@ -1,7 +1,7 @@
 """From the pot to the jars: water boiled off, hot volume, what stays behind, how much a jar takes, how many jars.
 
 A balance of water, dissolved and undissolved grams in plain floats; it knows no recipe, chooses no jar and rounds nothing but whole jars.
-Called by the solver, `check` and the jar mix.
+Called by solver, answer, checking, scaling, fitting and nutrition.
 """
 
 from __future__ import annotations
@@ -15,8 +15,8 @@ from jamcalc.model import Estimate, Jar
 from jamcalc.outcome import JarCount
 from jamcalc.wording import one_jar
 
-# A jar that is full but for rounding errors counts as full.
-_ROUNDING = 1e-9
+LARGER_JAR = 1.06  # two makers' jars of one size differ by this much: data/jars.toml (judgement)
+_ROUNDING = 1e-9  # a jar that is full but for rounding errors counts as full
 
 
 @cache
@@ -48,7 +48,9 @@ def boil_off_g(boil_min: float, simmer_min: float, covered: bool, batch_g: float
     if boil_min <= 0.0 and simmer_min <= 0.0:
         return 0.0
     simmer_factor = _value("covered_factor") if covered else 1.0
-    one_pot_g = _value("heating_g") + _value("boil_g_per_min") * max(0.0, boil_min - 1.0) + _value("simmer_g_per_min") * simmer_min * simmer_factor
+    one_pot_g = (
+        _value("heating_g") + _value("boil_g_per_min") * max(0.0, boil_min - 1.0) + _value("simmer_g_per_min") * simmer_min * simmer_factor
+    )
     size = batch_g / _value("one_pot_g")
     pot = size if size <= 1.0 else size ** _value("pot_exponent")
     return min(one_pot_g * pot, _value("boil_off_most_share") * water_g)
@@ -161,12 +163,20 @@ def fill_ml(jar: Jar, headspace_mm: float) -> float:
     -------
     volume [mL]
 
-    Valid to about 13 mm, below which jars widen. Raises InputError for a headspace that is negative or leaves no room. Source: USDA-HEADSPACE.
+    Valid to about 13 mm, below which jars widen. Raises InputError for a headspace that is negative or leaves no room.
+    Source: USDA-HEADSPACE.
     """
     room_ml = jar.fill_ml.typical - math.pi / 4.0 * jar.bore_mm.typical**2 * (headspace_mm - _value("headspace_mm")) / 1000.0
     if not (headspace_mm >= 0.0 and room_ml > 0.0):
-        raise InputError(f"a headspace of {headspace_mm:g} mm does not fit a {one_jar(jar.name)}; jam takes 1/4 in (6 mm), frozen jam 1/2 in")
+        raise InputError(
+            f"a headspace of {headspace_mm:g} mm does not fit a {one_jar(jar.name)}; jam takes 1/4 in (6 mm), frozen jam 1/2 in"
+        )
     return room_ml
+
+
+def is_larger(jar: Jar, tested: Jar) -> bool:
+    """Whether a jar is of a larger size than the one that a recipe was tested in: it heats more slowly at its middle."""
+    return jar.fill_ml.typical > tested.fill_ml.typical * LARGER_JAR
 
 
 def yield_range(expected_ml: float) -> Estimate:

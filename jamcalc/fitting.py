@@ -1,7 +1,7 @@
 """A batch in the jars, the canner and the pots that a kitchen has: what fits, what does not, and what to do with the rest.
 
 Asks jarmix which jars to fill, canner which go in together and in how many pots to cook, process how long; reckons no jam itself.
-Called by api with a solved answer.
+Called by at_home with a solved answer.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from jamcalc.kitchen import Kitchen, fields
 from jamcalc.model import Finding, Jar
 from jamcalc.outcome import BatchResult, CannerLoad, Ingredient, JarsOf, KitchenPlan, PotShare, Process
 from jamcalc.process import process_for, process_notes
-from jamcalc.wording import all_jars, bought, jar_words, joined
+from jamcalc.wording import all_jars, bought, jar_words, joined, sentence
 
 POT_FINDINGS = ("split-pots", "large-pot")  # said of any kitchen; what is said of this one's pots takes their place
 
@@ -79,7 +79,9 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
     before = [each for each in result.findings if not (kitchen.pots and each.id in POT_FINDINGS)]
     notes = [each for each in before if each.id.startswith("note-")]  # what there is to know of a fruit comes last
     sources = dict.fromkeys([*result.sources, *facts.sources(key for each in found for key in each.sources)])
-    fitted = replace(result, kitchen=made, findings=(*(each for each in before if each not in notes), *found, *notes), sources=tuple(sources))
+    fitted = replace(
+        result, kitchen=made, findings=(*(each for each in before if each not in notes), *found, *notes), sources=tuple(sources)
+    )
     return _with_work(_with_process(fitted, made), made, result.process)
 
 
@@ -109,7 +111,7 @@ def _too_large(jars: Sequence[tuple[str, int]]) -> list[Finding]:
         return []
     left = all_jars(_jars_of(jars))
     text = f"{left} left out: no process time for jam is published for {'them' if sum(count for _, count in jars) > 1 else 'it'}."
-    return [Finding(id="jars-too-large", text=text[:1].upper() + text[1:], sources=("USDA-GUIDE1",))]
+    return [Finding(id="jars-too-large", text=sentence(text), sources=("USDA-GUIDE1",))]
 
 
 def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:
@@ -132,10 +134,12 @@ def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:
     ways = [
         f"find {more} (that covers the high end)",
         f"cook about {now} of the fruit now, with its share of all the rest, and freeze the other {later} of fruit for a second batch",
-        f"cool the last {rest}, covered, in clean containers: in the refrigerator about 3 weeks, in the freezer a year with 1/2 in headspace",
+        f"cool the last {rest}, covered, in clean containers: "
+        "in the refrigerator about 3 weeks, in the freezer a year with 1/2 in headspace",
     ]
-    holds = f"Your {held} hold about {measures.jam_text(expected_ml - made.over_ml, units)} of the {measures.jam_text(expected_ml, units)} expected"
-    return [Finding(id="jars-short", text=f"{holds}; about {rest} are left. Either {ways[0]}; or {ways[1]}; or {ways[2]}.")]
+    holds, expected = (measures.jam_text(ml, units) for ml in (expected_ml - made.over_ml, expected_ml))
+    text = f"Your {held} hold about {holds} of the {expected} expected; about {rest} are left. Either {'; or '.join(ways)}."
+    return [Finding(id="jars-short", text=text)]
 
 
 # ---------------------------------------------------------------- canner
@@ -210,7 +214,11 @@ def _pots(result: BatchResult, kitchen: Kitchen) -> tuple[PotShare, tuple[Findin
     planned = canner.pots_needed(
         cups, _in_the_pot_ml(result), [pot.quarts for pot in kitchen.pots], calcium_set=result.batch.pectin_kind == "calcium-set"
     )
-    shares = () if planned.potfuls == 1 else tuple((each.name, _share(each, result, planned.potfuls)) for each in result.ingredients if each.grams > 0.0)
+    shares = (
+        ()
+        if planned.potfuls == 1
+        else tuple((each.name, _share(each, result, planned.potfuls)) for each in result.ingredients if each.grams > 0.0)
+    )
     findings = planned.findings if kitchen.pots else ()
     return PotShare(
         potfuls=planned.potfuls, mashed_cups_each=planned.mashed_cups_each, pots_that_hold_one=planned.pots_that_hold_one, shares=shares
@@ -234,7 +242,4 @@ def _share(ingredient: Ingredient, result: BatchResult, potfuls: int) -> str:
         return f"{measures.grams_text(grams)}, about {volume}{'' if fruit.kind == 'juice' else ' mashed'}"
     if ingredient.ml is None:
         return measures.grams_text(math.ceil(10.0 * grams) / 10.0 if ingredient.role == "acid" else grams)
-    ml = ingredient.ml / potfuls
-    if result.batch.settings.units == "metric":
-        return measures.metric(ml, never_less=ingredient.role == "acid").text
-    return measures.up(ml).text if ingredient.role == "acid" else measures.nearest(ml).text
+    return measures.measured(ingredient.ml / potfuls, result.batch.settings.units, never_less=ingredient.role == "acid").text

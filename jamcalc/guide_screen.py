@@ -13,10 +13,9 @@ from jamcalc import wording
 from jamcalc.layout import listed, pairs, ruled
 from jamcalc.model import Finding
 from jamcalc.outcome import BatchResult
-from jamcalc.terminal import COLD_REASONS, TITLE_LIMIT, keeping_box, pot_table
+from jamcalc.terminal import COLD_REASONS, TITLE_LIMIT, UNSETTLED, keeping_box, pot_table
 from jamcalc.wording import plain
 
-UNSETTLED = "The sums did not settle: do not use these amounts."
 NOT_TESTED = "a calculated formula, not a tested recipe: no laboratory has measured it"
 ABSENT = "none"
 
@@ -28,7 +27,10 @@ def short_form(result: BatchResult) -> RenderableType:
         Text(plain(result.title, TITLE_LIMIT)),
         Padding(pot_table(result.ingredients, result.batch.settings.units), (0, 0, 0, 2)),
         keeping_box(result, result.batch.settings.units),
-        Padding(Group(pairs([*_jars(result).items(), ("pH", _ph(result)), ("", NOT_TESTED)]), listed(("!", note) for note in notes)), (0, 0, 0, 2)),
+        Padding(
+            Group(pairs([*_jars(result).items(), ("pH", _ph(result)), ("", NOT_TESTED)]), listed(("!", note) for note in notes)),
+            (0, 0, 0, 2),
+        ),
     )
 
 

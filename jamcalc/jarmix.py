@@ -1,7 +1,7 @@
 """Which of the jars on hand to fill: the mix with the least left over in the fewest jars, and which jars to have hot.
 
 Whole numbers by scipy's mixed-integer solver; it knows volumes, not jam, and no process times.
-Called by cli and guide, with the yield's low, expected and high volume and what each jar takes.
+Called by fitting, with the yield's low, expected and high volume and what each jar takes.
 """
 
 from __future__ import annotations
@@ -33,7 +33,6 @@ class Mix:
     """How many full jars of each kind, largest first, and what is left over."""
 
     jars: tuple[tuple[str, int], ...]
-    held_ml: float
     over_ml: float
 
     @property
@@ -106,7 +105,9 @@ def plan(low_ml: float, expected_ml: float, high_ml: float, jars: Sequence[Stock
     -------
     JarPlan
 
-    Range of validity: 0 <= low <= expected <= high. Raises ValueError as `best_mix`. References: common practice (one jar more than predicted)
+    Range of validity: 0 <= low <= expected <= high. Raises ValueError as `best_mix`.
+
+    References: common practice (one jar more than predicted)
     """
     kinds = _merged(jars)
     low, expected, high = (best_mix(volume_ml, kinds) for volume_ml in (low_ml, expected_ml, high_ml))
@@ -136,4 +137,4 @@ def _merged(jars: Iterable[Stock]) -> list[Stock]:
 def _mix(volume_ml: float, kinds: Sequence[Stock], counts: Sequence[int]) -> Mix:
     held_ml = sum(count * kind.fill_ml for kind, count in zip(kinds, counts, strict=True))
     filled = tuple((kind.jar, count) for kind, count in zip(kinds, counts, strict=True) if count)
-    return Mix(jars=filled, held_ml=held_ml, over_ml=max(volume_ml - held_ml, 0.0))
+    return Mix(jars=filled, over_ml=max(volume_ml - held_ml, 0.0))

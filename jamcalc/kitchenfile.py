@@ -1,7 +1,7 @@
 """The kitchen file: where it is, what it says, and how one setting in it is changed.
 
 A bad line never stops a batch: it is named, and the default holds. A change leaves every other line as it was, comments too, and
-the file is written whole or not at all. Called by cli and guide.
+the file is written whole or not at all. Called by printing and looking_up.
 """
 
 from __future__ import annotations
@@ -76,7 +76,9 @@ def _statements(lines: list[str]) -> Iterator[_Statement]:
             number += 1
             continue
         if line.startswith("["):  # whatever follows belongs to it, and there is no way back
-            yield _Statement(first=number, after=len(lines), key=line, fault="the kitchen file has no sections: write every setting above this line")
+            yield _Statement(
+                first=number, after=len(lines), key=line, fault="the kitchen file has no sections: write every setting above this line"
+            )
             return
         is_open = re.search(r"=\s*(\[|\"\"\"|''')", line) is not None
         for after in range(number + 1, min(number + (MOST_LINES_IN_A_LIST if is_open else 1), len(lines)) + 1):
@@ -132,9 +134,9 @@ def _text(path: Path) -> str:
             raw = file.read(MOST_BYTES + 1)
     except (FileNotFoundError, NotADirectoryError):
         return ""
+    except InputError:
+        raise
     except (OSError, ValueError) as error:
-        if isinstance(error, InputError):
-            raise
         raise InputError(f"{name} cannot be opened: {why(error)}") from error
     if len(raw) > MOST_BYTES:
         raise InputError(f"{name} is too large: a kitchen file has a dozen lines")

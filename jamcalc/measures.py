@@ -1,4 +1,4 @@
-"""Amounts to the measures that a kitchen owns, as text: cups and spoons, millilitres, grams, pounds.
+"""Amounts to the measures that a kitchen owns, as text: cups and spoons, millilitres, grams, pounds, inches.
 
 Pure arithmetic and no reading; units.read_amount reads every text made here back to the same amount.
 Called by whatever rounds a dose or prints one.
@@ -10,10 +10,12 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-# US customary, exact: NIST Handbook 44, Appendix C (gallon = 231 in3 = 768 tsp; avoirdupois ounce 28.349523125 g)
+# US customary, exact: NIST Handbook 44, Appendix C (gallon = 231 in3 = 768 tsp; avoirdupois ounce; inch and foot)
 TSP_ML = 3785.411784 / 768
 CUP_ML = 48 * TSP_ML
 OUNCE_G = 28.349523125
+MM_PER_INCH = 25.4
+METRES_PER_FOOT = 0.3048
 
 CLOSE = 0.03  # a measure this near will do: level spoons and cups are not better than that (judgement)
 _SAME = 1e-9  # below this two volumes differ by rounding of floats only
@@ -84,6 +86,13 @@ def metric(ml: float, *, never_less: bool = False) -> Measure:
     return Measure(text=f"{value:.10g} mL", ml=value)
 
 
+def measured(ml: float, units: str, *, never_less: bool = False) -> Measure:
+    """A volume in what the cook measures with: millilitres, or cups and spoons."""
+    if units == "metric":
+        return metric(ml, never_less=never_less)
+    return up(ml) if never_less else nearest(ml)
+
+
 def teaspoons(tsp: float) -> Measure:
     """Teaspoons to the coarsest of 1/2, 1/4, 1/8 within 5 %, as "2 1/2 tsp"; from 12 on in cups and spoons.
 
@@ -121,6 +130,11 @@ def jam_text(ml: float, units: str) -> str:
         return f"{ml / 1000:.1f} L" if ml >= 1000 else f"{round(ml, -1):.0f} mL"
     spoons = max(1, round(ml / (3 * TSP_ML)))
     return f"{spoons} tbsp" if spoons < 4 else cups_text(ml, CUP_ML)
+
+
+def inches_text(mm: float) -> str:
+    """A length in inches, to the nearest eighth: "1/4 in", "1 1/8 in"."""
+    return f"{fraction(mm / MM_PER_INCH, 8)} in"
 
 
 def grams_text(g: float) -> str:

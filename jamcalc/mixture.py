@@ -1,6 +1,6 @@
 """What a pot of jam is made of: water, dissolved and undissolved solids, calcium and solutes, by simple addition.
 
-Pure sums over a batch and its doses; which doses is the solver's business. Called by solver, nutrition and card.
+Pure sums over a batch and its doses; which doses is the solver's business. Called by solver, answer and nutrition.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from jamcalc import facts, setting
 from jamcalc.model import Batch, Estimate, Figure, FruitPart, Texture, exactly
 
+LEMON = "bottled_lemon_juice"  # the acid that is dosed: bottled, since its strength is known
 LIQUID_PECTIN_SOLIDS = 0.1  # fraction; memory
 
 
@@ -36,19 +37,18 @@ class Mixture:
     water_g: float
     soluble_g: Estimate
     insoluble_g: float
-    sugars_g: float
     calcium_from_fruit_mg: float  # all of it
     calcium_available_mg: float  # what the pectin can reach, from fruit, juice and sweetener
     native_pectin_g: float
     fruit_g: float
 
 
-def mix(batch: Batch, doses: Doses, lemon_key: str) -> Mixture:
+def mix(batch: Batch, doses: Doses) -> Mixture:
     """Everything in the pot, added up. Mass in is mass here: nothing has boiled off yet.
 
     Lemon juice of the batch's own lines is part of `doses.lemon_g`; other acids are taken from the batch.
     """
-    low = typical = high = insoluble = sugars = calcium_fruit = available = native = 0.0
+    low = typical = high = insoluble = calcium_fruit = available = native = 0.0
     for part in batch.fruits:
         fruit, hundreds = part.fruit, part.grams / 100.0
         solids = soluble_percent(part)
@@ -56,7 +56,6 @@ def mix(batch: Batch, doses: Doses, lemon_key: str) -> Mixture:
         typical += hundreds * solids.typical
         high += hundreds * solids.high
         insoluble += hundreds * fruit.insoluble_percent.typical
-        sugars += hundreds * fruit.sugars_percent.typical
         calcium_fruit += hundreds * fruit.calcium_mg.typical
         available += hundreds * fruit.calcium_mg.typical * fruit.calcium_available.typical
         native += hundreds * fruit.native_pectin_percent.typical
@@ -64,18 +63,17 @@ def mix(batch: Batch, doses: Doses, lemon_key: str) -> Mixture:
 
     # Of what sweetener and juice bring, the usual share is within reach of the pectin (data/setting.toml).
     usual = setting.usual_available()
-    others: list[tuple[float, Figure, Figure, Figure]] = [
-        (grams, part.sweetener.soluble_solids_percent, part.sweetener.sugars_percent, part.sweetener.calcium_mg)
+    others: list[tuple[float, Figure, Figure]] = [
+        (grams, part.sweetener.soluble_solids_percent, part.sweetener.calcium_mg)
         for part, grams in zip(batch.sweeteners, doses.sweetener_g, strict=True)
     ]
-    acids = [(part.grams, part.acidulant) for part in batch.acids if part.acidulant.key != lemon_key]
-    acids.append((doses.lemon_g, facts.acidulant(lemon_key)))
-    others += [(grams, acid.soluble_solids_percent, acid.sugars_percent, acid.calcium_mg) for grams, acid in acids]
+    acids = [(part.grams, part.acidulant) for part in batch.acids if part.acidulant.key != LEMON]
+    acids.append((doses.lemon_g, facts.acidulant(LEMON)))
+    others += [(grams, acid.soluble_solids_percent, acid.calcium_mg) for grams, acid in acids]
     # Pectin powder is all solids, liquid pectin nearly all water; the salt in calcium water (19 g/L) is left out: judgement.
     dissolved = doses.pectin_g * (LIQUID_PECTIN_SOLIDS if batch.pectin_kind == "liquid" else 1.0)
-    for grams, solids_percent, sugars_percent, calcium_mg in others:
+    for grams, solids_percent, calcium_mg in others:
         dissolved += grams / 100.0 * solids_percent.typical
-        sugars += grams / 100.0 * sugars_percent.typical
         available += grams / 100.0 * calcium_mg.typical * usual
 
     mass = fruit_g + doses.total_g + batch.water_g + math.fsum(grams for grams, _ in acids) - doses.lemon_g
@@ -85,7 +83,6 @@ def mix(batch: Batch, doses: Doses, lemon_key: str) -> Mixture:
         water_g=mass - soluble.typical - insoluble,
         soluble_g=soluble,
         insoluble_g=insoluble,
-        sugars_g=sugars,
         calcium_from_fruit_mg=calcium_fruit,
         calcium_available_mg=available,
         native_pectin_g=native,
@@ -103,12 +100,12 @@ def soluble_percent(part: FruitPart) -> Estimate:
     return exactly(part.reading.soluble_solids_percent * (1.0 - part.fruit.insoluble_percent.typical / 100.0))
 
 
-def solutes_g(batch: Batch, doses: Doses, lemon_key: str, titratable_as_citric_g: float) -> dict[str, float]:
+def solutes_g(batch: Batch, doses: Doses, titratable_as_citric_g: float) -> dict[str, float]:
     """Grams of each solute that binds water: fruit sugars as glucose, acids as citric, sweeteners by their own make-up."""
     solutes = {"glucose": 0.0, "citric_acid": titratable_as_citric_g}
     for part in batch.fruits:
         solutes["glucose"] += part.grams / 100.0 * part.fruit.sugars_percent.typical
-    solutes["glucose"] += doses.lemon_g / 100.0 * facts.acidulant(lemon_key).sugars_percent.typical
+    solutes["glucose"] += doses.lemon_g / 100.0 * facts.acidulant(LEMON).sugars_percent.typical
     for sweet, grams in zip(batch.sweeteners, doses.sweetener_g, strict=True):
         for solute, fraction in sweet.sweetener.solutes.items():
             solutes[solute] = solutes.get(solute, 0.0) + fraction * grams
@@ -118,4 +115,3 @@ def solutes_g(batch: Batch, doses: Doses, lemon_key: str, titratable_as_citric_g
 def texture_shares(batch: Batch, finished_g: float) -> list[tuple[float, Texture, float]]:
     """Share of the finished mass, texture and native pectin [%] of each fruit, for the texture credit."""
     return [(part.grams / finished_g, part.fruit.texture, part.fruit.native_pectin_percent.typical) for part in batch.fruits]
-

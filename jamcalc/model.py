@@ -105,7 +105,8 @@ class Fruit:
     acid_share_sources: tuple[str, ...] = ()
     acid_share_grade: Grade = "judgement"
     acid_share_note: str = ""
-    nutrients: Mapping[str, Figure] = field(default_factory=dict)  # energy_kcal, carbohydrate_g, fibre_g, protein_g, fat_g, ash_g, sodium_mg, vitamin_c_mg
+    # energy_kcal, carbohydrate_g, fibre_g, protein_g, fat_g, ash_g, sodium_mg, vitamin_c_mg
+    nutrients: Mapping[str, Figure] = field(default_factory=dict)
     us_jam_group: Literal[1, 2] | None = None  # 21 CFR 150.160
     note: str = ""
 
@@ -285,7 +286,7 @@ class Batch:
     standing: Standing = "calculated"
     keep: Storage | None = None  # what a recipe itself says
     source_text: str = ""
-    stated_yield: Estimate | None = None  # in jars of settings.jar
+    stated_yield: str = ""  # in the recipe's own words
     findings: tuple[Finding, ...] = ()
 
 

@@ -1,6 +1,6 @@
 """What all commands share: printing an answer, writing a file, the kitchen's settings, the recipe that is named.
 
-Holds no chemistry and no wording of answers. Called by the commands, looking_up and carding.
+Holds no chemistry and no wording of answers. Called by commands, looking_up, carding and guide.
 """
 
 from __future__ import annotations
@@ -106,7 +106,6 @@ def title_of(options: SimpleNamespace) -> str:
     if not title.isprintable():
         raise InputError(f'--title "{units.shown(title)}" holds control characters: type it again as plain text')
     return title
-
 
 
 def kitchen_path(options: SimpleNamespace) -> Path:

@@ -11,11 +11,10 @@ from functools import cache
 
 from jamcalc.errors import NotPossible
 from jamcalc.facts import figure, table
+from jamcalc.measures import METRES_PER_FOOT
 from jamcalc.model import Finding
 from jamcalc.outcome import BandTime, Process
-from jamcalc.wording import one_jar
-
-METRES_PER_FOOT = 0.3048  # exact, international foot
+from jamcalc.wording import one_jar, temperature
 
 # 304.8 m is 1,000 ft but for the last bit of a float; the tolerance is a thousandth of a millimetre at the top band.
 _ROUNDING = 1e-10
@@ -96,7 +95,9 @@ def table_minutes(size_class: str, jar_name: str) -> tuple[int, ...]:
     """
     row = table("process")["minutes"].get(size_class)
     if row is None:
-        raise NotPossible(f"no process time is published for jam in a {one_jar(jar_name)}: use pints or smaller, or keep it refrigerated or frozen")
+        raise NotPossible(
+            f"no process time is published for jam in a {one_jar(jar_name)}: use pints or smaller, or keep it refrigerated or frozen"
+        )
     return tuple(row["by_band"])
 
 
@@ -175,8 +176,8 @@ def process_notes(process: Process) -> tuple[Finding, ...]:
     steam = figure(table("process")["limits"]["steam_canner_most_min"]).sources
     if process.minutes <= most_min:
         text = (
-            f"A steam canner is for tested recipes at pH {most_ph:g} or below, at the same minutes: jars preheated, vented to pure steam at "
-            f"{process.boiling_point_degc:.1f} degC ({process.boiling_point_degc * 1.8 + 32.0:.0f} degF), and the lid never lifted."
+            f"A steam canner is for tested recipes at pH {most_ph:g} or below, at the same minutes: jars preheated, vented to pure steam "
+            f"at {temperature(process.boiling_point_degc, 'us')}, and the lid never lifted."
         )
         notes.append(Finding(id="steam-canner", text=text, sources=steam))
     else:

@@ -1,27 +1,30 @@
 """Recipe files: TOML to a Recipe and back, every problem of a file collected and named with file and key.
 
-Reads what is written and judges nothing: acidity, set, yield and process are for `checking`; unfit extras are named here.
-Called by `checking`, `scaling` and the command line; the recipes that come with the program are found by name.
+Reads what is written and judges nothing: acidity, set, yield, process and extras are for `checking`.
+Called by api, checking and the command line; the recipes that come with the program are found by name.
 """
 
 from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from fractions import Fraction
 from os import PathLike
 from pathlib import Path
-from typing import IO, Any, cast
+from typing import IO, Any, TypeVar, cast
 
 from jamcalc import facts
+from jamcalc.dimensions import read_headspace_mm, read_jar_count
 from jamcalc.errors import JamcalcError, RecipeError, UnknownItem
 from jamcalc.lines import read_line
+from jamcalc.measures import MM_PER_INCH
 from jamcalc.model import Line, Recipe, RecipeSource, StatedYield
-from jamcalc.units import read_headspace_mm, read_jar_count, shown
+from jamcalc.units import shown
+
+T = TypeVar("T")
 
 MOST_BYTES = 64 * 1024
-MM_PER_INCH = 25.4
 KINDS = ("jam", "jelly", "spread", "butter")
 KEYS = ("title", "kind", "ingredients", "boil_min", "simmer_min", "covered", "yield", "headspace", "process_min", "keep", "extras",
         "steps", "source")
@@ -215,7 +218,7 @@ class _Table:
             return None
         return value
 
-    def read(self, key: str, reader: Any) -> Any:
+    def read(self, key: str, reader: Callable[[str], T]) -> T | None:
         """One text through a reader of its own; None where it is absent or wrong."""
         text = self.text(key, 60)
         if not text:
@@ -275,7 +278,7 @@ def write_text(recipe: Recipe) -> str:
     """Write a recipe as TOML that `from_text` reads back to the same recipe."""
     parts = [("title", recipe.title), ("kind", recipe.kind), ("ingredients", [line.text for line in recipe.lines]),
              ("boil_min", recipe.boil_min), ("simmer_min", recipe.simmer_min), ("covered", recipe.covered or None),
-             ("yield", _yield_text(recipe.stated_yield)), ("headspace", _headspace_text(recipe.headspace_mm)),
+             ("yield", yield_text(recipe.stated_yield)), ("headspace", _headspace_text(recipe.headspace_mm)),
              ("process_min", recipe.process_min), ("keep", recipe.keep), ("extras", list(recipe.extras)), ("steps", list(recipe.steps))]
     if recipe.source:
         parts += [("[source]", None), *((key, getattr(recipe.source, key)) for key in SOURCE_KEYS)]
@@ -295,16 +298,14 @@ def _toml(value: Any) -> str:
     return '"' + "".join(char if char.isprintable() else f"\\U{ord(char):08X}" for char in escaped) + '"'
 
 
-def _yield_text(stated: StatedYield | None) -> str:
+def yield_text(stated: StatedYield | None) -> str:
+    """A yield as the recipe says it, or as it would."""
     if stated is None:
         return ""
     if stated.text:
         return stated.text
-    jar = facts.jar(stated.jar)
-    count = f"{stated.low:.2f}".rstrip("0").rstrip(".")
-    if stated.high != stated.low:
-        count += " to " + f"{stated.high:.2f}".rstrip("0").rstrip(".")
-    return f"{count} {jar.plural}"
+    ends = dict.fromkeys((stated.low, stated.high))
+    return f"{' to '.join(f'{round(end, 2):g}' for end in ends)} {facts.jar(stated.jar).plural}"
 
 
 def _headspace_text(headspace_mm: float | None) -> str:
@@ -318,35 +319,9 @@ def _headspace_text(headspace_mm: float | None) -> str:
     return repr(headspace_mm).removesuffix(".0") + " mm"
 
 
-def unfit_extras(extras: tuple[str, ...]) -> tuple[str, ...]:
-    """The extras that are not dry spices, extracts or citrus zest, in their order: with one of them a jar is kept cold.
-
-    Every word has to be known, so a name that nobody thought of is unfit. Word list: data/extras.toml (common practice).
-    """
-    return tuple(extra for extra in extras if not _fit(extra))
-
-
-def _fit(extra: str) -> bool:
-    table = facts.table("extras")
-    named = False
-    for piece in re.split(r"[,;+&()]| and | plus | with ", " ".join(extra.lower().split())):
-        words = set(re.findall(r"[a-z]+|[^\W\d_a-z]+", piece)) - set(table["filler"])
-        left = words - set(table["dry_words"])
-        allowed = set(table["any_form"])
-        if left != words:
-            allowed |= set(table["dry"])
-        for kind in ("extract", "zest"):
-            if left & set(table[f"{kind}_words"]):
-                left -= set(table[f"{kind}_words"])
-                allowed |= set(table[kind])
-        if any(word not in allowed and word.removesuffix("s") not in allowed for word in left):
-            return False
-        named = named or bool(left)
-    return named
-
-
 def _near(word: str, known: tuple[str, ...], most: int) -> tuple[str, ...]:
-    from difflib import get_close_matches
+    from difflib import get_close_matches  # only the unlucky pay for it
+
     return tuple(get_close_matches(word[:60], known, most))
 
 

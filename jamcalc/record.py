@@ -1,7 +1,7 @@
 """The answer as plain dictionaries for JSON: the keys, units and rounding that scripts rely on.
 
 Rounds what was computed and names it; computes and decides nothing, reads and writes nothing.
-Called by the command line for `--json` and by `BatchResult.to_dict` of the Python interface.
+Called by looking_up for `--json` and by `BatchResult.to_dict` for all else.
 """
 
 from __future__ import annotations
@@ -92,9 +92,7 @@ def to_dict(result: BatchResult) -> dict[str, Any]:
         "refused": result.refused,
         "cautions": _findings(result.cautions),
         "order_of_work": list(result.order_of_work),
-        "working": [
-            {"what": step.what, "how": step.how, "value": step.value, "sources": list(step.sources)} for step in result.working
-        ],
+        "working": [{"what": step.what, "how": step.how, "value": step.value, "sources": list(step.sources)} for step in result.working],
         "solution": {"converged": solution.converged, "residual": _finite(solution.residual), "iterations": solution.iterations},
         "sources": [{"id": source.key, "text": source.text} for source in result.sources],
         **({} if result.kitchen is None else {"kitchen": _kitchen(result.kitchen)}),
@@ -197,7 +195,9 @@ def _number_down(value: float) -> float | None:
 
 def item_dict(item: Fruit | Sweetener | Acidulant | Jar) -> dict[str, Any]:
     """One item of the facts with every figure, as `facts --json` prints it."""
-    return dataclasses.asdict(item, dict_factory=lambda pairs: {key: dict(value) if isinstance(value, Mapping) else value for key, value in pairs})
+    return dataclasses.asdict(
+        item, dict_factory=lambda pairs: {key: dict(value) if isinstance(value, Mapping) else value for key, value in pairs}
+    )
 
 
 def source_keys(item: Fruit | Sweetener | Acidulant | Jar) -> tuple[str, ...]:

@@ -1,7 +1,7 @@
 """Roots and whole-number plans: the only module that knows scipy.
 
 scipy takes a third of a second to import, so each function imports what it needs when it is called.
-Called by acidity (one pH, one dose, many drawn pHs), solver (the batch as one system) and jarmix.
+Called by acidity (one pH, one dose, many drawn pHs), solver (the batch as one system), backwards and jarmix.
 """
 
 from __future__ import annotations
@@ -53,7 +53,9 @@ def fixed_point(function: Callable[[Sequence[float]], Sequence[float]], start: S
     def residual(values: Any) -> Any:
         return numpy.asarray(function(values.tolist())) - values
 
-    start_slope: Any = lambda values: -numpy.eye(len(values))  # noqa: E731 - one line says it
+    def start_slope(values: Any) -> Any:
+        return -numpy.eye(len(values))
+
     found = root(residual, numpy.asarray(start, dtype=float), jac=start_slope, method="hybr", options={"xtol": 1e-4})
     largest = float(numpy.abs(found.fun).max())
     return SystemRoot(values=tuple(found.x.tolist()), converged=largest < 1e-5, residual=largest, iterations=int(found.nfev))
@@ -72,7 +74,13 @@ def many_roots(function: Callable[..., Any], low: float, high: float, columns: t
 
 
 def best_whole_numbers(
-    cost: Sequence[float], rows: Sequence[Sequence[float]], low: Sequence[float], high: Sequence[float], upper_bounds: Sequence[float], *, loose: int = 0
+    cost: Sequence[float],
+    rows: Sequence[Sequence[float]],
+    low: Sequence[float],
+    high: Sequence[float],
+    upper_bounds: Sequence[float],
+    *,
+    loose: int = 0,
 ) -> list[int]:
     """The whole numbers from 0 to their upper bounds that cost least while low <= rows x numbers <= high.
 

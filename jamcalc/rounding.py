@@ -6,13 +6,13 @@ Called by the solver.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from jamcalc import facts, measures, setting
-from jamcalc.mixture import Doses
+from jamcalc.mixture import LEMON, Doses
 from jamcalc.model import Batch, SweetenerPart
-from jamcalc.souring import LEMON
 
+INTENSE = 50.0  # times sugar, by weight: a spoon of such a powder is no measure (judgement)
 NONE = measures.Measure(text="none", ml=0.0)
 
 
@@ -27,19 +27,25 @@ class Measured:
     calcium_water: measures.Measure
 
 
-def measured(batch: Batch, needed: Doses) -> Measured:
-    """The doses in measures that a kitchen owns. What the cook has written stays as written."""
-    metric = batch.settings.units == "metric"
+def measured(batch: Batch, needed: Doses, most_lemon_g: float | None = None) -> Measured:
+    """The doses in measures that a kitchen owns. What the cook has written stays as written.
+
+    `most_lemon_g` holds a dose that is for taste alone: nothing rests on it, so it may be measured down to its cap.
+    """
+    units = batch.settings.units
     lemon_g_per_ml = facts.acidulant(LEMON).g_per_ml.typical
-    lemon_ml = needed.lemon_g / lemon_g_per_ml
-    lemon = measures.metric(lemon_ml, never_less=True) if metric else measures.up(lemon_ml)
+    lemon = measures.measured(needed.lemon_g / lemon_g_per_ml, units, never_less=True)
+    if most_lemon_g is not None and lemon.ml * lemon_g_per_ml > most_lemon_g >= needed.lemon_g:
+        less = (measures.measured(needed.lemon_g / lemon_g_per_ml * (1.0 - 0.01 * step), units, never_less=True) for step in range(1, 50))
+        lemon = next((each for each in less if each.ml * lemon_g_per_ml <= most_lemon_g), lemon)
+        needed = replace(needed, lemon_g=lemon.ml * lemon_g_per_ml)
 
     per_tsp = setting.pectin_g_per_tsp(batch.settings.pectin_g_per_tsp)
     pectin_tsp = needed.pectin_g / per_tsp
     written_pectin = batch.pectin_g is not None
     pectin = measures.teaspoons(pectin_tsp)
-    calcium_water = _calcium_water(batch, needed, metric)
-    sweeteners = [_sweetener(part, grams, metric) for part, grams in zip(batch.sweeteners, needed.sweetener_g, strict=True)]
+    calcium_water = _calcium_water(batch, needed)
+    sweeteners = [_sweetener(part, grams, units) for part, grams in zip(batch.sweeteners, needed.sweetener_g, strict=True)]
     return Measured(
         doses=Doses(
             lemon_g=max(lemon.ml * lemon_g_per_ml, needed.lemon_g),
@@ -49,26 +55,28 @@ def measured(batch: Batch, needed: Doses) -> Measured:
         ),
         lemon=lemon,
         sweeteners=tuple(measure for measure, _ in sweeteners),
-        pectin=measures.Measure(text=_written(batch, "pectin"), ml=pectin_tsp * measures.TSP_ML) if written_pectin else pectin,
+        pectin=measures.Measure(text=_written(batch, "pectin") or NONE.text, ml=pectin_tsp * measures.TSP_ML) if written_pectin else pectin,
         calcium_water=calcium_water,
     )
 
 
-def _calcium_water(batch: Batch, needed: Doses, metric: bool) -> measures.Measure:
+def _calcium_water(batch: Batch, needed: Doses) -> measures.Measure:
     if batch.calcium_water_ml is not None:
         return measures.Measure(text=_written(batch, "calcium water"), ml=batch.calcium_water_ml)
     if needed.calcium_water_ml <= 0.0:
         return NONE
-    return measures.metric(needed.calcium_water_ml) if metric else measures.teaspoons(needed.calcium_water_ml / measures.TSP_ML)
+    if batch.settings.units == "metric":
+        return measures.metric(needed.calcium_water_ml)
+    return measures.teaspoons(needed.calcium_water_ml / measures.TSP_ML)
 
 
-def _sweetener(part: SweetenerPart, grams: float, metric: bool) -> tuple[measures.Measure, float]:
+def _sweetener(part: SweetenerPart, grams: float, units: str) -> tuple[measures.Measure, float]:
     """A sweetener as measured, and what that weighs: by the cup where it has a cup weight, else by the gram."""
     sweetener = part.sweetener
     per_cup = sweetener.g_per_cup
     if part.grams is not None:
         return measures.Measure(text=part.said, ml=part.ml or 0.0), part.grams
-    if metric or per_cup is None or sweetener.sweetness.typical >= 50.0:  # a spoon of an intense powder is no measure
+    if units == "metric" or per_cup is None or sweetener.sweetness.typical >= INTENSE:
         rounded = float(f"{grams:.2g}") if grams < 10.0 else float(round(grams))
         return measures.Measure(text=measures.grams_text(rounded), ml=0.0), rounded
     measure = measures.nearest(grams / per_cup.typical * measures.CUP_ML)

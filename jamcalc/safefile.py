@@ -1,7 +1,7 @@
 """Writing a file whole or not at all, and one writer at a time.
 
 Whoever reads the file, or looks at it after a power cut, finds the old text or the new one, never a piece.
-Knows nothing of what is written. Called by kitchenfile, and by cli for what it saves.
+Knows nothing of what is written. Called by kitchenfile, printing and guide.
 """
 
 from __future__ import annotations

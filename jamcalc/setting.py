@@ -62,7 +62,8 @@ def texture_credit_percent(shares: Sequence[tuple[float, Texture, float]]) -> fl
     Valid for crushed fruit and juice; t is 0.30 for berries, 0.10 for smooth flesh, 0 for juice. Source: LM-HOUSEHOLD, judgement.
     """
     return sum(
-        share * (_value("texture_credit_percent", texture) + _value("native_share") * native_percent) for share, texture, native_percent in shares
+        share * (_value("texture_credit_percent", texture) + _value("native_share") * native_percent)
+        for share, texture, native_percent in shares
     )
 
 
@@ -180,7 +181,7 @@ def calcium_ratio(pectin_g: float, calcium_mg: float, native_pectin_g: float = 0
 
 
 def usual_available() -> float:
-    """Share of the calcium of sweetener and juice that the pectin can reach [fraction], 0.7. Source: MA-REN-2015 (one analogue), judgement."""
+    """Share of the calcium of sweetener and juice that the pectin can reach [fraction], 0.7. Source: judgement, MA-REN-2015."""
     return _value("usual_available")
 
 

@@ -2,7 +2,7 @@
 
 Lemon juice, sweetener, pectin and calcium water change the mass that each of them is reckoned on, so they are found
 together, as the one set of amounts that reproduces itself. Then they are rounded to what a kitchen can measure,
-and everything reported is reckoned from the measured amounts. Called by api, checking and guide.
+and everything reported is reckoned from the measured amounts. Called by api, checking, scaled and backwards.
 """
 
 from __future__ import annotations
@@ -15,15 +15,15 @@ from jamcalc import facts, filling, setting, souring, storage, sweetness
 from jamcalc.acidity import AcidPool, pool_ph
 from jamcalc.errors import NotPossible
 from jamcalc.measures import TSP_ML
-from jamcalc.mixture import Doses, Mixture, mix, texture_shares
+from jamcalc.mixture import LEMON, Doses, Mixture, mix, texture_shares
 from jamcalc.model import Batch, Finding
 from jamcalc.outcome import Acidity, GelSet, Process, Solution
 from jamcalc.process import process_for
 from jamcalc.roots import fixed_point
 from jamcalc.rounding import Measured, as_written, measured
-from jamcalc.souring import LEMON, Sourables
+from jamcalc.souring import Sourables
 
-FULL_SUGAR_SOLIDS_PERCENT = 60.0  # from here a recipe may keep its own printed time: contract of the process table (data/process.toml)
+FULL_SUGAR_SOLIDS_PERCENT = 60.0  # from here a recipe may keep its own printed time (data/process.toml, limits)
 LOOK_BEYOND = 2.0  # times the most lemon juice that is in reach: far enough that the search never meets that limit on its way
 BOILED_DOWN_FROM_FRACTION = 0.4  # a jam without added pectin that starts this sweet is boiled until it jells (judgement)
 
@@ -74,7 +74,7 @@ class Solved:
 
 def pot_of(batch: Batch, doses: Doses) -> Pot:
     """The pot that holds these doses, boiled down."""
-    mixture = mix(batch, doses, LEMON)
+    mixture = mix(batch, doses)
     settings = batch.settings
     lost = filling.boil_off_g(settings.boil_min, settings.simmer_min, settings.covered, mixture.mass_g, mixture.water_g)
     finished = mixture.mass_g - lost
@@ -188,7 +188,12 @@ class _System:
 
 
 def _packed(doses: Doses, scale: float) -> list[float]:
-    return [doses.lemon_g / scale, doses.pectin_g * 100.0 / scale, doses.calcium_water_ml * 10.0 / scale, *(g / scale for g in doses.sweetener_g)]
+    return [
+        doses.lemon_g / scale,
+        doses.pectin_g * 100.0 / scale,
+        doses.calcium_water_ml * 10.0 / scale,
+        *(g / scale for g in doses.sweetener_g),
+    ]
 
 
 def _unpacked(values: Sequence[float], scale: float) -> Doses:
@@ -267,7 +272,8 @@ def solve(batch: Batch) -> Solved:
 
     system = _System(batch, shelf_open)
     needed, solution = system.solve()
-    in_measures = measured(batch, needed) if batch.dose_acid else as_written(batch, needed)
+    for_taste = None if system.in_reach else storage.MOST_TASTE_LEMON_G_PER_KG * souring.fruit_g(batch) / 1000.0 * (1.0 + 1e-9)
+    in_measures = measured(batch, needed, for_taste) if batch.dose_acid else as_written(batch, needed)
     pot = pot_of(batch, in_measures.doses)
     if system.short_of_lemon(pot):  # whole spoons of the rest have thinned the acid
         needed = replace(needed, lemon_g=souring.lemon_for_shelf_g(pot.amounts) or needed.lemon_g)
@@ -332,4 +338,3 @@ def gel_set(pot: Pot, calcium: setting.CalciumNeed) -> GelSet:
         strength=setting.strength(percent, pot.credit_percent, pot.solids_percent, ratio, wanted),
         too_much_calcium=setting.too_much_calcium(pectin, pot.mixture.native_pectin_g, all_mg, pot.solids_percent),
     )
-

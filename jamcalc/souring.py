@@ -12,8 +12,8 @@ is there to help. For one fruit alone the two agree; the higher pH of the two co
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache, partial
 from typing import Any, Literal
 
 from jamcalc import facts, spread
@@ -27,14 +27,17 @@ from jamcalc.acidity import (
     pooled,
     pure_acid_pool,
 )
-from jamcalc.model import AcidPart, Acidulant, Batch, Estimate, Fruit, FruitPart, SweetenerPart, exactly
+from jamcalc.mixture import LEMON
+from jamcalc.model import AcidPart, Acidulant, Batch, Estimate, Figure, Fruit, FruitPart, Reading, SweetenerPart, exactly
 from jamcalc.outcome import Acidity
 from jamcalc.storage import MOST_LEMON_G_PER_KG, SHELF_HIGH_SIDE_PH, SHELF_READING_PH
 
 Corner = Literal["typical", "mild", "stiff", "lean"]
 CAUTIOUS: tuple[Corner, Corner] = ("stiff", "lean")
 
-MODEL_MARGIN_PH = 0.1  # for the model, and the pectin that it leaves out; laboratory mixtures agree to 0.1: Price et al. 2020, J Food Sci 85:918
+MODEL_MARGIN_PH = (
+    0.1  # for the model, and the pectin that it leaves out; laboratory mixtures agree to 0.1: Price et al. 2020, J Food Sci 85:918
+)
 READING_MARGIN_PH = 0.1  # what a calibrated kitchen meter leaves open (common practice)
 MINERAL_LIMIT = 1.6  # strong ions at most this many times the potassium: SR28 (K+Ca+Mg+Na-P)/K is 1.0 to 1.7 (judgement)
 POTASSIUM_MG_PER_EQ = 39098.0
@@ -42,7 +45,6 @@ HARD_WATER_EQ_PER_KG = 0.005  # 250 mg/L as calcium carbonate: hard tap water (c
 ODD_PH = 0.7  # a reading this far outside what is held of a fruit is likelier a slip than a fruit (judgement)
 ODD_TITRATABLE = 3.0  # and so is an acidity this many times under the table's low end (judgement)
 REPORTING_ROOM_PH = 0.003  # 4.003 is reported as 4.00, with room for what calcium water still dilutes
-LEMON = "bottled_lemon_juice"
 
 
 @cache
@@ -82,8 +84,7 @@ class _Sourness:
     limited: bool  # the mineral limit holds for table values, never for a measured acidity
 
 
-def _sourness(part: FruitPart) -> _Sourness:
-    fruit, reading = part.fruit, part.reading
+def _sourness(fruit: Fruit, reading: Reading | None) -> _Sourness:
     ph: Estimate = fruit.ph
     titratable: Estimate = fruit.titratable_percent
     titrated_as = fruit.titrated_as
@@ -97,15 +98,19 @@ def _sourness(part: FruitPart) -> _Sourness:
     return _Sourness(ph=ph, titratable=titratable, titrated_as=titrated_as, limited=limited)
 
 
+def mineral_limit_eq_per_kg(potassium_mg: Figure) -> float:
+    """The most strong ions [eq/kg] of food with this much potassium [mg/100 g]."""
+    return MINERAL_LIMIT * potassium_mg.typical * 10.0 / POTASSIUM_MG_PER_EQ
+
+
 def _fruit_kilogram(fruit: Fruit, sourness: _Sourness, ph: Any, titratable: Any) -> AcidPool:
-    limit = MINERAL_LIMIT * fruit.potassium_mg.typical * 10.0 / POTASSIUM_MG_PER_EQ
     return fruit_pool(
         ph=ph,
         titratable_percent=titratable,
         titrated_as=sourness.titrated_as,
         acid_share=fruit.acid_share,
         water_kg_per_kg=fruit.water_percent.typical / 100.0,
-        strong_ion_limit_eq_per_kg=limit if sourness.limited else None,
+        strong_ion_limit_eq_per_kg=mineral_limit_eq_per_kg(fruit.potassium_mg) if sourness.limited else None,
     )
 
 
@@ -117,19 +122,16 @@ def _titratable_at(corner: Corner, ph: Estimate, titratable: Estimate) -> float:
     return titratable.low if corner == "lean" and helps else titratable.high
 
 
-_KILOGRAMS: dict[tuple[Any, ...], AcidPool] = {}  # one fruit at one corner never changes: worth keeping between batches
+@lru_cache(maxsize=2000)  # one fruit at one corner never changes: worth keeping between rounds and batches
+def _kilogram_at(key: str, reading: Reading | None, corner: Corner) -> AcidPool:
+    fruit = facts.fruit(key)
+    sourness = _sourness(fruit, reading)
+    ph = {"typical": sourness.ph.typical, "mild": sourness.ph.low}.get(corner, sourness.ph.high)
+    return _fruit_kilogram(fruit, sourness, ph, _titratable_at(corner, sourness.ph, sourness.titratable))
 
 
 def _part_pool(part: FruitPart, corner: Corner) -> AcidPool:
-    key = (part.fruit.key, part.reading, corner)
-    if key not in _KILOGRAMS:
-        sourness = _sourness(part)
-        ph = {"typical": sourness.ph.typical, "mild": sourness.ph.low}.get(corner, sourness.ph.high)
-        titratable = _titratable_at(corner, sourness.ph, sourness.titratable)
-        if len(_KILOGRAMS) > 2000:
-            _KILOGRAMS.clear()
-        _KILOGRAMS[key] = _fruit_kilogram(part.fruit, sourness, ph, titratable)
-    return _KILOGRAMS[key].times(part.grams / 1000.0)
+    return _kilogram_at(part.fruit.key, part.reading, corner).times(part.grams / 1000.0)
 
 
 def _sweetener_pool(part: SweetenerPart, grams: float, corner: Corner) -> AcidPool:
@@ -145,7 +147,7 @@ def _sweetener_pool(part: SweetenerPart, grams: float, corner: Corner) -> AcidPo
             titrated_as=sweetener.titrated_as,
             acid_share=sweetener.acid_share,
             water_kg_per_kg=water,
-            strong_ion_limit_eq_per_kg=None if limit is None else MINERAL_LIMIT * limit.typical * 10.0 / POTASSIUM_MG_PER_EQ,
+            strong_ion_limit_eq_per_kg=None if limit is None else mineral_limit_eq_per_kg(limit),
         )
         return pool.times(grams / 1000.0)
     ash = sweetener.strong_ion_meq_per_kg
@@ -195,8 +197,7 @@ def margin_ph(batch: Batch) -> float:
 def lemon_for_shelf_g(amounts: Sourables, most_g_per_kg: float = MOST_LEMON_G_PER_KG) -> float | None:
     """Grams of bottled juice, in all, that bring the high side to 4.00; None where it takes over `most_g_per_kg` of fruit."""
     target = SHELF_HIGH_SIDE_PH - margin_ph(amounts.batch)
-    most = most_g_per_kg * fruit_g(amounts.batch) / 1000.0
-    most *= 1.0 + 1e-9
+    most = most_g_per_kg * fruit_g(amounts.batch) / 1000.0 * (1.0 + 1e-9)  # a dose at the limit is within it
     doses = [dose_for_ph(_without_lemon(amounts).pool(corner), lemon_pool("weak"), target, most) for corner in CAUTIOUS]
     values = [dose.value for dose in doses if dose is not None]
     return max(values) if len(values) == len(doses) else None
@@ -230,7 +231,7 @@ def fruit_g(batch: Batch) -> float:
 
 
 def _without_lemon(amounts: Sourables) -> Sourables:
-    return Sourables(batch=amounts.batch, sweetener_g=amounts.sweetener_g, added_water_g=amounts.added_water_g)
+    return replace(amounts, lemon_g=0.0)
 
 
 def high_side_ph(amounts: Sourables, *, acid: bool = True) -> float:
@@ -249,13 +250,13 @@ def acidity(amounts: Sourables, *, mass_g: float) -> Acidity:
     before = _range(amounts, draw, acid=False)
     typical = amounts.pool("typical")
     titratable = pool_titratable_eq(typical, after.typical) * CITRIC_G_PER_EQUIVALENT / mass_g * 100.0
-    spread = _titratable_spread(amounts, titratable, mass_g)
+    titratable_range = _titratable_range(amounts, titratable, mass_g)
     reading = amounts.batch.settings.batch_ph
     if reading is not None:
         after = Estimate(low=reading - READING_MARGIN_PH, typical=reading, high=reading + READING_MARGIN_PH)
     ph = _reported(after)
     meter_needed = ph.high > SHELF_HIGH_SIDE_PH if reading is None else round(reading, 2) > SHELF_READING_PH
-    return Acidity(ph=ph, ph_before_lemon=_reported(before), titratable_percent=spread, meter_needed=meter_needed)
+    return Acidity(ph=ph, ph_before_lemon=_reported(before), titratable_percent=titratable_range, meter_needed=meter_needed)
 
 
 def _reported(ph: Estimate) -> Estimate:
@@ -280,20 +281,17 @@ def _draw(batch: Batch) -> spread.Draw | None:
         return None
     pools = []
     for part in batch.fruits:
-        sourness = _sourness(part)
-
-        def kilogram(ph: Any, titratable: Any, fruit: Fruit = part.fruit, sourness: _Sourness = sourness) -> AcidPool:
-            return _fruit_kilogram(fruit, sourness, ph, titratable)
-
+        sourness = _sourness(part.fruit, part.reading)
+        kilogram = partial(_fruit_kilogram, part.fruit, sourness)
         pools.append(spread.drawn(part.fruit.key, draws, sourness.ph, sourness.titratable, kilogram).times(part.grams / 1000.0))
     return spread.Draw(draws=draws, fruits=pooled(pools), juice=facts.acidulant(LEMON).strength_percent)
 
 
-def _titratable_spread(amounts: Sourables, typical: float, mass_g: float) -> Estimate:
+def _titratable_range(amounts: Sourables, typical: float, mass_g: float) -> Estimate:
     """The range of titratable acidity: each fruit's own ends, taken together."""
     ends = [0.0, 0.0]
     for part in amounts.batch.fruits:
-        sourness = _sourness(part)
+        sourness = _sourness(part.fruit, part.reading)
         for index, value in enumerate((sourness.titratable.low, sourness.titratable.high)):
             ends[index] += (value - sourness.titratable.typical) * part.grams / mass_g
     return Estimate(low=max(0.0, typical + ends[0]), typical=typical, high=typical + ends[1])
@@ -309,7 +307,10 @@ def odd_readings(amounts: Sourables) -> tuple[str, ...]:
         if reading.ph is not None and not fruit.ph.low - ODD_PH <= reading.ph <= fruit.ph.high + ODD_PH:
             odd.append(f"{fruit.name} at pH {reading.ph:g} is far from the {fruit.ph.low:g} to {fruit.ph.high:g} that is known of it")
         if reading.titratable_percent is not None and reading.titratable_percent < fruit.titratable_percent.low / ODD_TITRATABLE:
-            odd.append(f"{fruit.name} with {reading.titratable_percent:g} % acid is far under the {fruit.titratable_percent.low:g} % that is known of it")
+            odd.append(
+                f"{fruit.name} with {reading.titratable_percent:g} % acid is far under the {fruit.titratable_percent.low:g} % "
+                "that is known of it"
+            )
     batch_ph = amounts.batch.settings.batch_ph
     if batch_ph is not None and batch_ph < (least := pool_ph(amounts.pool("mild"))) - ODD_PH:
         odd.append(f"a batch at pH {batch_ph:g} is far under the {least:.1f} that it should have at the least")

@@ -6,28 +6,29 @@ Names everything that goes into the pot, in the order in which it goes in. Calle
 from __future__ import annotations
 
 from jamcalc import facts, measures
+from jamcalc.mixture import LEMON
 from jamcalc.outcome import Process
 from jamcalc.solver import Solved
-from jamcalc.souring import LEMON
-from jamcalc.wording import jar_words
+from jamcalc.wording import jar_words, joined
 
 # Dry or liquid sweetener to pectin, by weight, that keeps the powder from lumping: at least 4 (common practice).
 BULK_FOR_PECTIN = 4.0
+FREEZER_HEADSPACE_MM = measures.MM_PER_INCH / 2  # what freezes swells (common practice)
 
 
 def order_of_work(solved: Solved, jars_to_heat: int) -> tuple[str, ...]:
     """The steps, in order; none for a batch without calcium-set pectin."""
     batch, doses, process = solved.pot.batch, solved.pot.doses, solved.process
-    if batch.pectin_kind != "calcium-set" or doses.pectin_g <= 0.0:
+    if doses.pectin_g <= 0.0:
         return ()
     steps = [washing(jar_words(facts.jar(batch.settings.jar).name, jars_to_heat), process is not None)]
-    prepared = "Prepare and mash the fruit, measure it into a wide pot"
-    stirred = _stirred_in(solved)
-    steps.append(f"{prepared}, and stir in the {_joined(stirred)}." if stirred else f"{prepared}.")
-    steps += _cooking(solved)
+    if batch.pectin_kind == "calcium-set":
+        steps += [_mixing(solved), *_cooking(solved)]
+    else:
+        steps.append(f"Cook these amounts by the leaflet that came with the pectin: each has its own order. Put in {_everything(solved)}.")
     steps.append(_filling(solved))
     if process is None:
-        steps.append("Cool, cover and label it, and put it in the refrigerator or the freezer as said above.")
+        steps.append("Cool, cover and label it, and put it in the refrigerator or the freezer.")
     else:
         steps += [
             boiling(process_time(process)),
@@ -35,6 +36,30 @@ def order_of_work(solved: Solved, jars_to_heat: int) -> tuple[str, ...]:
             "Test the seals; what has not sealed goes into the refrigerator. Bands off, wipe, label with name and date.",
         ]
     return tuple(steps)
+
+
+def _everything(solved: Solved) -> str:
+    names = [*_stirred_in(solved), *(part.sweetener.name for part in solved.pot.batch.sweeteners)]
+    return joined([f"the {name}" for name in ("fruit", "pectin", *names)])
+
+
+def _mixing(solved: Solved) -> str:
+    """Fruit and all that is stirred into it cold; juice for the pectin is kept back before the calcium is in."""
+    frozen = any(part.form == "frozen" for part in solved.pot.batch.fruits)
+    prepared = "Thaw the frozen fruit and keep all its juice; p" if frozen else "P"
+    parts = [f"{prepared}repare and mash the fruit", "measure it into a wide pot"]
+    if not _carried(solved):
+        parts.append("set a cup of its juice aside for the pectin")
+    if stirred := _stirred_in(solved):
+        parts.append(f"stir in the {joined(stirred)}")
+    return f"{', '.join(parts[:-1])}, and {parts[-1]}."
+
+
+def _carried(solved: Solved) -> bool:
+    """Whether there is sweetener enough to keep the pectin from lumping."""
+    doses = solved.pot.doses
+    weighed = zip(solved.pot.batch.sweeteners, doses.sweetener_g, strict=True)
+    return sum(grams for part, grams in weighed if part.sweetener.stands_process) >= BULK_FOR_PECTIN * doses.pectin_g
 
 
 def _stirred_in(solved: Solved) -> list[str]:
@@ -52,13 +77,13 @@ def _cooking(solved: Solved) -> list[str]:
     weighed = tuple(zip(batch.sweeteners, doses.sweetener_g, strict=True))
     cooked = [(part.sweetener.name, grams) for part, grams in weighed if part.sweetener.stands_process]
     late = [part.sweetener.name for part, _ in weighed if not part.sweetener.stands_process]
-    names = _joined([f"the {name}" for name, _ in cooked])
+    names = joined([f"the {name}" for name, _ in cooked])
     steps = []
-    if sum(grams for _, grams in cooked) >= BULK_FOR_PECTIN * doses.pectin_g:
+    if _carried(solved):
         steps.append(f"Stir the pectin well into {names}, so that it does not lump.")
         what = "the pectin in its sweetener"
     else:
-        steps.append("There is too little sweetener to carry the pectin: heat a cup of the fruit's own juice and blend the pectin into it.")
+        steps.append("Heat the juice set aside and blend the pectin into it: there is too little sweetener to keep it from lumping.")
         what = f"the pectin and {names}" if cooked else "the pectin"
     if settings.simmer_min > 0.0:
         steps.append(f"Simmer the fruit {settings.simmer_min:g} min{' under a lid' if settings.covered else ''}.")
@@ -71,17 +96,14 @@ def _cooking(solved: Solved) -> list[str]:
 def _filling(solved: Solved) -> str:
     settings = solved.pot.batch.settings
     cold = solved.process is None
-    headspace_mm = max(settings.headspace_mm, 12.7) if cold else settings.headspace_mm  # what freezes needs half an inch
-    depth = f"{headspace_mm:.0f} mm" if settings.units == "metric" else f"{measures.fraction(headspace_mm / 25.4, 8)} in"
+    depth, frozen = (
+        f"{mm:.0f} mm" if settings.units == "metric" else measures.inches_text(mm) for mm in (settings.headspace_mm, FREEZER_HEADSPACE_MM)
+    )
     if cold:
-        return f"Off the heat, skim, and fill clean jars to {depth} headspace, which leaves room to freeze."
+        return f"Off the heat, skim, and fill clean jars to {depth} headspace, or to {frozen} those that you freeze."
     lids = "lids on" if facts.jar(settings.jar).closure else "lids on, bands finger-tight"
     again = "If it was cooled to be measured, bring it back to a full boil. " if settings.batch_ph is not None else ""
     return f"{again}Off the heat, skim, fill hot to {depth} headspace, free trapped air and fill up; wipe rims; {lids}."
-
-
-def _joined(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1] if names else ""
 
 
 def washing(jars: str, canner: bool) -> str:

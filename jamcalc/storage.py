@@ -6,7 +6,7 @@
     cold, to measure  the high side is over 4.00 and up to 4.60: not unsafe, not shown; a meter decides
     cold, because     the high side is over 4.60; any do-not-can fruit; a tested-only fruit in a calculated formula
 
-pH is compared as it is reported, to two decimals. Called by solver and checking; knows no chemistry.
+pH is compared as it is reported, to two decimals. Called by solver; screens and checking take its limits from here. Knows no chemistry.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jamcalc.model import Finding, Fruit, Standing, Storage
+from jamcalc.wording import sentence
 
 # A meter is the only accepted proof above pH 4.0, and 4.6 is the wall for botulism:
 # 21 CFR 114.80(a)(2) and 114.3, Acidified foods (seen). 4.2 is the process authorities' margin of 0.4 (common practice).
@@ -28,6 +29,7 @@ MOST_TASTE_LEMON_G_PER_KG = 60.0
 
 KEEP_SHELF = "Sealed, in a cool, dark, dry place: best within a year. Opened: in the refrigerator, about 3 weeks."
 KEEP_COLD = "In the refrigerator (40 F, 4 C or below) about 3 weeks, or frozen up to a year (leave 1/2 in headspace). Not for the shelf."
+KEEP_AS_TESTED = "In the refrigerator (40 F, 4 C or below) about 3 weeks, as its recipe says. Not for the shelf."
 KEEP_MILD = (
     "Freeze it: up to a year, with 1/2 in headspace. In the refrigerator (40 F, 4 C or below) a few days only: "
     "the usual 3 weeks are for acid jam. Not for the shelf."
@@ -51,13 +53,13 @@ def barred(fruits: Sequence[Fruit], unfit_extras: Sequence[str], standing: Stand
     for fruit in fruits:
         if fruit.fit.fitness == "do-not-can":
             text = f"{fruit.plural} must not be canned at low sugar: {fruit.fit.why}. {fruit.fit.instead}."
-            findings.append(Finding(id="do-not-can", text=_sentence(text), sources=fruit.fit.sources))
+            findings.append(Finding(id="do-not-can", text=sentence(text), sources=fruit.fit.sources))
         elif fruit.fit.fitness == "tested-only" and standing != "tested":
             text = f"{fruit.plural} go on a shelf only by a tested recipe as written: {fruit.fit.why}. {fruit.fit.instead}."
-            findings.append(Finding(id="tested-only", text=_sentence(text), sources=fruit.fit.sources))
+            findings.append(Finding(id="tested-only", text=sentence(text), sources=fruit.fit.sources))
     for extra in unfit_extras:
         text = f"{extra}: only dry spices, extracts and zest may be carried along untested; with anything else the jam is kept cold."
-        findings.append(Finding(id="unfit-extra", text=_sentence(text)))
+        findings.append(Finding(id="unfit-extra", text=sentence(text)))
     return tuple(findings)
 
 
@@ -72,7 +74,7 @@ def unproven(*, hot_packed: bool, fruit_g: float, added_water_g: float, odd_read
         findings.append(Finding(id="thinned", text=text))
     for reading in odd_readings:
         text = f"{reading}: check the meter with its buffers, and the point in the number, and read again."
-        findings.append(Finding(id="reading-odd", text=_sentence(text)))
+        findings.append(Finding(id="reading-odd", text=sentence(text)))
     return tuple(findings)
 
 
@@ -100,10 +102,10 @@ def decide(
     """
     findings = list(bars)
     high = round(high_side_ph, 2)
+    reading = None if batch_reading_ph is None else round(batch_reading_ph, 2)
     if tested == "cold":
-        return Verdict(storage="cold", keeping=KEEP_COLD, findings=(), refused=None)
-    if batch_reading_ph is not None:
-        reading = round(batch_reading_ph, 2)
+        return Verdict(storage="cold", keeping=KEEP_AS_TESTED, findings=(), refused=None)
+    if reading is not None:
         if reading > WALL_PH:
             text = f"The batch reads pH {reading:.2f}, over {WALL_PH:.2f}: never for the shelf."
             findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
@@ -115,26 +117,32 @@ def decide(
             findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
     elif tested is not None:
         if typical_ph > WALL_PH:
-            text = f"By the tables this comes out near pH {typical_ph:.1f}, which no tested recipe does: compare it with its source, the acid above all."
+            text = (
+                f"By the tables this comes out near pH {typical_ph:.1f}, which no tested recipe does: "
+                "compare it with its source, the acid above all."
+            )
             findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
     elif high > WALL_PH:
         text = f"This mix may be as high as pH {high:.2f}, over {WALL_PH:.2f}, where botulism can grow: not for the shelf."
         findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
-    elif high > SHELF_HIGH_SIDE_PH and not bars:  # no meter helps a fruit that is barred
+    elif high > SHELF_HIGH_SIDE_PH and not bars and asked != "cold":  # no meter helps a barred fruit, and none is needed for the cold
         text = (
-            f"This mix may be as high as pH {high:.2f}. It may well be acid enough, but that is not shown: above {SHELF_HIGH_SIDE_PH:.1f} only a "
-            f"calibrated meter on the cooled batch can show it. At {SHELF_READING_PH:.2f} or lower bring it back to a full boil, fill it hot and can it."
+            f"This mix may be as high as pH {high:.2f}. It may well be acid enough, but that is not shown: above {SHELF_HIGH_SIDE_PH:.1f} "
+            f"only a calibrated meter on the cooled batch can show it. At {SHELF_READING_PH:.2f} or lower bring it back to a full boil, "
+            "fill it hot and can it."
         )
         findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
     if jar_too_large:
-        findings.append(Finding(id="jar-too-large", text="No jam time is published for a jar larger than a US pint: use half-pints or pints."))
+        findings.append(
+            Finding(id="jar-too-large", text="No jam time is published for a jar larger than a US pint: use half-pints or pints.")
+        )
     if altitude_refused:
         findings.append(Finding(id="altitude", text=altitude_refused))
     for name in heat_shy_sweeteners:
         text = f"{name} loses its sweetness in the canner: stir it into cooled jam that is kept cold."
-        findings.append(Finding(id="heat-shy-sweetener", text=_sentence(text)))
+        findings.append(Finding(id="heat-shy-sweetener", text=sentence(text)))
 
-    keeping = KEEP_MILD if (high if batch_reading_ph is None else batch_reading_ph) > WALL_PH else KEEP_COLD
+    keeping = KEEP_MILD if (high if reading is None else reading) > WALL_PH else KEEP_COLD
     if findings:
         # A meter is no reason where something else bars the shelf; and a jam asked for cold is not refused for want of a time.
         reason = next((finding.text for finding in findings if finding.id != "measure"), findings[0].text)
@@ -163,7 +171,3 @@ def lemon_dose_g(
     if shelf_open and needed is not None and needed <= most_g_per_kg * fruit_g / 1000.0:
         return needed
     return min(for_taste_g, MOST_TASTE_LEMON_G_PER_KG * fruit_g / 1000.0)
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]

@@ -7,7 +7,6 @@ Text that a user wrote goes through `Text(plain(...))`, never through markup. Ca
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
 
 from rich import box
 from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
@@ -17,16 +16,13 @@ from rich.table import Table
 from rich.text import Text
 
 from jamcalc import storage, wording
-from jamcalc.layout import console as console
 from jamcalc.layout import listed, pairs, ruled, titled
 from jamcalc.model import Finding, Source
 from jamcalc.outcome import BatchResult, Ingredient, Process
 from jamcalc.wording import plain
 
-if TYPE_CHECKING:  # a batch need not load what scales recipes
-    from jamcalc.scaling import Scaled, ScaledRow
-
 TITLE_LIMIT = 140  # two lines
+KEEPS_BY_ITS_SUGAR = 0.85  # water activity up to which a food is not low-acid, whatever its pH: 21 CFR 114.3(d), memory
 STANDINGS = {
     "calculated": "A calculated formula is not a tested recipe; no laboratory has measured it.",
     "published": "Printed by a cook or a packer; no agency has tested it.",
@@ -38,6 +34,7 @@ MEASURE_IT = (
 )
 MEASURED = "The reading holds for this pot, cooled and blended; the next pot wants its own. Check the meter with its buffers."
 NOT_FOR_THE_CANNER = "Keep it cold as said above: it was not reckoned for the canner."
+UNSETTLED = "The sums did not settle: do not use these amounts."
 SAME_JAR = "No larger jar and no shorter time than stand above."
 PREFER_TESTED = (
     "Where a tested recipe for the fruit exists, prefer it: an extension service has them. Before you sell any, ask the local authority."
@@ -45,21 +42,24 @@ PREFER_TESTED = (
 # Cautions that the heading, the box, the order of work or the last block spell out already.
 SAID_ABOVE = frozenset({"tested-recipe", "opened", "sale", "altitude", "jar-size", "seal-check", "meter", "no-altitude"})
 # The ids that storage.py gives as reasons to keep a batch cold; a meter can mend only the last.
-NO_METER_MENDS = frozenset({"do-not-can", "tested-only", "unfit-extra", "ph-over-limit", "jar-too-large", "altitude", "heat-shy-sweetener"})
-NO_METER_MENDS |= {"not-hot-packed", "thinned", "reading-odd"}
+NO_METER_MENDS = frozenset({
+    "do-not-can", "tested-only", "unfit-extra", "ph-over-limit", "jar-too-large", "altitude", "heat-shy-sweetener",
+    "not-hot-packed", "thinned", "reading-odd",
+})  # fmt: skip
 COLD_REASONS = NO_METER_MENDS | {"measure"}
 
 
 # ---------------------------------------------------------------- the answer
 
 
-def answer(result: BatchResult, *, units: str = "us", working: bool = False) -> RenderableType:
+def answer(result: BatchResult, *, units: str = "us", working: bool = False, under_title: Sequence[RenderableType] = ()) -> RenderableType:
     """The whole answer: what goes in the pot, how it may be kept, where its acidity lies, jars, work, findings.
 
     Parameters
     ----------
     result : the answer to show; `ingredients` holds every line of the pot, lemon juice and pectin too
     units : us or metric, for weights as bought, altitude and headspace; working : show every step as well
+    under_title : blocks that come first
     """
     pot = titled("In the pot", pot_table(result.ingredients, units))
     keeping = [keeping_box(result, units), *_finding_list(result)]
@@ -67,6 +67,7 @@ def answer(result: BatchResult, *, units: str = "us", working: bool = False) -> 
     first = [*keeping, pot] if result.command == "check" else [pot, *keeping]
     parts: list[RenderableType] = [
         _heading(result),
+        *under_title,
         *first,
         titled("Acidity", acidity(result)),
         titled("Jars and set", quiet_table(result, units)),
@@ -138,7 +139,7 @@ def keeping_box(result: BatchResult, units: str) -> RenderableType:
         body += _process_lines(process, units)
     reasons = [plain(finding.text) for finding in _shown_reasons(result) if finding.text != result.refused]
     if result.storage == "cold" and not reasons and result.batch.settings.store == "cold":
-        reasons = ["Cold, as you asked."]
+        reasons = ["Cold, as its recipe says." if result.batch.keep == "cold" else "Cold, as you asked."]
     body += [Text(text) for text in (*reasons, plain(result.keeping))]
     boxed = Panel(Group(*body), title=Text(head, style="bold"), title_align="left", box=box.HEAVY, padding=(0, 1))
     return Padding(boxed, (1, 0, 0, 0))
@@ -146,7 +147,10 @@ def keeping_box(result: BatchResult, units: str) -> RenderableType:
 
 def _process_lines(process: Process, units: str) -> list[RenderableType]:
     if process.altitude_ft is None:
-        return [Text(f"For a {wording.one_jar(process.jar)}, by the altitude of your kitchen (--altitude picks it):"), _band_row(process, units)]
+        return [
+            Text(f"For a {wording.one_jar(process.jar)}, by the altitude of your kitchen (--altitude picks it):"),
+            _band_row(process, units),
+        ]
     boils = wording.temperature(process.boiling_point_degc, units)
     return [Text(f"For a {wording.one_jar(process.jar)} at {wording.altitude(process.altitude_ft, units)}; water boils at {boils}.")]
 
@@ -175,7 +179,7 @@ def _finding_list(result: BatchResult) -> list[RenderableType]:
     reasons = _cold_reasons(result)
     findings = [finding.text for finding in result.findings if finding not in reasons and finding.text != result.refused]
     if not result.solution.converged:
-        findings.insert(0, "The sums did not settle: do not use these amounts.")
+        findings.insert(0, UNSETTLED)
     return [titled("Findings", listed(("!", text) for text in findings))] if findings else []
 
 
@@ -236,10 +240,9 @@ def quiet_table(result: BatchResult, units: str) -> Table:
     rows = [("jars", wording.jar_count_words(yield_.jars, yield_.jar, heat=not at_home))]
     if over and not at_home:
         rows.append(("", f"as reckoned {yield_.full_jars} full and {over} over"))
-    if result.batch.stated_yield is not None:
-        stated = result.batch.stated_yield
-        span = f"{stated.low:g}" if stated.low == stated.high else f"{stated.low:g} to {stated.high:g}"
-        rows.append(("stated yield", f"{span}, by the recipe itself"))
+    if result.batch.stated_yield:
+        whose = "the recipe's own yield, scaled" if result.command == "scale" else "by the recipe itself"
+        rows.append(("stated yield", f"{result.batch.stated_yield}, {whose}"))
     rows.append(("headspace", wording.headspace(yield_.headspace_mm, units)))
     if result.batch.pectin_kind != "calcium-set":
         rows.append(("set", "not reckoned: only calcium-set pectin is"))
@@ -250,7 +253,7 @@ def quiet_table(result: BatchResult, units: str) -> Table:
         calcium = excess if gel_set.too_much_calcium else "calcium within bounds"
         rows.append(("set", f"{gel_set.strength}: {gel_set.pectin_percent:.1f} % pectin, {calcium}"))
     rows.append(("soluble solids", f"{wording.about(result.solids_percent, unit=' %')}; a full-sugar jam has 65 %"))
-    sugar = ": it does not keep by its sugar" if result.water_activity > 0.85 else ""
+    sugar = ": it does not keep by its sugar" if result.water_activity > KEEPS_BY_ITS_SUGAR else ""
     rows.append(("water activity", f"about {result.water_activity:.2f}{sugar}"))
     return pairs(rows)
 
@@ -258,7 +261,8 @@ def quiet_table(result: BatchResult, units: str) -> Table:
 def _rely_on(result: BatchResult) -> RenderableType:
     cannable = result.storage == "shelf" or _meter_may_mend(result)
     first = MEASURE_IT if result.batch.settings.batch_ph is None else MEASURED
-    said = (first, SAME_JAR, PREFER_TESTED) if cannable else (NOT_FOR_THE_CANNER, PREFER_TESTED)
+    same = (SAME_JAR,) if result.process is not None else ()
+    said = (first, *same, PREFER_TESTED) if cannable else (NOT_FOR_THE_CANNER, PREFER_TESTED)
     return titled("Before you rely on it", listed(("-", text) for text in said))
 
 
@@ -309,25 +313,3 @@ def process_screen(process: Process, notes: Sequence[Finding] = (), *, units: st
         table.add_row(Text(band.feet), Text(band.metres), Text(str(band.minutes)))
     care = [titled("Take care", listed(("-", note.text) for note in notes))] if notes else []
     return Group(Text(plain(head), style="bold"), Text(said), Padding(table, (1, 0, 0, 2)), *care)
-
-
-def scaling_table(rows: Sequence[ScaledRow]) -> RenderableType:
-    """A scaled recipe: tested, exactly scaled, what to measure, and how far that measure is off."""
-    table = ruled(2)
-    for name in ("item", "tested", "exactly", "measure"):
-        table.add_column(name, overflow="fold")
-    table.add_column("off", justify="right", min_width=5, overflow="fold")
-    for row in rows:
-        off = f"{round(row.off_percent):+d} %" if round(row.off_percent) else "0 %"
-        cells = (row.item, row.tested_text, row.exact_text)
-        table.add_row(*(Text(plain(cell)) for cell in cells), Text(plain(row.measure_text), style="bold"), Text(off))
-    return titled("Scaled", table)
-
-
-def scaling_parts(scaled: Scaled) -> list[RenderableType]:
-    """The scaling in front of the answer: the table, and what goes in each pot where there are several."""
-    parts = [scaling_table(scaled.rows)]
-    if scaled.pots.number > 1:
-        each = titled(f"In each of {scaled.pots.number} equal pots", pairs((plain(row.item), plain(row.measure_text)) for row in scaled.pots.rows))
-        parts.append(each)
-    return [*parts, Text()]

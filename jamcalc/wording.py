@@ -10,13 +10,9 @@ import math
 import unicodedata
 from collections.abc import Sequence
 
+from jamcalc.measures import CUP_ML, HARDLY_ANY_ML, METRES_PER_FOOT, OUNCE_G, fraction, inches_text
 from jamcalc.model import Estimate
 from jamcalc.outcome import JarCount, JarsOf
-
-GRAMS_PER_OUNCE = 28.349523125  # avoirdupois, exact by definition
-METRES_PER_FOOT = 0.3048  # exact by definition
-MM_PER_EIGHTH_INCH = 3.175  # exact by definition
-ML_PER_QUARTER_CUP = 59.147  # US customary cup of 236.588 mL
 
 # The ruler's ends, in tenths of a pH unit: every fruit that sets a jam, and room beyond the wall at 4.6.
 RULER_FIRST_TENTH = 28
@@ -50,7 +46,7 @@ def bought(grams: float, units: str) -> str:
     """A weight as a shop names it: "3 lb 4 oz", or kilograms."""
     if units == "metric":
         return f"{grams / 1000:.2f} kg" if grams >= 1000 else f"{grams:.0f} g"
-    pounds, ounces = divmod(round(grams / GRAMS_PER_OUNCE), 16)
+    pounds, ounces = divmod(round(grams / OUNCE_G), 16)
     words = ([f"{pounds} lb"] if pounds else []) + ([f"{ounces} oz"] if ounces or not pounds else [])
     return " ".join(words)
 
@@ -98,6 +94,11 @@ def joined(words: Sequence[str]) -> str:
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
 
 
+def sentence(text: str) -> str:
+    """The text with a capital in front and all else as it is."""
+    return text[:1].upper() + text[1:]
+
+
 def jar_count_words(jars: JarCount, jar: str, *, heat: bool = True) -> str:
     """The jar count with its range, rounded outward: "about 5 half-pints (4 to 6); heat 6", or without what to heat."""
     low, expected, high = math.floor(jars.low), max(1, round(jars.expected)), math.ceil(jars.high)
@@ -107,10 +108,11 @@ def jar_count_words(jars: JarCount, jar: str, *, heat: bool = True) -> str:
 
 def over_words(over_ml: float, units: str) -> str:
     """What is left after the full jars, to 10 mL and the quarter cup; empty where it is not worth a jar."""
-    if over_ml < 30:
+    if over_ml < HARDLY_ANY_ML:
         return ""
-    measure = {1: "1/4 cup", 2: "1/2 cup", 3: "3/4 cup", 4: "1 cup"}.get(round(over_ml / ML_PER_QUARTER_CUP))
-    return f"about {round(over_ml, -1):.0f} mL" + (f" ({measure})" if units == "us" and measure else "")
+    quarters = round(4 * over_ml / CUP_ML)
+    measure = f" ({fraction(quarters / 4, 4)} cup)" if units == "us" and 1 <= quarters <= 4 else ""
+    return f"about {round(over_ml, -1):.0f} mL{measure}"
 
 
 def altitude(feet: float, units: str) -> str:
@@ -127,12 +129,7 @@ def temperature(degc: float, units: str) -> str:
 
 def headspace(mm: float, units: str) -> str:
     """Headspace to the nearest eighth of an inch and millimetre, the cook's own first."""
-    eighths = round(mm / MM_PER_EIGHTH_INCH)
-    numerator, denominator = eighths, 8
-    while numerator and numerator % 2 == 0 and denominator > 1:
-        numerator, denominator = numerator // 2, denominator // 2
-    in_inches = f"{numerator}/{denominator} in" if denominator > 1 else f"{numerator} in"
-    in_mm = f"{mm:.0f} mm"
+    in_inches, in_mm = inches_text(mm), f"{mm:.0f} mm"
     return f"{in_mm} ({in_inches})" if units == "metric" else f"{in_inches} ({in_mm})"
 
 

@@ -66,7 +66,11 @@ def warm_calls() -> dict[str, Callable[[], object]]:
     def batch(draws: int) -> object:
         return jamcalc.batch(FOUR_FRUITS, sweetener="honey", altitude="4300 ft", draws=draws)
 
-    stock = [Stock(jar="half-pint", count=11, fill_ml=222.0), Stock(jar="pint", count=5, fill_ml=450.0), Stock(jar="quarter-pint", count=6, fill_ml=105.0)]
+    stock = [
+        Stock(jar="half-pint", count=11, fill_ml=222.0),
+        Stock(jar="pint", count=5, fill_ml=450.0),
+        Stock(jar="quarter-pint", count=6, fill_ml=105.0),
+    ]
     return dict(zip(WARM, (lambda: batch(0), lambda: batch(4000), lambda: best_mix(2345.0, stock)), strict=True))
 
 
@@ -83,7 +87,12 @@ def main() -> None:
     print("|---|---|---|---|")
     for name, yardstick, most in RATIOS:
         ratio = seconds[name] / seconds[yardstick]
-        row(name, f"{ratio:.2f} x `{yardstick}` ({1e3 * seconds[name]:.0f} to {1e3 * seconds[yardstick]:.0f} ms)", f"{most:g} x", ratio <= most)
+        row(
+            name,
+            f"{ratio:.2f} x `{yardstick}` ({1e3 * seconds[name]:.0f} to {1e3 * seconds[yardstick]:.0f} ms)",
+            f"{most:g} x",
+            ratio <= most,
+        )
     for name, most in WARM.items():
         row(name, f"{1e3 * warm[name]:.1f} ms", f"{most:g} ms", 1e3 * warm[name] <= most)
 

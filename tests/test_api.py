@@ -13,7 +13,10 @@ from jamcalc import api, recipefile
 from jamcalc.errors import InputError, JamcalcError, UnknownItem
 from jamcalc.model import Settings
 
-RECIPE = {"title": "A jam of mine", "ingredients": ["4 cups mashed strawberries", "3/4 cup sugar", "2 tsp calcium-set pectin", "2 tsp calcium water"]}
+RECIPE = {
+    "title": "A jam of mine",
+    "ingredients": ["4 cups mashed strawberries", "3/4 cup sugar", "2 tsp calcium-set pectin", "2 tsp calcium water"],
+}
 
 
 def settings(**options: Any) -> Settings:
@@ -95,7 +98,18 @@ def test_one_reading_or_several(reading: Any) -> None:
     assert api.readings_from(None) == ()
 
 
-UNREADABLE = [[], "", [""], ["plums"], ["3 lb"], ["1/2 cup honey"], ["9**9**9 g plums"], ["1e400 g plums"], ["-2 lb plums"], ["x" * 2_000_000]]
+UNREADABLE = [
+    [],
+    "",
+    [""],
+    ["plums"],
+    ["3 lb"],
+    ["1/2 cup honey"],
+    ["9**9**9 g plums"],
+    ["1e400 g plums"],
+    ["-2 lb plums"],
+    ["x" * 2_000_000],
+]
 
 
 @pytest.mark.parametrize("lines", UNREADABLE, ids=lambda lines: str(lines)[:20])
@@ -167,3 +181,22 @@ def test_scale_with_another_sweetener_is_a_calculated_formula() -> None:
 def test_found_is_one_of_four(found: str) -> None:
     with pytest.raises(InputError, match="runny"):
         jamcalc.check(RECIPE, found=found)
+
+
+PLAIN = {
+    "title": "Plum",
+    "ingredients": ["4 cups mashed plums", "1/2 cup honey", "1/4 cup bottled lemon juice", "2 tsp calcium-set pectin"],
+}
+
+
+def test_the_jar_that_is_named_is_the_jar_that_is_answered_for() -> None:
+    """A pint boils longer than a half-pint: whoever asks for pints must not be told the minutes of half-pints."""
+    in_pints = {**PLAIN, "yield": "2 pints"}
+    assert jamcalc.check(in_pints, draws=0).yield_.jar == "pint"
+    assert jamcalc.check(in_pints, jar="half-pint", draws=0).yield_.jar == "half-pint"
+    for how in ({"times": 2, "jar": "pint"}, {"want": "9 pints"}, {"times": 2, "jar": "pint", "sweetener": "erythritol"}):
+        made = api.scale_answer(PLAIN, **how, draws=0).result
+        assert made.yield_.jar == "pint", how
+        assert made.process is None or made.process.jar == "pint", how
+    assert api.scale_answer(in_pints, sweetener="erythritol", draws=0).result.yield_.jar == "pint"
+    assert api.scale_answer(in_pints, jar="half-pint", draws=0).result.yield_.jar == "half-pint"

@@ -16,7 +16,9 @@ POUND_G = 453.59237
 
 
 def batch(*texts: str, readings: tuple[str, ...] = (), **more: Any) -> Batch:
-    return assemble.put_together(lines.read_lines(list(texts)), Settings(), readings=[lines.read_reading(text) for text in readings], **more)
+    return assemble.put_together(
+        lines.read_lines(list(texts)), Settings(), readings=[lines.read_reading(text) for text in readings], **more
+    )
 
 
 # ---------------------------------------------------------------- what a fruit line weighs
@@ -81,7 +83,11 @@ def test_a_sweetener_line_in_grams(text: str, key: str, grams: float) -> None:
 
 
 def test_a_sweetener_that_is_never_measured_by_the_cup_asks_for_grams() -> None:
-    unmeasured = [key for key in facts.keys("sweetener") if (found := facts.sweetener(key)).g_per_cup is None and found.g_per_tsp is None and key != "none"]
+    unmeasured = [
+        key
+        for key in facts.keys("sweetener")
+        if (found := facts.sweetener(key)).g_per_cup is None and found.g_per_tsp is None and key != "none"
+    ]
     assert unmeasured
     for key in unmeasured:
         with pytest.raises(InputError, match="must be weighed: write grams"):

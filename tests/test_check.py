@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -112,7 +113,13 @@ def test_half_the_lemon_juice_says_how_much_is_short() -> None:
 
 # ---------------------------------------------------------------- exit codes of check
 
-STRAWBERRY = ("4 cups mashed strawberries", "3/4 cup sugar", "1/4 cup bottled lemon juice", "2 tsp calcium-set pectin", "2 tsp calcium water")
+STRAWBERRY = (
+    "4 cups mashed strawberries",
+    "3/4 cup sugar",
+    "1/4 cup bottled lemon juice",
+    "2 tsp calcium-set pectin",
+    "2 tsp calcium water",
+)
 PEAR = ("4 cups mashed pears", "1 cup sugar", "2 tsp calcium-set pectin", "2 tsp calcium water")
 
 
@@ -135,7 +142,9 @@ def test_what_check_refuses(recipe: dict[str, Any], finding: str) -> None:
     assert (result.storage, result.process) == ("cold", None)
 
 
-@pytest.mark.parametrize("recipe", [own(*PEAR), own(*PEAR, **{"yield": "9 half-pints"}), own("4 cups mashed strawberries"), own(*STRAWBERRY, process_min=10)])
+@pytest.mark.parametrize(
+    "recipe", [own(*PEAR), own(*PEAR, **{"yield": "9 half-pints"}), own("4 cups mashed strawberries"), own(*STRAWBERRY, process_min=10)]
+)
 def test_what_check_only_remarks_on(recipe: dict[str, Any]) -> None:
     assert check(recipe).refused is None
 
@@ -190,7 +199,9 @@ def test_a_longer_time_of_its_own_is_kept() -> None:
 
 
 def test_full_sugar_may_keep_its_own_short_time() -> None:
-    full = own("4 cups mashed strawberries", "7 cups sugar", "1/4 cup bottled lemon juice", "1 packet standard pectin", process_min=5, boil_min=1)
+    full = own(
+        "4 cups mashed strawberries", "7 cups sugar", "1/4 cup bottled lemon juice", "1 packet standard pectin", process_min=5, boil_min=1
+    )
     result = check(full)
     assert result.solids_percent.typical >= 60.0
     assert result.refused is None
@@ -221,7 +232,13 @@ SETS = [("1/2", "1/2", "none"), ("3", "3", "medium"), ("6", "9", "firm"), ("9", 
 
 @pytest.mark.parametrize(("pectin", "calcium", "strength"), SETS)
 def test_the_set_to_expect(pectin: str, calcium: str, strength: str) -> None:
-    lines = ("4 cups mashed peaches", "3/4 cup sugar", "1/4 cup bottled lemon juice", f"{pectin} tsp calcium-set pectin", f"{calcium} tsp calcium water")
+    lines = (
+        "4 cups mashed peaches",
+        "3/4 cup sugar",
+        "1/4 cup bottled lemon juice",
+        f"{pectin} tsp calcium-set pectin",
+        f"{calcium} tsp calcium water",
+    )
     result = check(own(*lines))
     assert result.gel_set.strength == strength
     assert (f"set-{strength}" in ids(result)) == (strength != "medium")
@@ -249,7 +266,11 @@ def test_a_reading_in_check() -> None:
         ("runny", ("4 cups mashed peaches", "1 cup sugar", "1/2 tsp calcium-set pectin", "1 tsp calcium water"), "short of pectin"),
         ("runny", STRAWBERRY, "two days"),
         ("weeping", STRAWBERRY, "halve the calcium water"),
-        ("stiff", ("4 cups mashed strawberries", "1 cup sugar", "8 tsp calcium-set pectin", "8 tsp calcium water"), "more pectin than a medium set"),
+        (
+            "stiff",
+            ("4 cups mashed strawberries", "1 cup sugar", "8 tsp calcium-set pectin", "8 tsp calcium water"),
+            "more pectin than a medium set",
+        ),
         ("stiff", STRAWBERRY, "juice or water"),
         ("grainy", ("4 cups mashed strawberries", "3 cups erythritol", "2 tsp calcium-set pectin"), "Erythritol is over"),
         ("grainy", STRAWBERRY, "two causes"),
@@ -355,9 +376,37 @@ def test_an_answer_is_somebodys_own_formula() -> None:
     assert (cold.process_min, cold.keep) == (None, "cold")
 
 
+@pytest.mark.parametrize("name", BATCHES)
+def test_saved_steps_hold_for_any_size_jar_and_altitude(name: str) -> None:
+    lines, options = BATCHES[name]
+    here = {"altitude": "4300 ft", "on_hand": ["40 half-pints", "40 pints"], **options}
+    for result in (jamcalc.batch(list(lines), **{"draws": 0, **options}), jamcalc.batch(list(lines), **{"draws": 0, **here})):
+        for step in written_out(result).steps:
+            assert "above" not in step
+            assert not re.match(r"(Wash|Boil the jars)\b.*\d", step.partition(", lid on")[0]), step
+
+
 def test_every_jar_can_be_written_out() -> None:
     for key in facts.keys("jar"):
         result = jamcalc.batch(["20 lb plums"], jar=key.replace("-", " ") if key.startswith(tuple("123456789")) else key, draws=0)
         stated = written_out(result).stated_yield
         assert stated is not None
         assert stated.jar == key
+
+
+@pytest.mark.parametrize("name", ["strawberry-no-sugar-pectin", "peach-pineapple-spread", "refrigerated-grape-spread"])
+@pytest.mark.parametrize("found", ["runny", "weeping", "stiff", "grainy"])
+def test_advice_on_what_calcium_does_not_set_leaves_calcium_and_spoons_out(name: str, found: str) -> None:
+    result = jamcalc.check(name, found=found, draws=0)
+    said = " ".join(finding.text for finding in result.findings if finding.id == f"found-{found}")
+    assert said
+    assert "tsp" not in said
+    assert "more calcium" not in said
+    assert ("tested recipe" in said) == (result.standing == "tested")
+
+
+def test_a_tested_recipe_in_a_larger_jar_is_not_the_tested_recipe() -> None:
+    result = jamcalc.check("peach-pineapple-spread", jar="pint", draws=0)
+    assert result.refused is not None
+    assert result.process is None
+    assert "larger-jar" in {finding.id for finding in result.findings}

@@ -89,7 +89,7 @@ BAD_LINES = [
     ("3 lb plumbs", "plumbs", "plum"),
     ("8 oz apple juice", "8 fl oz"),
     ("1 packet pectin", "which pectin", "calcium-set pectin"),
-    ("2 tsp stevia blend", "which stevia blend"),
+    ("2 tsp stevia blend", "which stevia"),
     ("3 lb [red]plums[/red]", "(red)plums(/red)"),
     ("3 lb \x1b[31mplums\x1b[0m", "control characters"),
     ("3 lb plums\x1b]0;title\x07", "control characters"),
@@ -191,6 +191,9 @@ BAD_USES: list[tuple[list[str], list[str]]] = [
     (["process", "--own", "lots"], ["lots"]),
     (["facts", "plumm"], ["plumm", "plum"]),
     (["facts", ""], ["empty"]),
+    (["facts", "pectin"], ["3 g", "--working", "--pectin-spoon"]),
+    (["facts", "calcium", "water"], ["calcium water", "14.6 mg", "--calcium-spoon"]),
+    (["batch", PLUMS, "--altitude", "4,300 ft"], ["write 4300 ft without the comma"]),
     (["facts", "../../etc/passwd"], ["../../etc/passwd"]),
     (["recipes", "x"], ["a word too many"]),
     (["kitchen", "altitude"], ["SETTING=VALUE"]),
@@ -212,7 +215,9 @@ BAD_USES: list[tuple[list[str], list[str]]] = [
 ]
 
 
-@pytest.mark.parametrize(("words", "expected"), BAD_USES, ids=[" ".join(words)[:60].encode("ascii", "replace").decode() for words, _ in BAD_USES])
+@pytest.mark.parametrize(
+    ("words", "expected"), BAD_USES, ids=[" ".join(words)[:60].encode("ascii", "replace").decode() for words, _ in BAD_USES]
+)
 def test_bad_use(run, words: list[str], expected: list[str]) -> None:
     assert_one_line(run(*words), *expected)
 
@@ -337,9 +342,7 @@ def test_impossible_is_1_with_the_reason_in_the_json_too(run) -> None:
     assert said.json["refused"] in said.err
 
 
-@pytest.mark.parametrize(
-    ("ending", "begins"), [(".toml", "title = "), (".json", "{"), (".txt", "Plum spread")]
-)
+@pytest.mark.parametrize(("ending", "begins"), [(".toml", "title = "), (".json", "{"), (".txt", "Plum spread")])
 def test_an_answer_is_written_to_a_file(run, tmp_path: Path, ending: str, begins: str) -> None:
     said = run("batch", PLUMS, "-o", f"plum{ending}")
     assert said.code == 0
@@ -371,6 +374,42 @@ def test_scale_and_check_what_it_wrote(run, way: list[str]) -> None:
     assert said.code == 0
     assert said.json["scaled"]["factor"] > 0
     assert run("check", "more.toml").code == 0
+
+
+def test_the_label_of_a_swap_names_no_sweetener_that_is_gone(run) -> None:
+    assert run("scale", "strawberry-agave", "--sweetener", "honey", "--times", "1", "-o", "x.toml").code == 0
+    assert "agave" not in run("card", "x.toml").out.lower()
+
+
+def test_a_scaled_screen_begins_with_its_title_and_says_numbers_as_a_cook_does(run) -> None:
+    said = run("scale", "strawberry-agave", "--times", "2.297")
+    assert said.out.startswith("Strawberry jam with agave\n")
+    assert said.out.index("Scaled") < said.out.index("In the pot")
+    text = " ".join(said.out.split())
+    assert "stated yield 16 half-pints, the recipe's own yield, scaled" in text
+    assert "In each of 3 equal pots" in text
+    swapped = run("scale", "strawberry-agave", "--times", "1", "--sweetener", "honey").out
+    assert "stated yield" not in swapped
+    assert [line.split()[-1] for line in swapped.splitlines() if "agave syrup" in line] == ["out"]
+    assert next(line for line in swapped.splitlines() if line.strip().startswith("honey ")).split()[-1] == "new"
+
+
+def test_gelatin_is_shared_out_to_the_pots_too(run) -> None:
+    text = " ".join(run("scale", "refrigerated-apple-spread", "--times", "5").out.split())
+    assert "also 3 tbsp + 1 tsp unflavored gelatin" in text
+
+
+def test_readings_that_a_file_cannot_hold_are_named(run, tmp_path: Path) -> None:
+    readings = ["--reading", "plum pH 3.40 TA 1.2 tartaric Brix 12", "--reading", "batch pH 3.9"]
+    said = run("batch", PLUMS, *readings, "-o", "my.toml", "--json")
+    again = '--reading "plum pH 3.4 TA 1.2 tartaric Brix 12" --reading "batch pH 3.9"'
+    note = f"eadings are not in a recipe file: for the same numbers check it with {again}"
+    assert said.err == f"jamcalc: r{note}\njamcalc: wrote my.toml\n"
+    assert (tmp_path / "my.toml").read_text(encoding="utf-8").startswith(f"# R{note}\ntitle = ")
+    checked = run("check", "my.toml", *readings, "--json").json
+    assert checked["acidity"]["ph"] == said.json["acidity"]["ph"]
+    run("batch", PLUMS, "-o", "plain.toml")
+    assert "eading" not in (tmp_path / "plain.toml").read_text(encoding="utf-8")
 
 
 def test_process(run) -> None:
@@ -407,7 +446,14 @@ def test_facts_lists_by_kind(run) -> None:
 
 @pytest.mark.parametrize(
     ("words", "kind"),
-    [(["plum"], "fruit"), (["sour", "cherries"], "fruit"), (["cherries"], "fruit"), (["honey"], "sweetener"), (["citric acid"], "acid"), (["250 mL"], "jar")],
+    [
+        (["plum"], "fruit"),
+        (["sour", "cherries"], "fruit"),
+        (["cherries"], "fruit"),
+        (["honey"], "sweetener"),
+        (["citric acid"], "acid"),
+        (["250 mL"], "jar"),
+    ],
 )
 def test_facts_of_an_item(run, words: list[str], kind: str) -> None:
     found = run("facts", *words, "--json").json
@@ -436,6 +482,18 @@ def test_kitchen_shows_and_changes(run, own_kitchen: Path) -> None:
     assert run("process", "--altitude", "0 ft", "--json").json["altitude_ft"] == 0
     assert run("kitchen", "altitude=", "--json").json["settings"] == {"jars": ["11 half-pints", "5 pints"], "lids": 24}
     assert "altitude" not in own_kitchen.read_text(encoding="utf-8").replace(kitchenfile.HEADER, "")
+
+
+def test_kitchen_shows_what_was_written(run, own_kitchen: Path) -> None:
+    written = {"altitude": "1300 m", "pots": ["8 quart, 10 in across"], "jars": ["11 half-pints", "5 pints"], "lemon_juice": "4 fl oz",
+               "sweeteners": ["2 cups honey", "1 1/2 lb sugar"], "calcium_powder": "0.5 oz"}  # fmt: skip
+    kitchenfile.change(own_kitchen, written)
+    shown = run("kitchen").out
+    for value in written.values():
+        assert (value if isinstance(value, str) else ", ".join(value)) in shown
+    assert run("kitchen", "--json").json["settings"] == written
+    own_kitchen.write_text('sweeteners = ["2  cups\\thoney", "a jar of it"]\n', encoding="utf-8")
+    assert run("kitchen", "--json").json["settings"] == {"sweeteners": ["2 cups honey"]}, "only what could be read, on one line"
 
 
 def test_another_kitchen_file_is_made_and_used(run, own_kitchen: Path) -> None:
@@ -468,7 +526,21 @@ def test_a_card_names_its_blanks(run, tmp_path: Path) -> None:
     assert {"nutrition", "claims"} <= set(full.json)
 
 
-@pytest.mark.parametrize("shape", [[], ["--kind", "front"], ["--kind", "lid"], ["--sheet", "a4"], ["--sheet", "letter", "--kind", "lid"], ["--kitchen-page"]])
+def test_nutrition_claims_and_net_weight_are_printed_when_asked_for(run, tmp_path: Path) -> None:
+    plain = run("card", "raspberry-honey").out
+    said = run("card", "raspberry-honey", "--nutrition").out
+    assert said.startswith(plain.rstrip())
+    assert "Estimate from food tables, not a laboratory value." in said
+    assert "no  no added sugar: honey added" in said
+    assert max(map(len, said.splitlines())) <= 60
+    assert run("card", "raspberry-honey", "--unrounded").out != said
+    run("card", "raspberry-honey", "--kind", "front", "--weight", "-o", "front.html")
+    assert "net weight about" in (tmp_path / "front.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    "shape", [[], ["--kind", "front"], ["--kind", "lid"], ["--sheet", "a4"], ["--sheet", "letter", "--kind", "lid"], ["--kitchen-page"]]
+)
 def test_a_card_is_written_as_a_page(run, tmp_path: Path, shape: list[str]) -> None:
     said = run("card", "raspberry-honey", *shape, "--title", "<b>Red</b> & black", "-o", "card.html")
     assert said.code == 0

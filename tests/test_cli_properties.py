@@ -17,7 +17,8 @@ from jamcalc.command_table import COMMANDS
 
 LINES = [
     "3 lb plums", "1 1/2 lb frozen raspberries", "4 cups mashed strawberries", "1/2 cup honey", "1/4 cup bottled lemon juice",
-    "2 tsp calcium-set pectin", "1/2 cup water", "1 lb pumpkin", "1 mg plums", "100 kg plums", "1 packet liquid pectin", "3 cups apple juice",
+    "2 tsp calcium-set pectin", "1/2 cup water", "1 lb pumpkin", "1 mg plums", "100 kg plums", "1 packet liquid pectin",
+    "3 cups apple juice",
 ]  # fmt: skip
 BAD_LINES = [
     "", " ", "-2 lb plums", "1e400 g plums", "4 cups strawberries", "3 lb plumbs", "NaN lb", "2,5 kg plums", "\x1b[31m", "[red]3 lb[/red]",

@@ -16,7 +16,8 @@ from jamcalc import facts
 RANGE = {"low", "typical", "high"}
 KEYS: dict[str, set[str]] = {
     "": {
-        "schema", "command", "title", "storage", "ingredients", "lemon_juice", "pectin", "calcium_water", "acidity", "set", "solids_percent",
+        "schema", "command", "title", "storage", "ingredients", "lemon_juice", "pectin", "calcium_water", "acidity", "set",
+        "solids_percent",
         "water_activity", "yield", "process", "findings", "refused", "cautions", "sources",
     },
     "lemon_juice": {"g", "ml", "measure"},
@@ -32,7 +33,8 @@ PROCESS = {"minutes", "altitude_ft", "boiling_point_c", "by_band"}
 
 
 def batch(*lines: str, **options: Any) -> dict[str, Any]:
-    return json.loads(json.dumps(jamcalc.batch(list(lines), **{"draws": 0, **options}).to_dict(), allow_nan=False))  # type: ignore[no-any-return]
+    result = jamcalc.batch(list(lines), **{"draws": 0, **options})
+    return json.loads(json.dumps(result.to_dict(), allow_nan=False))  # type: ignore[no-any-return]
 
 
 def ids(answer: dict[str, Any]) -> list[str]:
@@ -109,6 +111,25 @@ def test_check_and_scale_json(name: str) -> None:
     holds_to_the_contract(scaled, "scale")
 
 
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("strawberry-agave", "--want", "9 pints"),
+        ("raspberry-honey", "--times", "2", "--jar", "quart"),
+        ("strawberry-no-sugar-pectin", "--fruit", "500 g mashed strawberries"),
+    ],
+)
+def test_a_scale_that_is_refused_prints_the_whole_object(words: tuple[str, ...]) -> None:
+    done = command("scale", *words, "--json")
+    assert done.returncode == 1
+    answer = json.loads(done.stdout)
+    holds_to_the_contract(answer, "scale")
+    assert done.stderr == f"jamcalc: {answer['refused']}\n"
+    assert answer["scaled"] is None
+    quiet = command("scale", *words)
+    assert (quiet.returncode, quiet.stdout, quiet.stderr) == (1, "", done.stderr)
+
+
 def test_the_json_of_the_command_is_that_of_python() -> None:
     done = command("batch", "3 lb plums", "--sweetener", "honey", "--altitude", "4300 ft", "--json")
     assert done.returncode == 0
@@ -136,7 +157,18 @@ def test_what_a_script_reads_off_a_batch() -> None:
 
 # ---------------------------------------------------------------- shelf or cold
 
-ON_THE_SHELF = ["strawberries", "blueberries", "raspberries", "yellow peaches", "plums", "blackberries", "sour cherries", "apples", "pears", "rhubarb"]
+ON_THE_SHELF = [
+    "strawberries",
+    "blueberries",
+    "raspberries",
+    "yellow peaches",
+    "plums",
+    "blackberries",
+    "sour cherries",
+    "apples",
+    "pears",
+    "rhubarb",
+]
 
 
 @pytest.mark.parametrize("name", ON_THE_SHELF)
@@ -150,12 +182,16 @@ def test_for_the_shelf_as_dosed(name: str, sweetener: str | None) -> None:
     assert answer["process"]["altitude_ft"] is None
 
 
-NEVER = ["elderberries", "white peaches", "white nectarines", "melon", "watermelon", "pumpkin", "bananas", "figs", "tomatoes", "mangoes", "papaya",
-         "persimmons", "asian pears", "dates", "coconut", "zucchini", "hot peppers", "bell peppers", "carrots", "onions", "cucumbers"]  # fmt: skip
+NEVER = ["elderberries", "white peaches", "white nectarines", "melon", "watermelon", "pumpkin", "bananas", "figs", "tomatoes", "mangoes",
+         "papaya",
+         "persimmons", "asian pears", "dates", "coconut", "zucchini", "hot peppers", "bell peppers", "carrots", "onions",
+         "cucumbers"]  # fmt: skip
 
 
 @pytest.mark.parametrize("name", NEVER)
-@pytest.mark.parametrize("more", [(), ("3 lb strawberries",), ("10 kg cranberries", "1 cup bottled lemon juice")], ids=["alone", "in a mix", "a trace"])
+@pytest.mark.parametrize(
+    "more", [(), ("3 lb strawberries",), ("10 kg cranberries", "1 cup bottled lemon juice")], ids=["alone", "in a mix", "a trace"]
+)
 def test_never_for_the_shelf_however_little(name: str, more: tuple[str, ...]) -> None:
     answer = batch("1 g " + name if len(more) == 2 else "2 lb " + name, *more)
     assert answer["storage"] == "cold"

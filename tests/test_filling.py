@@ -18,7 +18,9 @@ def jar(fill_ml: float, bore_mm: float) -> Jar:
     def figure(value: float, unit: str) -> Figure:
         return Figure(low=value, typical=value, high=value, unit=unit, sources=(), grade="memory")
 
-    return Jar(key="test", name="test", plural="tests", size_class="half-pint", fill_ml=figure(fill_ml, "mL"), bore_mm=figure(bore_mm, "mm"))
+    return Jar(
+        key="test", name="test", plural="tests", size_class="half-pint", fill_ml=figure(fill_ml, "mL"), bore_mm=figure(bore_mm, "mm")
+    )
 
 
 HALF_PINT = jar(CUP_ML, 60.3)  # regular mouth, bore 2 3/8 in: USDA Complete Guide, Guide 1
@@ -53,13 +55,17 @@ def test_density_against_household_weights(water, solids, g_per_ml, tolerance):
     assert filling.density_g_per_ml(water, solids, 0) == pytest.approx(g_per_ml, abs=tolerance)
 
 
-@pytest.mark.parametrize(("brix", "kg_per_m3"), [(0, 998.2), (10, 1038.1), (20, 1081.0), (30, 1127.0), (40, 1176.5), (50, 1229.5), (60, 1286.4)])
+@pytest.mark.parametrize(
+    ("brix", "kg_per_m3"), [(0, 998.2), (10, 1038.1), (20, 1081.0), (30, 1127.0), (40, 1176.5), (50, 1229.5), (60, 1286.4)]
+)
 def test_density_of_sugar_solutions(brix, kg_per_m3):
     """NBS Circular 440 (1942) and CRC Handbook, sucrose at 20 degC; Choi and Okos read up to 0.5 % low."""
     assert 1000 * filling.density_g_per_ml(100 - brix, brix, 0) == pytest.approx(kg_per_m3, rel=0.005)
 
 
-@pytest.mark.parametrize(("degc", "kg_per_m3"), [(0.0, 999.84), (4.0, 999.97), (20.0, 998.20), (50.0, 988.04), (90.0, 965.31), (100.0, 958.35)])
+@pytest.mark.parametrize(
+    ("degc", "kg_per_m3"), [(0.0, 999.84), (4.0, 999.97), (20.0, 998.20), (50.0, 988.04), (90.0, 965.31), (100.0, 958.35)]
+)
 def test_density_of_water(degc, kg_per_m3):
     """IAPWS steam tables, from memory; Kell's equation is good to 0.01 %."""
     assert 1000 * filling.density_g_per_ml(1, 0, 0, degc) == pytest.approx(kg_per_m3, rel=1e-4)
@@ -105,7 +111,7 @@ def test_stated_yields(case):
 
 
 def test_boil_off_of_one_pot():
-    """50 g base, 25 g/min beyond the first minute, 8 g/min of simmer, 0.15 of it covered: the reckoning that stated yields were held against."""
+    """50 g base, 25 g/min beyond the first minute, 8 g/min of simmer, 0.15 of it covered: what stated yields were held against."""
     assert filling.boil_off_g(1, 0, False, 1000, 800) == pytest.approx(50)
     assert filling.boil_off_g(2, 0, False, 1000, 800) == pytest.approx(75)
     assert filling.boil_off_g(2, 10, False, 1000, 800) == pytest.approx(155)

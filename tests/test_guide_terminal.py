@@ -42,7 +42,8 @@ class Terminal:
             pytest.skip(f"no pseudo-terminal to be had: {error}")
         fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
         surroundings = {
-            "PATH": os.environ.get("PATH", ""), "PYTHONPATH": str(ROOT), "HOME": str(folder), "TERM": "dumb", "INPUTRC": os.devnull, "PYTHONUTF8": "1",
+            "PATH": os.environ.get("PATH", ""), "PYTHONPATH": str(ROOT), "HOME": str(folder), "TERM": "dumb", "INPUTRC": os.devnull,
+            "PYTHONUTF8": "1",
             "PYTHONWARNINGS": "error", "JAMCALC_KITCHEN": str(folder / "kitchen.toml"), **more,
         }  # fmt: skip
         self._process = subprocess.Popen(
@@ -218,7 +219,9 @@ def test_a_faulty_kitchen_file_and_an_ascii_terminal(folder: Path) -> None:
 def test_away_from_a_terminal_it_asks_nothing(folder: Path) -> None:
     surroundings = {**os.environ, "PYTHONPATH": str(ROOT)}
     command = [sys.executable, "-m", "jamcalc"]
-    run = subprocess.run(command, input="3 lb plums\n", capture_output=True, text=True, cwd=folder, env=surroundings, timeout=PATIENCE_S, check=False)
+    run = subprocess.run(
+        command, input="3 lb plums\n", capture_output=True, text=True, cwd=folder, env=surroundings, timeout=PATIENCE_S, check=False
+    )
     assert run.returncode == 2
     assert run.stdout == ""
     assert "jamcalc batch" in run.stderr

@@ -43,7 +43,9 @@ def test_twice_the_fruit_is_twice_the_batch(names: list[str], weights: list[floa
     # Spoons and cups bring their rounding into the sweetness and the water, hence half a per cent, or a gram.
     assert two.lemon_juice.needed_g == pytest.approx(2.0 * one.lemon_juice.needed_g, rel=0.005, abs=1.0)
     for result in (one, two):
-        assert result.lemon_juice.needed_g - 1e-9 <= result.lemon_juice.grams <= 1.04 * result.lemon_juice.needed_g + 1.0
+        # Acid that the shelf rests on is never measured down; a dose for taste alone may be, to stay within its cap.
+        least = 1.0 if result.storage == "shelf" else 0.8
+        assert least * result.lemon_juice.needed_g - 1e-9 <= result.lemon_juice.grams <= 1.04 * result.lemon_juice.needed_g + 1.0
     assert two.acidity.ph.typical == pytest.approx(one.acidity.ph.typical, abs=0.02 + 1e-9)
     assert two.acidity.ph.high == pytest.approx(one.acidity.ph.high, abs=0.02 + 1e-9)
     assert two.pectin.needed_g == pytest.approx(2.0 * one.pectin.needed_g, rel=0.05)

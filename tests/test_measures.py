@@ -84,7 +84,9 @@ def test_metric_never_less(ml: float) -> None:
     assert abs(measures.metric(ml).ml - ml) <= max(0.03 * ml, 0.1)
 
 
-@pytest.mark.parametrize(("tsp", "text"), [(0, "none"), (0.05, "1/8 tsp"), (2, "2 tsp"), (2.07, "2 tsp"), (4.4, "4 1/2 tsp"), (12, "1/4 cup")])
+@pytest.mark.parametrize(
+    ("tsp", "text"), [(0, "none"), (0.05, "1/8 tsp"), (2, "2 tsp"), (2.07, "2 tsp"), (4.4, "4 1/2 tsp"), (12, "1/4 cup")]
+)
 def test_teaspoons(tsp: float, text: str) -> None:
     assert measures.teaspoons(tsp).text == text
 
@@ -121,3 +123,13 @@ def test_no_measure_of_nonsense(bad: float) -> None:
     for make in (measures.nearest, measures.up, measures.metric, measures.teaspoons):
         with pytest.raises(ValueError, match="not an amount"):
             make(bad)
+
+
+def test_inches_to_the_eighth() -> None:
+    assert [measures.inches_text(eighths * 3.175) for eighths in (0, 1, 2, 8, 9)] == ["0 in", "1/8 in", "1/4 in", "1 in", "1 1/8 in"]
+
+
+def test_a_volume_in_what_the_cook_measures_with() -> None:
+    assert measures.measured(60.0, "metric") == measures.metric(60.0)
+    assert measures.measured(61.0, "us") == measures.nearest(61.0)
+    assert measures.measured(61.0, "us", never_less=True) == measures.up(61.0)

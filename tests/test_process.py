@@ -9,6 +9,7 @@ import pytest
 
 from jamcalc import process
 from jamcalc.errors import NotPossible
+from jamcalc.measures import METRES_PER_FOOT
 
 HALF_PINT = [10, 15, 20, 25, 30]  # three printed recipes for calcium-set pectin; Amendt's increments
 PINT = [20, 25, 30, 35, 35]  # USDA Guide 7, reduced-sugar peach-pineapple spread
@@ -23,7 +24,7 @@ def test_bands(altitude_ft, band):
 
 @pytest.mark.parametrize(("metres", "band"), [(304.8, 0), (304.9, 1), (914.4, 1), (914.5, 2), (1828.8, 2), (2438.4, 3), (3048.0, 4)])
 def test_bands_in_metres(metres, band):
-    assert process.process_for("half-pint", "half-pint", metres / process.METRES_PER_FOOT).minutes == HALF_PINT[band]
+    assert process.process_for("half-pint", "half-pint", metres / METRES_PER_FOOT).minutes == HALF_PINT[band]
 
 
 def test_no_altitude_is_the_lowest_band_and_the_whole_row():
@@ -85,7 +86,17 @@ def test_region_4_of_iapws_if97():
 
 
 # Computed with an independent IF97 package on the ICAO standard atmosphere.
-BOILING = [(0, 99.97), (1000, 98.96), (2000, 97.95), (3000, 96.93), (4000, 95.92), (5000, 94.90), (6000, 93.89), (8000, 91.85), (10000, 89.81)]
+BOILING = [
+    (0, 99.97),
+    (1000, 98.96),
+    (2000, 97.95),
+    (3000, 96.93),
+    (4000, 95.92),
+    (5000, 94.90),
+    (6000, 93.89),
+    (8000, 91.85),
+    (10000, 89.81),
+]
 
 
 @pytest.mark.parametrize(("altitude_ft", "degc"), BOILING)
@@ -123,4 +134,4 @@ def test_jars_are_sterilised_only_for_a_short_process():
 def test_the_steam_canner_note_names_ph_and_temperature():
     text = process.process_notes(process.process_for("half-pint", "half-pint", 5000))[-1].text
     assert "pH 4.6 or below" in text
-    assert "94.9 degC (203 degF)" in text
+    assert "pure steam at 203 F (95 C)" in text

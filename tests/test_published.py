@@ -16,6 +16,7 @@ from scipy.optimize import brentq
 
 import jamcalc
 from jamcalc import acidity, facts, filling, setting, souring, sweetness
+from jamcalc.mixture import LEMON
 from jamcalc.model import Batch, FruitPart
 
 Inputs = Mapping[str, Any]
@@ -137,7 +138,7 @@ def pot_ph(inputs: Inputs) -> float:
 
 def calcium_set_dose(inputs: Inputs) -> dict[str, float]:
     """Pectin and calcium for a pot of fruit, sugar, lemon juice and water, with no boil-off."""
-    lemon = facts.acidulant(souring.LEMON)
+    lemon = facts.acidulant(LEMON)
     batch_g = inputs["sugar_g"] + inputs["lemon_g"] + inputs["water_g"] + sum(part["grams"] for part in inputs["fruits"])
     soluble_g = inputs["sugar_g"] + inputs["lemon_g"] * lemon.soluble_solids_percent.typical / 100.0
     shares, on_hand_mg = [], 0.0

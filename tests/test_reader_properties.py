@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from jamcalc import lines, units
+from jamcalc import dimensions, lines
 from jamcalc.errors import JamcalcError
 from jamcalc.model import Line
 
@@ -23,7 +23,8 @@ NUMBERS = st.one_of(
     st.tuples(st.integers(0, 12), st.integers(0, 9), st.integers(0, 9)).map(lambda f: f"{f[0]} {f[1]}/{f[2]}"),
     st.sampled_from(["½", "1½", "1-1/2", "1e400", "nan", "-2", "2,5", "9**9", "1⁄2", "٣", ""]),
 )
-UNITS = st.sampled_from("g kg mg oz lb lbs tsp tbsp Tbsp cup cups pint quart gallon mL L T t c imperial metric packet pouch fl".split())  # noqa: SIM905
+UNIT_WORDS = "g kg mg oz lb lbs tsp tbsp Tbsp cup cups pint quart gallon mL L T t c imperial metric packet pouch fl"
+UNITS = st.sampled_from(UNIT_WORDS.split())
 FORMS = st.sampled_from(["", "mashed", "chopped", "whole", "frozen", "prepared", "peeled and diced", "of", "finely chopped", "heaped"])
 ITEMS = st.sampled_from(
     ["plums", "strawberries", "peach", "apple juice", "lemon juice", "bottled lemon juice", "honey", "stevia blend", "pectin", "water",
@@ -94,8 +95,12 @@ def test_any_words_of_a_command(words: list[str]) -> None:
 
 @FEW
 @given(
-    st.one_of(st.text(max_size=60), st.tuples(NUMBERS, st.sampled_from(["ft", "m", "in", "mm", "min", "half-pints", "to 6 pints"])).map(" ".join)),
-    st.sampled_from([units.read_altitude_ft, units.read_headspace_mm, units.read_minutes, lines.read_jars, lines.read_reading]),
+    st.one_of(
+        st.text(max_size=60), st.tuples(NUMBERS, st.sampled_from(["ft", "m", "in", "mm", "min", "half-pints", "to 6 pints"])).map(" ".join)
+    ),
+    st.sampled_from(
+        [dimensions.read_altitude_ft, dimensions.read_headspace_mm, dimensions.read_minutes, lines.read_jars, lines.read_reading]
+    ),
 )
 def test_other_readers(text: str, read: Callable[[str], Any]) -> None:
     answer = outcome(read, text)
@@ -113,7 +118,9 @@ def test_weight_is_number_times_factor(value: float, unit: tuple[str, float]) ->
     assert lines.read_line(f"{number} {unit[0]} plums").amount.grams == pytest.approx(float(number) * unit[1], rel=1e-9)
 
 
-@pytest.mark.parametrize("text", ["9" * 2_000_000, "3 lb " + "mashed " * 300_000, "1/" * 1_000_000, " " * 2_000_000, "½" * 2_000_000, "\x1b[" * 1_000_000])
+@pytest.mark.parametrize(
+    "text", ["9" * 2_000_000, "3 lb " + "mashed " * 300_000, "1/" * 1_000_000, " " * 2_000_000, "½" * 2_000_000, "\x1b[" * 1_000_000]
+)
 def test_the_work_is_bounded_by_the_cap(text: str) -> None:
     start = time.process_time()
     with pytest.raises(JamcalcError):

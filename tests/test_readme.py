@@ -114,14 +114,20 @@ def yields() -> str:
 def layers() -> str:
     """DEVELOPERS' table of layers, lowest first."""
     lines = ["| level | modules |", "|---|---|"]
-    door = {module: [library for library, modules in DOORS.items() if module in modules] for modules in LEVELS.values() for module in modules}
+    door = {
+        module: [library for library, modules in DOORS.items() if module in modules] for modules in LEVELS.values() for module in modules
+    }
     for topic, modules in LEVELS.items():
         named = (module + (f" (**{', '.join(door[module])}**)" if door[module] else "") for module in modules)
         lines.append(f"| {topic} | {', '.join(named).replace('__', chr(92) + '_' + chr(92) + '_')} |")
     return "\n".join(lines)
 
 
-BLOCKS: dict[str, tuple[Path, Callable[[], str]]] = {"output": (README, first_run), "yields": (README, yields), "layers": (DEVELOPERS, layers)}
+BLOCKS: dict[str, tuple[Path, Callable[[], str]]] = {
+    "output": (README, first_run),
+    "yields": (README, yields),
+    "layers": (DEVELOPERS, layers),
+}
 
 
 def between(name: str) -> re.Pattern[str]:

@@ -10,8 +10,9 @@ from jamcalc.errors import JamcalcError
 
 CASES = 2000
 SHIPPED = [path.read_text() for path in sorted((Path(__file__).parents[1] / "recipes").glob("*.toml"))]
-ODD = [*"\"'[]{}=#\\\n\t,.-+_0", "\x00", "\x1b[31m", "\u202e", "é", "½", "𝟛", "٣", "nan", "inf", "1e400", "0x", "9" * 400, '"""', "'''", "[[source]]",
-       "[source]\n", "true", "2020-01-01", "1 cup ", "lb", "cups", "packet", "../", "[bold]", "\\u001b", "\\U0010FFFF", "\\uD800", "\ufeff",
+ODD = [*"\"'[]{}=#\\\n\t,.-+_0", "\x00", "\x1b[31m", "\u202e", "é", "½", "𝟛", "٣", "nan", "inf", "1e400", "0x", "9" * 400,
+       '"""', "'''", "[[source]]", "[source]\n", "true", "2020-01-01", "1 cup ", "lb", "cups", "packet", "../", "[bold]", "\\u001b",
+       "\\U0010FFFF", "\\uD800", "\ufeff",
        "ingredients = ", "yield = ", " pectin", "half-pints", "(", ")"]  # fmt: skip
 
 

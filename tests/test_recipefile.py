@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from jamcalc import recipefile
+from jamcalc import extras, recipefile
 from jamcalc.errors import RecipeError, UnknownItem
 from jamcalc.model import Recipe, RecipeSource, StatedYield
 
@@ -50,7 +50,9 @@ def test_every_key_is_read() -> None:
     assert recipe.headspace_mm == pytest.approx(6.35)
     assert recipe.extras == ("1 cinnamon stick",)
     assert recipe.steps == ('Mash "them" \\ well.', "Cook.")
-    assert recipe.source == RecipeSource(standing="tested", by="An extension service", title="A bulletin", year=2015, url="https://example.org/jam")
+    assert recipe.source == RecipeSource(
+        standing="tested", by="An extension service", title="A bulletin", year=2015, url="https://example.org/jam"
+    )
 
 
 def test_a_recipe_needs_no_more_than_its_lines() -> None:
@@ -107,7 +109,7 @@ def test_bad_chemistry_is_still_a_readable_file(path: Path) -> None:
         ("covered = 1", "my.toml: covered: 1 is neither true nor false"),
         ('steps = "mash"', 'my.toml: steps: "mash" is not a list'),
         (f"extras = {['cloves'] * 31}", "my.toml: extras: 31 entries"),
-        ('yield = "many"', "my.toml: yield: "),
+        ('yield = "many"', 'my.toml: yield: "many" does not begin with a number: write a number and a jar, such as "8 half-pints"'),
         ('yield = "5 buckets"', "my.toml: yield: "),
         ('headspace = "a finger"', "my.toml: headspace: "),
         ('source = "me"', 'my.toml: source: "me" is not a table'),
@@ -254,11 +256,9 @@ UNFIT = ["1 jalapeno pepper, minced", "2 tbsp fresh ginger", "1 tsp ginger", "1/
 
 @pytest.mark.parametrize("extra", FIT)
 def test_dry_spices_extracts_and_zest_are_fit(extra: str) -> None:
-    assert recipefile.unfit_extras((extra,)) == ()
+    assert extras.unfit_extras((extra,)) == ()
 
 
 @pytest.mark.parametrize("extra", UNFIT)
 def test_anything_else_is_unfit(extra: str) -> None:
-    assert recipefile.unfit_extras(("1 cinnamon stick", extra)) == (extra,)
-
-
+    assert extras.unfit_extras(("1 cinnamon stick", extra)) == (extra,)

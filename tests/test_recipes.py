@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from jamcalc import recipefile
+from jamcalc import extras, recipefile
 
 NAMES = recipefile.names()
 TESTED = {"peach-pineapple-spread", "refrigerated-apple-spread", "refrigerated-grape-spread"}
@@ -58,7 +58,7 @@ def test_calcium_set_pectin_comes_with_calcium_water() -> None:
 def test_gelatin_makes_it_a_cold_recipe() -> None:
     for name in NAMES:
         recipe = recipefile.read(name)
-        assert (recipe.keep == "cold") == bool(recipefile.unfit_extras(recipe.extras)), name
+        assert (recipe.keep == "cold") == bool(extras.unfit_extras(recipe.extras)), name
 
 
 def test_the_tested_spread_is_as_the_agency_prints_it() -> None:

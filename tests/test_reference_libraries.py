@@ -12,7 +12,8 @@ import pytest
 
 from jamcalc.acidity import mixture_ph
 from jamcalc.filling import density_g_per_ml, hot_volume_ml
-from jamcalc.process import METRES_PER_FOOT, boiling_point_degc
+from jamcalc.measures import METRES_PER_FOOT
+from jamcalc.process import boiling_point_degc
 
 PH_TOLERANCE = 0.02  # both use Davies or a near relative: largest difference seen over 300 systems 0.008
 

@@ -18,12 +18,15 @@ FIT = [key for key in facts.keys("fruit") if facts.fruit(key).fit.fitness == "fi
 def batch(grams: dict[str, float], readings: tuple[Reading, ...] = (), **more: Any) -> Batch:
     by_item = {reading.item: reading for reading in readings}
     fruits = tuple(
-        FruitPart(fruit=facts.fruit(key), as_bought_g=weight, grams=weight, form="prepared", reading=by_item.get(key)) for key, weight in grams.items()
+        FruitPart(fruit=facts.fruit(key), as_bought_g=weight, grams=weight, form="prepared", reading=by_item.get(key))
+        for key, weight in grams.items()
     )
     return Batch(fruits=fruits, **{"settings": Settings(draws=0), **more})
 
 
-def amounts(grams: dict[str, float], readings: tuple[Reading, ...] = (), *, lemon_g: float = 0.0, water_g: float = 0.0, **more: Any) -> Sourables:
+def amounts(
+    grams: dict[str, float], readings: tuple[Reading, ...] = (), *, lemon_g: float = 0.0, water_g: float = 0.0, **more: Any
+) -> Sourables:
     return Sourables(batch=batch(grams, readings, **more), sweetener_g=(), added_water_g=water_g, lemon_g=lemon_g)
 
 
@@ -156,7 +159,9 @@ def test_a_batch_that_was_measured_sour_needs_no_meter(ph: float, needed: bool) 
 # ---------------------------------------------------------------- the range that is shown
 
 
-@pytest.mark.parametrize("grams", [{"plum": 1000.0}, {"plum": 600.0, "blackberry": 400.0}, {"fig": 500.0, "cranberry": 500.0}, {"lemon": 100.0}])
+@pytest.mark.parametrize(
+    "grams", [{"plum": 1000.0}, {"plum": 600.0, "blackberry": 400.0}, {"fig": 500.0, "cranberry": 500.0}, {"lemon": 100.0}]
+)
 @pytest.mark.parametrize("draws", [0, 1, 400])
 def test_ranges_are_in_order(grams: dict[str, float], draws: int) -> None:
     for lemon_g in (0.0, 40.0):
@@ -203,7 +208,8 @@ def test_the_draw_keeps_its_triangles_and_its_correlation() -> None:
 
 # Grams of bottled juice per kg of fruit to a high side of 4.00, in classes: worked out by a separate program with the
 # same method and inputs. A little play at the edges, since that program handles ionic strength its own way.
-NONE_NEEDED = ("strawberry", "blueberry", "loganberry", "gooseberry", "red_currant", "black_currant", "cranberry", "sour_cherry", "crabapple",
+NONE_NEEDED = ("strawberry", "blueberry", "loganberry", "gooseberry", "red_currant", "black_currant", "cranberry", "sour_cherry",
+               "crabapple",
                "quince", "concord_grape", "grapefruit", "rhubarb", "passion_fruit", "pomegranate", "raspberry")  # fmt: skip
 TO_60 = ("kiwi", "pineapple", "apple", "grape", "pear", "peach", "blackberry", "nectarine", "plum")
 TO_120 = ("orange", "prune_plum", "asian_pear", "apricot", "sweet_cherry")

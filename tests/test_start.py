@@ -28,7 +28,9 @@ def test_help_loads_nothing_slow(words: list[str]) -> None:
 
 
 def test_a_bare_import_loads_nothing_slow() -> None:
-    libraries, printed = loaded("import jamcalc\nprint(jamcalc.__version__, 'jamcalc.facts' in sys.modules)".replace("import jamcalc", "import jamcalc, sys"))
+    libraries, printed = loaded(
+        "import jamcalc\nprint(jamcalc.__version__, 'jamcalc.facts' in sys.modules)".replace("import jamcalc", "import jamcalc, sys")
+    )
     assert libraries == []
     assert printed.split() == ["0.1.0", "False"]
 

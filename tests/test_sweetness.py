@@ -19,9 +19,12 @@ def sweetener(key: str, relative: float, **given: object) -> Sweetener:
     """A sweetener with only what these tests look at."""
     nothing = figure(0.0)
     fields: dict[str, object] = {
-        "key": key, "name": key, "label_name": key, "sweetness": figure(relative), "water_percent": nothing, "soluble_solids_percent": figure(100.0),
-        "sugars_percent": nothing, "carbohydrate_percent": nothing, "sugar_alcohol_percent": nothing, "calcium_mg": nothing, "energy_kcal_per_g": nothing,
-        "g_per_cup": None, "g_per_tsp": None, "solutes": {}, "added_sugar": False, "stands_process": True, "cold_limit_g_per_100g_water": None,
+        "key": key, "name": key, "label_name": key, "sweetness": figure(relative), "water_percent": nothing,
+        "soluble_solids_percent": figure(100.0),
+        "sugars_percent": nothing, "carbohydrate_percent": nothing, "sugar_alcohol_percent": nothing, "calcium_mg": nothing,
+        "energy_kcal_per_g": nothing,
+        "g_per_cup": None, "g_per_tsp": None, "solutes": {}, "added_sugar": False, "stands_process": True,
+        "cold_limit_g_per_100g_water": None,
         "sweetness_ceiling_percent": None,
     }  # fmt: skip
     return Sweetener(**(fields | given))  # type: ignore[arg-type]
@@ -101,7 +104,10 @@ def test_nothing_does_not_sweeten():
 
 
 # Scott, Water relations of food spoilage microorganisms, Adv Food Res 7:83-127, 1957 (memory): molality and water activity, 0.003.
-SCOTT = [("sucrose", 342.30, molality, aw) for molality, aw in [(0.272, 0.995), (1.03, 0.98), (1.92, 0.96), (2.72, 0.94), (4.11, 0.90), (4.98, 0.88)]]
+SCOTT = [
+    ("sucrose", 342.30, molality, aw)
+    for molality, aw in [(0.272, 0.995), (1.03, 0.98), (1.92, 0.96), (2.72, 0.94), (4.11, 0.90), (4.98, 0.88)]
+]
 SCOTT += [("glycerol", 92.09, molality, aw) for molality, aw in [(0.554, 0.99), (1.11, 0.98), (2.21, 0.96), (3.32, 0.94), (5.57, 0.90)]]
 
 

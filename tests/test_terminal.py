@@ -13,17 +13,13 @@ import sample_result as sample
 from rich.cells import cell_len
 from rich.console import RenderableType
 
-from jamcalc import facts_screen, layout, model, outcome, storage, terminal
+from jamcalc import facts_screen, layout, model, outcome, scaling_screen, storage, terminal
 from jamcalc.model import Estimate, Finding
 
 LONG = "a very long name " * 12
 ROWS = (
-    SimpleNamespace(
-        item="plum", tested_text="3 cups mashed", exact_text="4.5 cups", measure_text="4 1/2 cups mashed", off_percent=0.2
-    ),
-    SimpleNamespace(
-        item="calcium-set pectin", tested_text="3 tsp", exact_text="4.5 tsp", measure_text="4 3/8 tsp", off_percent=-2.8
-    ),
+    SimpleNamespace(item="plum", tested_text="3 cups mashed", exact_text="4.5 cups", measure_text="4 1/2 cups mashed", off_percent=0.2),
+    SimpleNamespace(item="calcium-set pectin", tested_text="3 tsp", exact_text="4.5 tsp", measure_text="4 3/8 tsp", off_percent=-2.8),
 )
 SCREENS: dict[str, Callable[[], RenderableType]] = {
     "shelf": lambda: terminal.answer(sample.RESULT, working=True),
@@ -41,7 +37,7 @@ SCREENS: dict[str, Callable[[], RenderableType]] = {
     ),
     "wide letters": lambda: terminal.answer(replace(sample.RESULT, title="\u685c\u6843 \u00e9t\u00e9 " * 20)),
     "process": lambda: terminal.process_screen(sample.PROCESS, sample.RESULT.cautions),
-    "scaled": lambda: terminal.scaling_table(ROWS),
+    "scaled": lambda: scaling_screen.table(ROWS),
     "fruit": lambda: facts_screen.facts_screen(sample.PLUM, sample.SOURCES),
     "sweetener": lambda: facts_screen.facts_screen(sample.HONEY, sample.SOURCES),
     "acid": lambda: facts_screen.facts_screen(sample.LEMON, ()),
@@ -59,7 +55,7 @@ def _wide_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
 def printed(screen: RenderableType, *, width: int = 80, encoding: str = "utf-8", colour: bool | None = None) -> str:
     raw = io.BytesIO()
     stream = io.TextIOWrapper(raw, encoding=encoding, newline="\n")
-    terminal.console(stream, width=width, colour=colour).print(screen)
+    layout.console(stream, width=width, colour=colour).print(screen)
     stream.flush()
     return raw.getvalue().decode(encoding)
 
@@ -104,16 +100,16 @@ class _Terminal(io.StringIO):
 def test_no_color_is_obeyed_on_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("TERM", "xterm")
     bold, bare = _Terminal(), _Terminal()
-    terminal.console(bold).print(terminal.answer(sample.RESULT))
+    layout.console(bold).print(terminal.answer(sample.RESULT))
     monkeypatch.setenv("NO_COLOR", "1")
-    terminal.console(bare).print(terminal.answer(sample.RESULT))
+    layout.console(bare).print(terminal.answer(sample.RESULT))
     assert "\x1b[1m" in bold.getvalue()
     assert "\x1b" not in bare.getvalue()
 
 
 def test_narrow_terminals_win(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "61")
-    assert terminal.console(io.StringIO()).width == 61
+    assert layout.console(io.StringIO()).width == 61
 
 
 @pytest.mark.parametrize("width", [80, 60, 50])
@@ -124,7 +120,7 @@ def test_no_number_is_cropped(width: int) -> None:
     facts = printed(facts_screen.facts_screen(sample.PLUM, sample.SOURCES), width=width)
     for number in ("3.45", "87.2", "11.5", "157"):
         assert number in facts
-    assert not {"…", "?"} & set(pot + facts + printed(terminal.scaling_table(ROWS), width=width))
+    assert not {"…", "?"} & set(pot + facts + printed(scaling_screen.table(ROWS), width=width))
 
 
 def test_user_text_is_text() -> None:
@@ -245,10 +241,10 @@ def test_a_reading_moves_the_mark_to_its_own_limit() -> None:
 
 
 def test_the_set_and_the_recipes_own_yield() -> None:
-    batch = replace(sample.RESULT.batch, stated_yield=Estimate(low=5, typical=5.5, high=6), source_text="A bulletin")
+    batch = replace(sample.RESULT.batch, stated_yield="5 to 6 half-pints", source_text="A bulletin")
     too_much = replace(sample.RESULT.gel_set, too_much_calcium=True)
     text = words(terminal.answer(replace(sample.RESULT, batch=batch, gel_set=too_much)))
-    assert "stated yield 5 to 6, by the recipe itself" in text
+    assert "stated yield 5 to 6 half-pints, by the recipe itself" in text
     assert "From: A bulletin" in text
     assert "may weep or turn grainy" in text
     assert "none to expect" in words(terminal.answer(replace(sample.RESULT, gel_set=replace(too_much, strength="none"))))
@@ -277,9 +273,11 @@ def test_process_screen() -> None:
 
 
 def test_scaling_table() -> None:
-    text = words(terminal.scaling_table(ROWS))
+    text = words(scaling_screen.table(ROWS))
     assert "plum 3 cups mashed 4.5 cups 4 1/2 cups mashed 0 %" in text
     assert "4 3/8 tsp -3 %" in text
+    anew = SimpleNamespace(item="honey", tested_text="200 g", exact_text="300 g", measure_text="1 cup", off_percent=None)
+    assert words(scaling_screen.table((anew,))).endswith("honey 200 g 300 g 1 cup")
 
 
 @pytest.mark.parametrize("kind", [model.Fruit, model.Sweetener, model.Acidulant, model.Jar])
@@ -297,10 +295,6 @@ def test_facts_show_figure_grade_and_source() -> None:
     assert "early, sour kinds to dessert plums" in text
     unfit = replace(sample.PLUM, fit=model.Fit(fitness="do-not-can", why="too mild", instead="freeze it"))
     assert "NOT FOR CANNING at low sugar. too mild. freeze it" in words(facts_screen.facts_screen(unfit, ()))
-
-
-def test_the_console_is_one() -> None:
-    assert terminal.console is layout.console
 
 
 def test_words_that_depend_on_the_batch() -> None:

@@ -1,0 +1,129 @@
+"""What there is to say of a batch besides its numbers: findings that its amounts call for, and the trade's usual cautions.
+
+Words only; whether it may stand on a shelf is storage's. Called by answer.
+"""
+
+from __future__ import annotations
+
+import math
+
+from jamcalc import canner, facts, sweetness
+from jamcalc.model import Finding
+from jamcalc.process import process_notes
+from jamcalc.solver import FULL_SUGAR_SOLIDS_PERCENT, Solved, equivalents_wanted_g
+from jamcalc.wording import joined, sentence
+
+GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon", "sound-fruit", "pan", "burns", "mould", "opened", "sale")
+SET_FINDINGS = {
+    "none": "The pectin and calcium written here are too little to set this batch.",
+    "soft": "Expect a soft set from the pectin and calcium written here.",
+    "firm": "Expect a firm set, stiffer than most like it, from the pectin and calcium written here.",
+}
+SETS_STANDARD_PECTIN_PERCENT = 55.0  # soluble solids: acidity notes of pectin makers, high-methoxyl pectin (seen in two texts)
+LONGEST_BOIL_MIN = 10.0  # judgement; packers warn of long boiling without a figure
+SHELF_HEADSPACE_MM = (3.1, 12.8)  # 1/8 to 1/2 in (common practice)
+SHELF_CAUTIONS = ("altitude", "jar-size", "hot-glass", "sealing", "seal-check")
+TIMED_FRUITS = {"peach", "nectarine", "apricot", "plum", "yellow_plum", "prune_plum", "pineapple"}
+STONE_FRUITS = {
+    "apricot", "peach", "white_peach", "nectarine", "white_nectarine", "plum", "yellow_plum", "prune_plum", "sour_cherry", "sweet_cherry",
+}  # fmt: skip
+
+
+def own_findings(solved: Solved) -> tuple[Finding, ...]:
+    """What the amounts themselves call for."""
+    batch, pot = solved.pot.batch, solved.pot
+    found: list[Finding] = []
+
+    def say(id: str, text: str) -> None:
+        found.append(Finding(id=id, text=sentence(text)))
+
+    if solved.gel_set.too_much_calcium:
+        say(
+            "too-much-calcium",
+            "Fruit, sweetener and calcium water bring more calcium than the pectin can use: the set may weep or turn grainy.",
+        )
+    strength = solved.gel_set.strength
+    if batch.pectin_kind == "calcium-set" and batch.pectin_g is not None and strength in SET_FINDINGS:
+        say(f"set-{strength}", SET_FINDINGS[strength])
+    if batch.pectin_kind in ("standard", "liquid") and pot.solids_percent < SETS_STANDARD_PECTIN_PERCENT:
+        say(
+            "needs-sugar",
+            "Standard pectin sets only with about as much sugar as fruit: with so little this stays a syrup. Take calcium-set pectin.",
+        )
+    dosed = batch.dose_acid and batch.pectin_kind == "calcium-set"
+    left_out = pot.doses.calcium_water_ml <= 0.0 if batch.calcium_water_ml is None else solved.calcium.left_out
+    if dosed and left_out:
+        say("no-calcium-water", "Fruit and sweetener bring over four times the calcium that the pectin needs: leave the calcium water out.")
+    elif dosed and solved.calcium.optional and pot.doses.calcium_water_ml > 0.0:
+        say("calcium-optional", "The fruit alone brings enough calcium; the calcium water is a safeguard for poor fruit and may be halved.")
+    cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits)
+    easy_cups, most_cups = canner.cups_in_a_pot()
+    if cups > most_cups:
+        pots = math.ceil(cups / easy_cups)
+        say(
+            "split-pots",
+            f"About {cups:.0f} cups of mashed fruit: cook it in {pots} equal pots, for a pot that is slow to boil again does not set.",
+        )
+    elif cups > easy_cups:
+        say(
+            "large-pot",
+            f"About {cups:.0f} cups of mashed fruit is much for one pot: use a wide one that boils again within minutes, or two.",
+        )
+    if batch.settings.boil_min > LONGEST_BOIL_MIN and batch.pectin_kind == "calcium-set":
+        say("long-boil", f"A boil of {batch.settings.boil_min:g} min breaks the set: a minute or two after the pectin is in is enough.")
+    jar = facts.jar(batch.settings.jar)
+    if jar.closure and solved.process is not None:
+        say(
+            "jar-closure",
+            f"The published times are for canning jars with two-piece lids, not for a {jar.closure} jar: ask its maker about both.",
+        )
+    least_mm, most_mm = SHELF_HEADSPACE_MM
+    if solved.process is not None and not least_mm <= batch.settings.headspace_mm <= most_mm:
+        say("headspace", "Jam for the shelf takes 1/4 in headspace: with less it boils out and fouls the seal, with more air stays in.")
+    if (
+        batch.dose_acid
+        and solved.shelf_open
+        and {each.id for each in solved.verdict.findings} == {"measure"}
+        and batch.settings.batch_ph is None
+    ):
+        alone = [part.fruit.name for part in batch.fruits if part.reading and part.reading.titratable_percent and part.reading.ph is None]
+        if alone:
+            say("reading-alone", f"An acidity without its pH says little: give the pH of the {joined(alone)} too.")
+        say(
+            "lemon-out-of-reach",
+            "For the shelf it would take more than 150 g lemon juice to 1 kg of fruit (over half a cup to 4 cups): no jam any more.",
+        )
+    for part in batch.sweeteners:
+        if part.grams is None and sweetness.falls_short(part.sweetener, equivalents_wanted_g(batch), pot.finished_g, pot.water_g):
+            say(
+                "sweetness-short",
+                f"{part.sweetener.name} stops short of the sweetness aimed at: more would taste no sweeter, or crystallise cold.",
+            )
+    for key in dict.fromkeys(part.fruit.key for part in batch.fruits):
+        if note := facts.fruit(key).note:
+            say(f"note-{key.replace('_', '-')}", note)
+    return tuple(found)
+
+
+def cautions(solved: Solved) -> tuple[Finding, ...]:
+    """The trade's usual cautions that bear on this batch."""
+    pot = solved.pot
+    ids = [key for key in GENERAL_CAUTIONS if key != "tested-recipe" or pot.batch.standing == "calculated"]
+    if solved.process is not None:
+        ids += SHELF_CAUTIONS
+        half_pints = facts.jar(pot.batch.settings.jar).size_class == "half-pint"
+        timed = TIMED_FRUITS.intersection(part.fruit.key for part in pot.batch.fruits)
+        if half_pints and timed and pot.batch.settings.own_process_min is None:
+            ids.append("tested-time")
+    if any(finding.id == "measure" for finding in solved.verdict.findings):
+        ids.append("meter")
+    if STONE_FRUITS.intersection(part.fruit.key for part in pot.batch.fruits):
+        ids.append("kernels")
+    if pot.batch.pectin_kind == "standard" and pot.solids_percent < FULL_SUGAR_SOLIDS_PERCENT:
+        ids.append("no-sugar-cut")
+    for part, grams in zip(pot.batch.sweeteners, pot.doses.sweetener_g, strict=True):
+        ids += sweetness.caution_ids(part.sweetener, grams, pot.finished_g, pot.water_g)
+    found = [facts.caution(key) for key in dict.fromkeys(ids)]
+    if solved.process is not None:
+        found += process_notes(solved.process)
+    return tuple(found)
