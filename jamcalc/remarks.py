@@ -19,7 +19,7 @@ SET_FINDINGS = {
     "soft": "Expect a soft set from the pectin and calcium written here.",
     "firm": "Expect a firm set, stiffer than most like it, from the pectin and calcium written here.",
 }
-SETS_STANDARD_PECTIN_PERCENT = 55.0  # soluble solids: acidity notes of pectin makers, high-methoxyl pectin (seen in two texts)
+SETS_STANDARD_PECTIN_PERCENT = 55.0  # soluble solids; high-methoxyl pectin (common practice)
 LONGEST_BOIL_MIN = 10.0  # judgement; packers warn of long boiling without a figure
 SHELF_HEADSPACE_MM = (3.1, 12.8)  # 1/8 to 1/2 in (common practice)
 SHELF_CAUTIONS = ("altitude", "jar-size", "hot-glass", "sealing", "seal-check")
@@ -100,7 +100,8 @@ def own_findings(solved: Solved) -> tuple[Finding, ...]:
                 f"{part.sweetener.name} stops short of the sweetness aimed at: more would taste no sweeter, or crystallise cold.",
             )
     for key in dict.fromkeys(part.fruit.key for part in batch.fruits):
-        if note := facts.fruit(key).note:
+        said = any(line.item == key and any(each.id == "read-as" for each in line.findings) for line in batch.lines)
+        if (note := facts.fruit(key).note) and not said:  # what was said of the name says as much
             say(f"note-{key.replace('_', '-')}", note)
     return tuple(found)
 
