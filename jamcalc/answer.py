@@ -33,10 +33,10 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
     """
     pot, batch, doses = solved.pot, solved.pot.batch, solved.pot.doses
     citric_g = solved.acidity.titratable_percent.typical / 100.0 * pot.finished_g
-    all_findings = (*solved.verdict.findings, *findings, *remarks.own_findings(solved), *batch.findings)
+    jars = yield_of(solved)
+    all_findings = (*solved.verdict.findings, *findings, *remarks.own_findings(solved, jars.full_jars), *batch.findings)
     cautions = remarks.cautions(solved)
     working = explain.working(solved)
-    jars = yield_of(solved)
     return BatchResult(
         command=command,
         title=batch.title,
@@ -98,9 +98,8 @@ def ingredients(solved: Solved) -> tuple[Ingredient, ...]:
         fruit = part.fruit
         cups = part.grams / fruit.mashed_g_per_cup.typical * measures.CUP_ML
         form = "" if fruit.kind == "juice" else " mashed"
-        text = (
-            f"{measures.metric(cups).text}{form}" if metric else f"{measures.cups_text(part.grams, fruit.mashed_g_per_cup.typical)}{form}"
-        )
+        reckoned = f"{(measures.metric if metric else measures.nearest)(cups).text}{form}"
+        text = part.said if part.said and not metric else reckoned  # what a cook has measured stands as she measured it
         lines.append(
             Ingredient(item=fruit.key, name=fruit.plural, role="fruit", grams=part.grams, measure=text, as_bought_g=part.as_bought_g)
         )

@@ -42,7 +42,8 @@ def fruit_part(line: Line) -> FruitPart:
     if per_cup is None:
         raise InputError(f'"{line.text}": no cup weight is known for whole {fruit.plural}: write a weight, or mashed or chopped')
     grams = line.amount.ml / CUP_ML * per_cup.typical
-    return FruitPart(fruit=fruit, as_bought_g=grams / kept, grams=grams, form=line.form)
+    said = line.amount.text if form == "juice" else f"{line.amount.text} {form}"
+    return FruitPart(fruit=fruit, as_bought_g=grams / kept, grams=grams, form=line.form, said=said)
 
 
 def sweetener_grams(line: Line, sweetener: Sweetener) -> float:

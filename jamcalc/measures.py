@@ -134,7 +134,8 @@ def jam_text(ml: float, units: str) -> str:
 
 def inches_text(mm: float) -> str:
     """A length in inches, to the nearest eighth: "1/4 in", "1 1/8 in"."""
-    return f"{fraction(mm / MM_PER_INCH, 8)} in"
+    inches = mm / MM_PER_INCH
+    return f"{fraction(inches, 8)} in" if inches >= 1 / 16 or not inches else "under 1/16 in"
 
 
 def grams_text(g: float) -> str:

@@ -226,6 +226,7 @@ class FruitPart:
     grams: float  # prepared: ready for the pot
     form: Form
     reading: Reading | None = None
+    said: str = ""  # the volume as the cook wrote it, with its form; "" for a weight
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import math
 
-from jamcalc import canner, facts, sweetness
+from jamcalc import canner, facts, storage, sweetness
 from jamcalc.model import Finding
 from jamcalc.process import process_notes
 from jamcalc.solver import FULL_SUGAR_SOLIDS_PERCENT, Solved, equivalents_wanted_g
-from jamcalc.wording import joined, sentence
+from jamcalc.wording import joined, one_jar, sentence
 
 GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon", "sound-fruit", "pan", "burns", "mould", "opened", "sale")
 SET_FINDINGS = {
@@ -21,7 +21,6 @@ SET_FINDINGS = {
 }
 SETS_STANDARD_PECTIN_PERCENT = 55.0  # soluble solids; high-methoxyl pectin (common practice)
 LONGEST_BOIL_MIN = 10.0  # judgement; packers warn of long boiling without a figure
-SHELF_HEADSPACE_MM = (3.1, 12.8)  # 1/8 to 1/2 in (common practice)
 SHELF_CAUTIONS = ("altitude", "jar-size", "hot-glass", "sealing", "seal-check")
 TIMED_FRUITS = {"peach", "nectarine", "apricot", "plum", "yellow_plum", "prune_plum", "pineapple"}
 STONE_FRUITS = {
@@ -29,8 +28,8 @@ STONE_FRUITS = {
 }  # fmt: skip
 
 
-def own_findings(solved: Solved) -> tuple[Finding, ...]:
-    """What the amounts themselves call for."""
+def own_findings(solved: Solved, full_jars: int) -> tuple[Finding, ...]:
+    """What the amounts themselves call for; `full_jars` is how many they fill, by the likeliest yield."""
     batch, pot = solved.pot.batch, solved.pot
     found: list[Finding] = []
 
@@ -77,9 +76,18 @@ def own_findings(solved: Solved) -> tuple[Finding, ...]:
             "jar-closure",
             f"The published times are for canning jars with two-piece lids, not for a {jar.closure} jar: ask its maker about both.",
         )
-    least_mm, most_mm = SHELF_HEADSPACE_MM
+    least_mm, most_mm = storage.SHELF_HEADSPACE_MM
     if solved.process is not None and not least_mm <= batch.settings.headspace_mm <= most_mm:
-        say("headspace", "Jam for the shelf takes 1/4 in headspace: with less it boils out and fouls the seal, with more air stays in.")
+        say(
+            "headspace",
+            "Jam for the shelf takes 1/4 in headspace: with less it boils out and fouls the seal, with more air stays in. "
+            "Fill to 1/4 in; only the jar count is reckoned as asked.",
+        )
+    if solved.process is not None and not full_jars:
+        say(
+            "part-jar",
+            f"It may not fill one {one_jar(jar.name)}: a part-filled jar is not canned. Take a smaller jar, or keep it refrigerated.",
+        )
     if (
         batch.dose_acid
         and solved.shelf_open

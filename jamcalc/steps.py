@@ -5,8 +5,9 @@ Names everything that goes into the pot, in the order in which it goes in. Calle
 
 from __future__ import annotations
 
-from jamcalc import facts, measures
+from jamcalc import facts, measures, storage
 from jamcalc.mixture import LEMON
+from jamcalc.model import Settings
 from jamcalc.outcome import Process
 from jamcalc.solver import Solved
 from jamcalc.wording import jar_words, joined
@@ -96,9 +97,9 @@ def _cooking(solved: Solved) -> list[str]:
 def _filling(solved: Solved) -> str:
     settings = solved.pot.batch.settings
     cold = solved.process is None
-    depth, frozen = (
-        f"{mm:.0f} mm" if settings.units == "metric" else measures.inches_text(mm) for mm in (settings.headspace_mm, FREEZER_HEADSPACE_MM)
-    )
+    fits = cold or storage.SHELF_HEADSPACE_MM[0] <= settings.headspace_mm <= storage.SHELF_HEADSPACE_MM[1]
+    wanted_mm = settings.headspace_mm if fits else Settings().headspace_mm  # whatever was asked for, a shelf jar is filled to 1/4 in
+    depth, frozen = (f"{mm:.0f} mm" if settings.units == "metric" else measures.inches_text(mm) for mm in (wanted_mm, FREEZER_HEADSPACE_MM))
     if cold:
         return f"Off the heat, skim, and fill clean jars to {depth} headspace, or to {frozen} those that you freeze."
     lids = "lids on" if facts.jar(settings.jar).closure else "lids on, bands finger-tight"

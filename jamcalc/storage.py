@@ -27,9 +27,11 @@ MOST_LEMON_G_PER_KG = 150.0
 TASTE_PH = 3.60
 MOST_TASTE_LEMON_G_PER_KG = 60.0
 
+SHELF_HEADSPACE_MM = (3.1, 12.8)  # 1/8 to 1/2 in (common practice)
+
 KEEP_SHELF = "Sealed, in a cool, dark, dry place: best within a year. Opened: in the refrigerator, about 3 weeks."
 KEEP_COLD = "In the refrigerator (40 F, 4 C or below) about 3 weeks, or frozen up to a year (leave 1/2 in headspace). Not for the shelf."
-KEEP_AS_TESTED = "In the refrigerator (40 F, 4 C or below) about 3 weeks, as its recipe says. Not for the shelf."
+KEEP_AS_TESTED = "In the refrigerator (40 F, 4 C or below) as long as its own recipe says, 3 weeks where it is silent. Not for the shelf."
 KEEP_MILD = (
     "Freeze it: up to a year, with 1/2 in headspace. In the refrigerator (40 F, 4 C or below) a few days only: "
     "the usual 3 weeks are for acid jam. Not for the shelf."

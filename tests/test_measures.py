@@ -127,6 +127,7 @@ def test_no_measure_of_nonsense(bad: float) -> None:
 
 def test_inches_to_the_eighth() -> None:
     assert [measures.inches_text(eighths * 3.175) for eighths in (0, 1, 2, 8, 9)] == ["0 in", "1/8 in", "1/4 in", "1 in", "1 1/8 in"]
+    assert measures.inches_text(1.0) == "under 1/16 in"
 
 
 def test_a_volume_in_what_the_cook_measures_with() -> None:
