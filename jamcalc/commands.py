@@ -102,7 +102,7 @@ def scale(options: SimpleNamespace) -> int:
     def screen() -> list[Any]:
         from jamcalc import scaling_screen
 
-        return _screen(made.result, options.working, scaling_screen.parts(made.scaled))
+        return _screen(made.result, options.working, scaling_screen.parts(made.scaled, read.standing == "tested"))
 
     def recipe_text() -> str:
         from jamcalc import recipefile

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import re
+import textwrap
 from collections.abc import Callable
 from types import SimpleNamespace
 from typing import Any
@@ -117,7 +118,10 @@ def recipes(options: SimpleNamespace) -> int:
         say(json_text([{"name": name, "title": each.title, "standing": each.standing} for name, each in held.items()]))
         return 0
     for name, each in held.items():
-        say(f"{name:30} {each.standing:10} {each.title}")
+        first, *more = textwrap.wrap(each.title, 41)
+        say(f"{name:27} {each.standing:9} {first}")
+        for line in more:
+            say(f"{'':38}{line}")
     return 0
 
 
@@ -142,7 +146,7 @@ def kitchen(options: SimpleNamespace) -> int:
         say(f"Kitchen file: {units.shown(str(path), 200)}{there}\n")
         for name, setting in kitchens.SETTINGS.items():
             value = settings.get(name)
-            say(f"  {name:27} {_words(value)}" if value is not None else f"  {name:27} not set; such as {name}={_example(setting.example)}")
+            say(f"  {name:27} {_words(value)}" if value is not None else f"  {name:27} not set; such as {_example(setting.example)}")
     printing.complain_of_kitchen(problems)
     return 0
 

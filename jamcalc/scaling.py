@@ -109,7 +109,8 @@ def scale(
     else:
         factor = 1.0 if times is None else times
     if isinstance(factor, bool) or not isinstance(factor, (int, float)) or not FACTORS[0] <= factor <= FACTORS[1]:
-        raise InputError(f"{shown(str(factor))} times is no batch: the factor is a number from {FACTORS[0]:g} to {FACTORS[1]:g}")
+        said = format(factor, ".3g") if isinstance(factor, float) else shown(str(factor))
+        raise InputError(f"{said} times is no batch: the factor is a number from {FACTORS[0]:g} to {FACTORS[1]:g}")
     packet_pectin = next((line for line in recipe.lines if line.role == "pectin" and line.item != "calcium-set"), None)
     if packet_pectin is None:
         number = _pot_number(recipe, factor, findings)
@@ -325,8 +326,7 @@ def _what_does_not_scale(recipe: Recipe, whole: Recipe, factor: float) -> list[F
     if factor != 1 and recipe.process_min:
         text = f"Process minutes stay at {recipe.process_min:g} (at 0 to 1,000 ft): they go with the jar and the altitude."
         found.append(Finding(id="process-stays", text=text))
-    if factor != 1:
-        found += extra_findings(recipe.extras, whole.extras, factor)
+    found += extra_findings(recipe.extras, whole.extras, factor) if factor != 1 else []
     stated = whole.stated_yield
     if stated is not None and whole.keep != "cold":
         jar = facts.jar(stated.jar)

@@ -20,10 +20,10 @@ if TYPE_CHECKING:
     from jamcalc.scaling import Scaled
 
 
-def table(rows: Sequence[ScaledRow]) -> RenderableType:
-    """A scaled recipe: tested, exactly scaled, what to measure, and how far that measure is off."""
+def table(rows: Sequence[ScaledRow], tested: bool) -> RenderableType:
+    """A scaled recipe: as it was, exactly scaled, what to measure, and how far that measure is off."""
     grid = ruled(2)
-    for name in ("item", "tested", "exactly", "measure"):
+    for name in ("item", "tested" if tested else "as written", "exactly", "measure"):
         grid.add_column(name, overflow="fold")
     grid.add_column("off", justify="right", min_width=5, overflow="fold")
     for row in rows:
@@ -41,11 +41,11 @@ def _off(row: ScaledRow) -> str:
     return "" if row.exact_text else "out"
 
 
-def parts(scaled: Scaled) -> tuple[RenderableType, ...]:
-    """The table, and what goes in each pot where there are several."""
+def parts(scaled: Scaled, tested: bool) -> tuple[RenderableType, ...]:
+    """The table, and what goes in each pot where there are several; `tested`: whether the recipe before scaling was."""
     pots = scaled.pots
     if pots.number == 1:
-        return (table(scaled.rows),)
+        return (table(scaled.rows, tested),)
     each = [(row.item, row.measure_text) for row in pots.rows if row.off_percent is not None or row.exact_text or not row.tested_text]
     each += [("also", extra) for extra in pots.recipe.extras]
-    return table(scaled.rows), titled(f"In each of {pots.number} equal pots", pairs(each))
+    return table(scaled.rows, tested), titled(f"In each of {pots.number} equal pots", pairs(each))

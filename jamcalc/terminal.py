@@ -28,6 +28,7 @@ STANDINGS = {
     "published": "Printed by a cook or a packer; no agency has tested it.",
     "tested": "A tested recipe; its time and storage hold while nothing in it is changed.",
 }
+OWN_FORMULA = "Somebody's own formula, not a tested recipe; no laboratory has measured it."
 MEASURE_IT = (
     "The pH is reckoned from tables, and fruit varies. Measure the cooled, blended batch with a calibrated meter; "
     f"over {storage.SHELF_READING_PH:.1f} it goes in the refrigerator or the freezer."
@@ -97,7 +98,9 @@ def _at_home(result: BatchResult, units: str) -> list[RenderableType]:
 
 
 def _heading(result: BatchResult) -> RenderableType:
-    lines = [Text(plain(result.title, TITLE_LIMIT), style="bold"), Text(STANDINGS[result.standing])]
+    # a recipe without a source is somebody's own; only batch has calculated the whole of what it shows
+    own = result.standing == "calculated" and result.command != "batch"
+    lines = [Text(plain(result.title, TITLE_LIMIT), style="bold"), Text(OWN_FORMULA if own else STANDINGS[result.standing])]
     if result.batch.source_text:
         lines.append(Text(f"From: {plain(result.batch.source_text)}"))
     return Group(*lines)

@@ -469,7 +469,9 @@ def test_an_ambiguous_name_takes_the_cautious_reading_and_says_so(run) -> None:
 def test_recipes_are_listed(run) -> None:
     listed = run("recipes", "--json").json
     assert [each["name"] for each in listed] == list(recipefile.names())
-    assert run("recipes").out.count("\n") == len(listed)
+    lines = run("recipes").out.splitlines()
+    assert [line.split()[0] for line in lines if not line.startswith(" ")] == [each["name"] for each in listed]
+    assert max(map(len, lines)) <= 80
 
 
 def test_kitchen_shows_and_changes(run, own_kitchen: Path) -> None:

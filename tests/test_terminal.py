@@ -37,7 +37,7 @@ SCREENS: dict[str, Callable[[], RenderableType]] = {
     ),
     "wide letters": lambda: terminal.answer(replace(sample.RESULT, title="\u685c\u6843 \u00e9t\u00e9 " * 20)),
     "process": lambda: terminal.process_screen(sample.PROCESS, sample.RESULT.cautions),
-    "scaled": lambda: scaling_screen.table(ROWS),
+    "scaled": lambda: scaling_screen.table(ROWS, tested=True),
     "fruit": lambda: facts_screen.facts_screen(sample.PLUM, sample.SOURCES),
     "sweetener": lambda: facts_screen.facts_screen(sample.HONEY, sample.SOURCES),
     "acid": lambda: facts_screen.facts_screen(sample.LEMON, ()),
@@ -120,7 +120,7 @@ def test_no_number_is_cropped(width: int) -> None:
     facts = printed(facts_screen.facts_screen(sample.PLUM, sample.SOURCES), width=width)
     for number in ("3.45", "87.2", "11.5", "157"):
         assert number in facts
-    assert not {"…", "?"} & set(pot + facts + printed(scaling_screen.table(ROWS), width=width))
+    assert not {"…", "?"} & set(pot + facts + printed(scaling_screen.table(ROWS, tested=True), width=width))
 
 
 def test_user_text_is_text() -> None:
@@ -273,11 +273,11 @@ def test_process_screen() -> None:
 
 
 def test_scaling_table() -> None:
-    text = words(scaling_screen.table(ROWS))
+    text = words(scaling_screen.table(ROWS, tested=True))
     assert "plum 3 cups mashed 4.5 cups 4 1/2 cups mashed 0 %" in text
     assert "4 3/8 tsp -3 %" in text
     anew = SimpleNamespace(item="honey", tested_text="200 g", exact_text="300 g", measure_text="1 cup", off_percent=None)
-    assert words(scaling_screen.table((anew,))).endswith("honey 200 g 300 g 1 cup")
+    assert words(scaling_screen.table((anew,), tested=False)).endswith("honey 200 g 300 g 1 cup")
 
 
 @pytest.mark.parametrize("kind", [model.Fruit, model.Sweetener, model.Acidulant, model.Jar])
