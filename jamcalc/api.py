@@ -123,7 +123,9 @@ def batch(
     -------
     BatchResult : `.to_dict()` is the JSON that the command prints. Raises JamcalcError, whose text is one line for the cook.
     """
-    words = [lines_] if isinstance(lines_, str) else list(lines_)
+    words = [lines_] if isinstance(lines_, str) else list(lines_ or ())
+    if not all(isinstance(word, str) for word in words):
+        raise InputError('ingredient lines are text, such as "3 lb plums"')
     home = at_home.home(kitchen, options, on_hand)
     options = dict(home.options)
     wanted = None if want is None else _read_want(want)

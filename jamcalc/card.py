@@ -238,7 +238,7 @@ def _notes(result: BatchResult, request: CardRequest, title: str) -> tuple[str, 
 def _short(name: str, text: str) -> str:
     clean = plain(text)
     if len(clean) > LONGEST[name]:
-        word = name.removesuffix("_name")
+        word = "name" if name == "exhibitor" else name.removesuffix("_name")
         raise InputError(f"{word} of {len(clean)} characters: a card holds {LONGEST[name]}; give a shorter one with --{word}")
     return clean
 

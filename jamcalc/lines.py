@@ -273,7 +273,7 @@ def read_reading(text: str) -> Reading:
     -------
     Reading : what was measured; `titrated_as` is None where the fruit's own acid is meant
 
-    Range of validity: pH 0 to 14, TA above 0 to 15, Brix 0 to 80.
+    Range of validity: pH 0 to 14, TA above 0 to 15, Brix above 0 to 80.
 
     Raises
     ------
@@ -322,7 +322,7 @@ def _scale_value(scale: str, word: str, line: str) -> float:
     if not re.fullmatch(r"[0-9]{1,6}(?:\.[0-9]{1,12})?|\.[0-9]{1,12}", number):
         raise InputError(f'reading "{shown(line)}": after {name} a plain number is missing, such as "plum pH 3.4"')
     value = float(number)
-    if not low <= value <= high or (scale == "ta" and value == 0):
+    if not low <= value <= high or (scale != "ph" and value == 0):
         raise InputError(f'reading "{shown(line)}": {name} lies between {low:g} and {high:g}' + (" g in 100 g" if scale != "ph" else ""))
     return value
 

@@ -67,6 +67,8 @@ def ending(options: SimpleNamespace, allowed: tuple[str, ...]) -> str:
     """The ending of the file to write, or "" where none is asked for; said before any work is done."""
     if options.output is None:
         return ""
+    if not options.output.isprintable():
+        raise InputError(f'-o "{units.shown(options.output)}" holds control characters: name the file in plain text')
     path = Path(options.output)
     name = f'-o "{units.shown(options.output)}"'
     if path.suffix.lower() not in allowed:

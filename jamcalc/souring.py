@@ -266,7 +266,7 @@ def _reported(ph: Estimate) -> Estimate:
 def _range(amounts: Sourables, draw: spread.Draw | None, *, acid: bool) -> Estimate:
     typical = pool_ph(amounts.pool("typical", acid=acid))
     high = max(typical, high_side_ph(amounts, acid=acid))
-    if draw is None:
+    if draw is None or margin_ph(amounts.batch) == 0.0:  # of a measured fruit the whole reading is shown, 0.1 to either side
         low = pool_ph(amounts.pool("mild", acid=acid))
     else:
         rest = amounts.rest_pool("typical", acid=acid)

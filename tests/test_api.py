@@ -200,3 +200,35 @@ def test_the_jar_that_is_named_is_the_jar_that_is_answered_for() -> None:
         assert made.process is None or made.process.jar == "pint", how
     assert api.scale_answer(in_pints, sweetener="erythritol", draws=0).result.yield_.jar == "pint"
     assert api.scale_answer(in_pints, jar="half-pint", draws=0).result.yield_.jar == "half-pint"
+
+
+@pytest.mark.parametrize("depth", ["1 mm", "2 in"])
+def test_a_shelf_jar_is_filled_to_a_quarter_inch_whatever_was_asked(depth: str) -> None:
+    result = jamcalc.batch(["3 lb plums"], headspace=depth, altitude=0)
+    assert result.storage == "shelf"
+    assert any("fill hot to 1/4 in headspace" in step for step in result.order_of_work)
+    assert "headspace" in [finding.id for finding in result.findings]
+
+
+def test_a_batch_that_fills_no_jar_is_said_to() -> None:
+    small, enough = (jamcalc.batch([line], altitude=0) for line in ("3 oz plums", "3 lb plums"))
+    assert small.yield_.full_jars == 0
+    assert "part-jar" in [finding.id for finding in small.findings]
+    assert "part-jar" not in [finding.id for finding in enough.findings]
+
+
+def test_a_measured_fruit_is_shown_a_tenth_to_either_side() -> None:
+    before = jamcalc.batch(["3 lb plums"], reading="plum pH 3.4").acidity.ph_before_lemon
+    assert (before.low, before.typical, before.high) == pytest.approx((3.3, 3.4, 3.5), abs=0.03)  # calcium water thins it a little
+
+
+def test_a_measured_cup_of_fruit_stands_as_it_was_written() -> None:
+    by_cup, by_weight = jamcalc.batch(["2 1/2 cups mashed strawberries", "2 lb plums"]).ingredients[:2]
+    assert by_cup.measure == "2 1/2 cups mashed"
+    assert by_weight.measure.endswith("cups mashed")
+
+
+@pytest.mark.parametrize("nothing", [None, [], [None], [3]])
+def test_what_is_no_text_is_refused_like_any_other_slip(nothing: Any) -> None:
+    with pytest.raises(InputError):
+        jamcalc.batch(nothing)

@@ -313,6 +313,7 @@ def test_readings() -> None:
         ("plum TA 0", "between 0 and 15"),
         ("plum TA 16", "between 0 and 15"),
         ("plum Brix 81", "between 0 and 80"),
+        ("plum Brix 0", "between 0 and 80"),
         ("plum pH 3.4 pH 3.5", "twice"),
         ("plum pH 3.4 tartaric", "tartaric"),
         ("plum TA 1.2 sulfuric", "sulfuric"),
