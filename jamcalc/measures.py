@@ -171,23 +171,29 @@ def _pick(ml: float, low: float, high: float) -> Measure:
     return Measure(text=text, ml=eighths / 8 * TSP_ML)
 
 
+# The grades that are the same near every volume, made once: spoons, quarter spoons, and the two together.
+_SPOONS = {
+    1: tuple((3.0 * n, f"{n} tbsp", 0) for n in (1, 2, 3)),
+    2: tuple((n / 4, f"{fraction(n / 4, 4)} tsp", 0) for n in range(1, 12)),
+    4: tuple((3 * n + m / 4, f"{n} tbsp + {fraction(m / 4, 4)} tsp", 0) for n in (1, 2, 3) for m in range(1, 12)),
+}
+
+
 def _grade(grade: int, tsp: float) -> Iterator[tuple[float, str, int]]:
     """Measures near a volume, by how much trouble they are: (teaspoons, text, whole spoons to count beside a cup)."""
     if grade == 0:
         yield from ((cup, text, 0) for cup, text in _cups(tsp))
-    elif grade == 1:
-        yield from ((3.0 * n, f"{n} tbsp", 0) for n in (1, 2, 3))
-    elif grade == 2:
-        yield from ((n / 4, f"{fraction(n / 4, 4)} tsp", 0) for n in range(1, 12))
+    elif grade in _SPOONS:
+        yield from _SPOONS[grade]
     elif grade == 3:
         for cup, text in _cups(tsp):
             yield from ((cup + 3 * n, f"{text} + {n} tbsp", n) for n in (1, 2, 3))
             yield from ((cup + n, f"{text} + {n} tsp", n) for n in (1, 2, 4, 5, 7))
-    elif grade == 4:
-        yield from ((3 * n + m / 4, f"{n} tbsp + {fraction(m / 4, 4)} tsp", 0) for n in (1, 2, 3) for m in range(1, 12))
     else:
         for cup, text in _cups(tsp):
-            for quarters in range(1, 48):
+            # only those within reach are spelt out; what is near enough is _pick's to say
+            first, last = math.floor((tsp * (1 - CLOSE) - cup) * 4), math.ceil((tsp * (1 + CLOSE) - cup) * 4)
+            for quarters in range(max(first, 1), min(last + 1, 48)):
                 spoons, left = divmod(quarters, 12)
                 more = f"{text} + {spoons} tbsp" if spoons else text
                 yield cup + quarters / 4, f"{more} + {fraction(left / 4, 4)} tsp" if left else more, spoons + left // 4 + 2 * bool(left % 4)
