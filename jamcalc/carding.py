@@ -14,7 +14,7 @@ from jamcalc.complaint import complain
 from jamcalc.errors import InputError
 from jamcalc.label import Card, CardRequest, Claim, Panel
 from jamcalc.outcome import BatchResult
-from jamcalc.printing import common, ending, json_text, kitchen, recipe, say, title_of, write
+from jamcalc.printing import common, ending, json_text, kitchen, printed, recipe, say, title_of, write
 
 PAGES = {"card": page.card_html, "front": page.front_label_html, "lid": page.lid_label_html}
 
@@ -26,10 +26,10 @@ def card(options: SimpleNamespace) -> int:
     result = api.check(recipe(options), **common(options, kitchen(options)))
     request = CardRequest(
         title=title_of(options),
-        class_name=options.class_name or "",
-        lot=options.lot or "",
+        class_name=printed("--class", options.class_name),
+        lot=printed("--lot", options.lot),
         date=options.date or "",
-        exhibitor=options.name or "",
+        exhibitor=printed("--name", options.name),
         net_weight_g=nutrition.net_weight_g(result, facts.jar(result.batch.settings.jar)) if options.weight else None,
         strict=options.strict,
     )

@@ -75,7 +75,7 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
         most_loads=most_loads,
         pots=pots,
     )
-    found = [*_too_large(too_large), *_short(result, made), *pot_findings, *load_findings]
+    found = [*_other_jars(result, usable), *_too_large(too_large), *_short(result, made), *pot_findings, *load_findings]
     before = [each for each in result.findings if not (kitchen.pots and each.id in POT_FINDINGS)]
     notes = [each for each in before if each.id.startswith("note-")]  # what there is to know of a fruit comes last
     sources = dict.fromkeys([*result.sources, *facts.sources(key for each in found for key in each.sources)])
@@ -112,6 +112,16 @@ def _too_large(jars: Sequence[tuple[str, int]]) -> list[Finding]:
     left = all_jars(_jars_of(jars))
     text = f"{left} left out: no process time for jam is published for {'them' if sum(count for _, count in jars) > 1 else 'it'}."
     return [Finding(id="jars-too-large", text=sentence(text), sources=("USDA-GUIDE1",))]
+
+
+def _other_jars(result: BatchResult, usable: Sequence[tuple[str, int]]) -> list[Finding]:
+    """The answer counts in a jar that is not on hand: its minutes are not those of the jars that will be filled."""
+    jar = facts.jar(result.batch.settings.jar)
+    if not usable or jar.key in dict(usable):
+        return []
+    counted, held = jar_words(jar.name, 2).removeprefix("2 "), all_jars(_jars_of(usable))
+    text = f"Reckoned in {counted}, and you have {held}: the work and the canner loads go by what you have."
+    return [Finding(id="other-jars", text=text)]
 
 
 def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:

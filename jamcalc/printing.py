@@ -102,12 +102,18 @@ def recipe(options: SimpleNamespace) -> Recipe:
 
 def title_of(options: SimpleNamespace) -> str:
     """The title given, under the same rules as in a recipe file; "" where there is none."""
-    title = " ".join((options.title or "").split())
+    title = printed("--title", options.title)
     if len(title) > LONGEST_TITLE:
         raise InputError(f"--title of {len(title)} characters: write at most {LONGEST_TITLE}")
-    if not title.isprintable():
-        raise InputError(f'--title "{units.shown(title)}" holds control characters: type it again as plain text')
     return title
+
+
+def printed(option: str, text: str | None) -> str:
+    """Text that is to be printed as given, on single spaces; "" where there is none. Control characters -> InputError."""
+    clean = " ".join((text or "").split())
+    if not clean.isprintable():
+        raise InputError(f'{option} "{units.shown(clean)}" holds control characters: type it again as plain text')
+    return clean
 
 
 def kitchen_path(options: SimpleNamespace) -> Path:
