@@ -8,10 +8,10 @@ from __future__ import annotations
 import io
 import json
 import os
+import select
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import pytest
@@ -650,10 +650,13 @@ def test_the_width_of_the_terminal(columns: str, widest: int) -> None:
 
 
 def test_interrupted_it_says_nothing() -> None:
-    # it waits for standard input, so the signal finds it at work
+    # it reads all of this and waits for more, so the signal finds it at work: the full pipe takes more only once it is being read
     with subprocess.Popen([*JAMCALC, "check", "-"], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
                           env={**os.environ, "PYTHONPATH": HOME}) as running:  # fmt: skip
-        time.sleep(1.0)
+        assert running.stdin is not None
+        running.stdin.write(b"#" * recipefile.MOST_BYTES)
+        running.stdin.flush()
+        assert select.select([], [running.stdin], [], 30)[1]
         running.send_signal(signal.SIGINT)
         out, err = running.communicate(timeout=30)
     assert (running.returncode, out, err) == (130, b"", b"")
