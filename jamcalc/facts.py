@@ -279,7 +279,8 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
                 if item:
                     return item
     near = _near(_plain(name[:NAME_LIMIT]), kinds)
-    raise UnknownItem(f"no {' or '.join(kinds)} is called '{shown(name)}'; the nearest names are {', '.join(near)}", near)
+    what, nearest = " or ".join(kinds), ", ".join(near)
+    raise UnknownItem(f"no {what} is called '{shown(name)}': write one that is known; the nearest names are {nearest}", near)
 
 
 def stands_for(name: str) -> tuple[str, ...]:
