@@ -16,7 +16,7 @@ from jamcalc.mixture import LEMON
 from jamcalc.model import Batch, Finding, Reading, Recipe, Settings
 from jamcalc.outcome import BatchResult
 from jamcalc.process import table_minutes
-from jamcalc.recipefile import yield_text
+from jamcalc.recipetext import yield_text
 from jamcalc.solver import FULL_SUGAR_SOLIDS_PERCENT, Solved, solve
 from jamcalc.souring import lemon_for_shelf_g
 from jamcalc.wording import jar_words

@@ -105,9 +105,9 @@ def scale(options: SimpleNamespace) -> int:
         return _screen(made.result, options.working, scaling_screen.parts(made.scaled, read.standing == "tested"))
 
     def recipe_text() -> str:
-        from jamcalc import recipefile
+        from jamcalc import recipetext
 
-        return recipefile.write_text(made.recipe)
+        return recipetext.write_text(made.recipe)
 
     return _answered(made.result, made.to_dict, screen, recipe_text, options, kind)
 

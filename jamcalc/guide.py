@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from types import SimpleNamespace
 
-from jamcalc import api, card, facts, guide_screen, label, page, questions, recipefile, terminal, writeout
+from jamcalc import api, card, facts, guide_screen, label, page, questions, recipetext, terminal, writeout
 from jamcalc.conversation import Back, Stop, Talk, picked
 from jamcalc.errors import InputError, JamcalcError
 from jamcalc.kitchen import Kitchen
@@ -178,7 +178,7 @@ def _shown_or_saved(talk: Talk, word: str, state: State, result: BatchResult, fo
 
 def _save(talk: Talk, state: State, result: BatchResult, folder: Path) -> None:
     """The batch as a recipe file that check and scale read."""
-    text = recipefile.write_text(writeout.recipe_of(result))
+    text = recipetext.write_text(writeout.recipe_of(result))
     _write(talk, _place(talk, folder, f"{_file_name(result)}.toml"), text)
     talk.show("jamcalc check and jamcalc scale read it.")
     if state.answers.readings:

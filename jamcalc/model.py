@@ -310,8 +310,19 @@ class StatedYield:
 
 
 @dataclass(frozen=True, kw_only=True)
+class PrintedTime:
+    """Minutes that a source prints for a jar (a key), from the lowest altitude band up; None: not printed."""
+
+    jar: str
+    by_band: tuple[int | None, ...]
+
+
+SOURCE_KEYS = ("standing", "by", "title", "year", "url")
+
+
+@dataclass(frozen=True, kw_only=True)
 class RecipeSource:
-    """Who stands behind a recipe: "tested" is an agency or extension service, "published" a cook or packer."""
+    """Who stands behind a recipe, by its own word: "tested" is an agency or extension service, "published" a cook or packer."""
 
     standing: Literal["tested", "published"]
     by: str
@@ -333,10 +344,13 @@ class Recipe:
     stated_yield: StatedYield | None = None
     headspace_mm: float | None = None
     process_min: float | None = None  # at 0-1,000 ft
+    printed_times: tuple[PrintedTime, ...] = ()  # where the source prints more than that
     keep: Literal["cold"] | None = None
     extras: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
     source: RecipeSource | None = None
+    scaled_from: str = ""  # name of a recipe that comes with the program, and how far it was scaled
+    factor: float | None = None
     name: str = field(default="", compare=False)  # file or recipe name, for messages
 
     @property

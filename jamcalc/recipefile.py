@@ -1,4 +1,4 @@
-"""Recipe files: TOML to a Recipe and back, every problem of a file collected and named with file and key.
+"""Recipe files: TOML to a Recipe, every problem of a file collected and named with file and key.
 
 Reads what is written and judges nothing: acidity, set, yield, process and extras are for `checking`.
 Called by api, checking and the command line; the recipes that come with the program are found by name.
@@ -9,7 +9,6 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Callable, Mapping
-from fractions import Fraction
 from os import PathLike
 from pathlib import Path
 from typing import IO, Any, TypeVar, cast
@@ -18,17 +17,16 @@ from jamcalc import facts
 from jamcalc.dimensions import read_headspace_mm, read_jar_count
 from jamcalc.errors import JamcalcError, RecipeError, UnknownItem
 from jamcalc.lines import read_line
-from jamcalc.measures import MM_PER_INCH
-from jamcalc.model import Line, Recipe, RecipeSource, StatedYield
+from jamcalc.model import SOURCE_KEYS, Line, PrintedTime, Recipe, RecipeSource, StatedYield
+from jamcalc.printed import printed_times
 from jamcalc.units import shown
 
 T = TypeVar("T")
 
 MOST_BYTES = 64 * 1024
 KINDS = ("jam", "jelly", "spread", "butter")
-KEYS = ("title", "kind", "ingredients", "boil_min", "simmer_min", "covered", "yield", "headspace", "process_min", "keep", "extras",
-        "steps", "source")
-SOURCE_KEYS = ("standing", "by", "title", "year", "url")
+KEYS = ("title", "kind", "ingredients", "boil_min", "simmer_min", "covered", "yield", "headspace", "process_min", "process", "keep",
+        "extras", "steps", "scaled_from", "factor", "source")
 
 
 def read(where: str | PathLike[str] | IO[bytes] | IO[str]) -> Recipe:
@@ -125,7 +123,8 @@ def from_mapping(mapping: Mapping[str, Any], name: str = "recipe") -> Recipe:
     simmer_min = table.number("simmer_min", 0, 1440, "minutes, such as simmer_min = 10")
     process_min = table.number("process_min", 1, 240, "minutes at 0 to 1,000 ft, such as process_min = 10")
     keep = table.choice("keep", ("cold",))
-    if keep and process_min is not None:
+    printed = _printed_times(table)
+    if keep and (process_min is not None or printed):
         table.problem("process_min", 'keep = "cold" means not processed; take one of the two out')
     title = table.text("title", 200)
     kind = table.choice("kind", KINDS)
@@ -134,13 +133,16 @@ def from_mapping(mapping: Mapping[str, Any], name: str = "recipe") -> Recipe:
     headspace_mm = table.read("headspace", read_headspace_mm)
     extras = table.texts("extras", 30, 100)
     steps = table.texts("steps", 60, 1000)
+    scaled_from, factor = table.text("scaled_from", 100), table.number("factor", 0.001, 1000, "how far it was scaled, such as factor = 1.5")
+    if (not scaled_from) != (factor is None):
+        table.problem("factor", "scaled_from and factor belong together: from which recipe, and how far")
     source = _source(table)
     if table.problems:
         raise RecipeError(table.problems)
     return Recipe(
         title=title or shown(Path(name).stem), kind=cast(Any, kind or "jam"), lines=lines, boil_min=boil_min, simmer_min=simmer_min,
         covered=covered, stated_yield=stated_yield, headspace_mm=headspace_mm, process_min=process_min, keep=cast(Any, keep),
-        extras=extras, steps=steps, source=source, name=name)
+        extras=extras, steps=steps, source=source, name=name, printed_times=printed, scaled_from=scaled_from, factor=factor)
 
 
 class _Table:
@@ -267,56 +269,25 @@ def _source(table: _Table) -> RecipeSource | None:
     return RecipeSource(standing=cast(Any, standing), by=by, title=title, year=None if year is None else int(year), url=url)
 
 
+def _printed_times(table: _Table) -> tuple[PrintedTime, ...]:
+    """The minutes that the source prints, by jar and altitude band."""
+    raw = table.mapping.get("process")
+    if raw is None:
+        return ()
+    if not isinstance(raw, Mapping) or not raw:
+        table.problem("process", f"{_shown(raw)} is not a table; write [process] and under it half-pint = {{ \"0-1000\" = 10 }}")
+        return ()
+    found, problems = printed_times(raw)
+    for key, text in problems:
+        table.problem(f"process.{shown(key)}", text)
+    return () if problems else found
+
+
 def _stated_yield(text: str) -> StatedYield:
     low, high, jar = read_jar_count(text)
     # many recipes count cups of jam; a half-pint at a quarter inch takes one, within 1 percent (jars.toml)
     key = "half-pint" if jar.lower() in ("cup", "cups") else facts.lookup(jar, ("jar",)).key
     return StatedYield(low=low, high=high, jar=key, text=text)
-
-
-def write_text(recipe: Recipe) -> str:
-    """Write a recipe as TOML that `from_text` reads back to the same recipe."""
-    parts = [("title", recipe.title), ("kind", recipe.kind), ("ingredients", [line.text for line in recipe.lines]),
-             ("boil_min", recipe.boil_min), ("simmer_min", recipe.simmer_min), ("covered", recipe.covered or None),
-             ("yield", yield_text(recipe.stated_yield)), ("headspace", _headspace_text(recipe.headspace_mm)),
-             ("process_min", recipe.process_min), ("keep", recipe.keep), ("extras", list(recipe.extras)), ("steps", list(recipe.steps))]
-    if recipe.source:
-        parts += [("[source]", None), *((key, getattr(recipe.source, key)) for key in SOURCE_KEYS)]
-    return "\n".join(f"{key} = {_toml(value)}" if key[0] != "[" else f"\n{key}" for key, value in parts
-                     if key[0] == "[" or value not in (None, "", [])) + "\n"
-
-
-def _toml(value: Any) -> str:
-    """One value as TOML: a number, true or false, a text, or a list of texts with one on each line."""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, (int, float)):
-        return str(int(value)) if value == int(value) else repr(value)
-    if isinstance(value, list):
-        return "[\n" + "".join(f"    {_toml(entry)},\n" for entry in value) + "]"
-    escaped = value.replace("\\", "\\\\").replace('"', '\\"')
-    return '"' + "".join(char if char.isprintable() else f"\\U{ord(char):08X}" for char in escaped) + '"'
-
-
-def yield_text(stated: StatedYield | None) -> str:
-    """A yield as the recipe says it, or as it would."""
-    if stated is None:
-        return ""
-    if stated.text:
-        return stated.text
-    ends = dict.fromkeys((stated.low, stated.high))
-    return f"{' to '.join(f'{round(end, 2):g}' for end in ends)} {facts.jar(stated.jar).plural}"
-
-
-def _headspace_text(headspace_mm: float | None) -> str:
-    """Sixteenths of an inch where it is that, else millimetres."""
-    if headspace_mm is None:
-        return ""
-    sixteenths = headspace_mm / MM_PER_INCH * 16
-    if abs(sixteenths - round(sixteenths)) < 1e-9:
-        whole, part = divmod(Fraction(round(sixteenths), 16), 1)
-        return " ".join(str(piece) for piece in (whole, part) if piece) + " in"
-    return repr(headspace_mm).removesuffix(".0") + " mm"
 
 
 def _near(word: str, known: tuple[str, ...], most: int) -> tuple[str, ...]:

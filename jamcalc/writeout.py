@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from jamcalc import facts, lines, recipefile
+from jamcalc import facts, lines, recipetext
 from jamcalc.answer import PECTIN_NAMES
 from jamcalc.measures import CUP_ML
 from jamcalc.mixture import LEMON
@@ -27,7 +27,7 @@ LASTING = (
 def file_text(result: BatchResult) -> str:
     """The text of the recipe file, with a note on top of the readings that it cannot hold."""
     note = reading_note(result)
-    return (f"# {sentence(note)}\n" if note else "") + recipefile.write_text(recipe_of(result))
+    return (f"# {sentence(note)}\n" if note else "") + recipetext.write_text(recipe_of(result))
 
 
 def reading_note(result: BatchResult) -> str:

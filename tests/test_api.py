@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 import jamcalc
-from jamcalc import api, recipefile
+from jamcalc import api, recipefile, recipetext
 from jamcalc.errors import InputError, JamcalcError, UnknownItem
 from jamcalc.model import Settings
 
@@ -153,7 +153,7 @@ def test_two_sizes_of_jar_are_a_clash() -> None:
 def test_a_recipe_in_any_shape_is_the_same_recipe(tmp_path: Path) -> None:
     recipe = recipefile.from_mapping(RECIPE)
     path = tmp_path / "mine.toml"
-    path.write_text(recipefile.write_text(recipe), encoding="utf-8")
+    path.write_text(recipetext.write_text(recipe), encoding="utf-8")
     answers = []
     for shape in (recipe, RECIPE, path, str(path), io.BytesIO(path.read_bytes()), io.StringIO(path.read_text(encoding="utf-8"))):
         answers.append(jamcalc.check(shape, draws=0).to_dict())

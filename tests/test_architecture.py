@@ -24,12 +24,12 @@ LEVELS: dict[str, tuple[str, ...]] = {
     "rules that stand alone": ("extras", "naming", "storage"),
     "one topic each": (
         "acidity", "canner", "claims", "conversation", "filling", "jarmix", "kitchen", "layout", "lines", "options", "page",
-        "panel",
+        "panel", "printed",
         "process", "safefile", "setting", "sweetness", "wallpage",
     ),
     "a batch put together; files; tables of commands and facts": (
         "assemble", "command_table", "facts_screen", "kitchen_screen", "kitchenfile", "mending", "mixture", "portions", "recipefile",
-        "spread",
+        "recipetext", "spread",
     ),
     "a batch reckoned in one respect": ("nutrition", "printing", "scaling", "souring"),
     "measures, screens and cards": ("buying", "card", "rounding", "scaling_screen", "terminal"),

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 import jamcalc
-from jamcalc import facts, measures, recipefile, writeout
+from jamcalc import facts, measures, recipefile, recipetext, writeout
 from jamcalc.model import Recipe
 from jamcalc.outcome import BatchResult
 
@@ -309,7 +309,7 @@ BATCHES: dict[str, tuple[tuple[str, ...], dict[str, Any]]] = {
 
 
 def written_out(result: BatchResult) -> Recipe:
-    return recipefile.from_text(recipefile.write_text(writeout.recipe_of(result)))
+    return recipefile.from_text(recipetext.write_text(writeout.recipe_of(result)))
 
 
 @pytest.mark.parametrize("name", BATCHES)

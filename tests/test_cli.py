@@ -17,7 +17,7 @@ from pathlib import Path
 import pytest
 
 import jamcalc
-from jamcalc import cli, kitchenfile, recipefile, safefile
+from jamcalc import cli, kitchenfile, recipefile, recipetext, safefile
 from jamcalc.command_table import COMMANDS
 from jamcalc.errors import InputError
 
@@ -360,7 +360,7 @@ def test_a_file_that_cannot_be_written_leaves_standard_output_empty(run, tmp_pat
 
 
 def test_check_reads_a_name_a_path_and_standard_input_alike(run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    text = recipefile.write_text(recipefile.read("raspberry-honey"))
+    text = recipetext.write_text(recipefile.read("raspberry-honey"))
     (tmp_path / "own.toml").write_text(text, encoding="utf-8")
     by_name = run("check", "raspberry-honey", "--json")
     assert by_name.code == 0

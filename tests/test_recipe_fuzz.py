@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from pathlib import Path
 
-from jamcalc import recipefile
+from jamcalc import recipefile, recipetext
 from jamcalc.errors import JamcalcError
 
 CASES = 2000
@@ -54,6 +54,6 @@ def test_two_thousand_twisted_files() -> None:
                 assert len(line) < 500, repr(line)
         else:
             read += 1
-            assert recipefile.from_text(recipefile.write_text(recipe), "my.toml") == recipe, repr(text)
+            assert recipefile.from_text(recipetext.write_text(recipe), "my.toml") == recipe, repr(text)
     assert read > 100  # the mutations are mild enough to reach the readers behind TOML
     assert refused > 100

@@ -5,10 +5,11 @@ from __future__ import annotations
 import io
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from jamcalc import extras, recipefile
+from jamcalc import extras, recipefile, recipetext
 from jamcalc.errors import RecipeError, UnknownItem
 from jamcalc.model import Recipe, RecipeSource, StatedYield
 
@@ -221,25 +222,25 @@ def awkward() -> Recipe:
 
 @pytest.mark.parametrize("recipe", [recipefile.from_text(WHOLE, "my.toml"), awkward()], ids=["whole", "awkward"])
 def test_what_is_written_reads_back(recipe: Recipe) -> None:
-    assert recipefile.from_text(recipefile.write_text(recipe), "other.toml") == recipe
+    assert recipefile.from_text(recipetext.write_text(recipe), "other.toml") == recipe
 
 
 def test_a_yield_without_words_of_its_own() -> None:
     recipe = replace(awkward(), stated_yield=StatedYield(low=6.67, high=8, jar="half-pint"))
-    stated = recipefile.from_text(recipefile.write_text(recipe)).stated_yield
+    stated = recipefile.from_text(recipetext.write_text(recipe)).stated_yield
     assert (stated.low, stated.high, stated.jar) == (6.67, 8, "half-pint")  # type: ignore[union-attr]
 
 
 @pytest.mark.parametrize(("mm", "text"), [(6.35, "1/4 in"), (12.7, "1/2 in"), (28.575, "1 1/8 in"), (25.4, "1 in"), (6.0, "6 mm")])
 def test_headspace_is_written_as_a_cook_writes_it(mm: float, text: str) -> None:
-    written = recipefile.write_text(replace(awkward(), headspace_mm=mm))
+    written = recipetext.write_text(replace(awkward(), headspace_mm=mm))
     assert f'headspace = "{text}"' in written
     assert recipefile.from_text(written).headspace_mm == pytest.approx(mm, abs=1e-9)
 
 
 def test_control_characters_are_escaped() -> None:
     """Titles made in Python may hold anything; the file stays one that TOML readers accept."""
-    written = recipefile.write_text(replace(awkward(), title="a\x7f\x1b\nb"))
+    written = recipetext.write_text(replace(awkward(), title="a\x7f\x1b\nb"))
     with pytest.raises(RecipeError, match="title: has control characters"):
         recipefile.from_text(written)
 
@@ -262,3 +263,70 @@ def test_dry_spices_extracts_and_zest_are_fit(extra: str) -> None:
 @pytest.mark.parametrize("extra", UNFIT)
 def test_anything_else_is_unfit(extra: str) -> None:
     assert extras.unfit_extras(("1 cinnamon stick", extra)) == (extra,)
+
+
+# ---------------------------------------------------------------- minutes by jar and band, and what a file was scaled from
+
+
+PLAIN = {"title": "Plum jam", "ingredients": ["4 cups mashed plums"]}
+
+
+def printed(**process: Any) -> dict[str, tuple[int | None, ...]]:
+    read = recipefile.from_mapping({**PLAIN, "process": {key.replace("_", "-"): row for key, row in process.items()}})
+    return {time.jar: time.by_band for time in read.printed_times}
+
+
+def test_a_printed_table_is_read_band_by_band_and_nothing_is_filled_in() -> None:
+    assert printed(half_pint={"0-1000": 15, "1001-3000": 20, "3001-6000": 20, "above 6000": 25}) == {"half-pint": (15, 20, 20, 25, 25)}
+    assert printed(half_pint={"0-1000 ft": 10, "1,001-6,000 ft": 15}) == {"half-pint": (10, 15, 15, None, None)}
+    assert printed(pint={"0-1000": 10}) == {"pint": (10, None, None, None, None)}
+    assert printed(half_pint={"6001-8000": 25}, pint={"0-10000": 35}) == {"half-pint": (None, None, None, 25, None), "pint": (35,) * 5}
+
+
+@pytest.mark.parametrize(
+    ("row", "words"),
+    [
+        ({"0-2000": 10}, "no altitude band"),  # cuts a band in two
+        ({"500-1000": 10}, "no altitude band"),
+        ({"1001-9000": 10}, "no altitude band"),
+        ({"3001-1000": 10}, "no altitude band"),
+        ({"above 10000": 10}, "no altitude band"),
+        ({"sea level": 10}, "no altitude band"),
+        ({"": 10}, "no altitude band"),
+        ({"\u0661-1000": 10}, "no altitude band"),
+        ({"0-1000": 0}, "whole minutes"),
+        ({"0-1000": 2.5}, "whole minutes"),
+        ({"0-1000": True}, "whole minutes"),
+        ({"0-1000": "10"}, "whole minutes"),
+        ({"0-1000": 10, "0-3000": 15}, "twice"),
+        ({"0-1000": 20, "1001-3000": 15}, "never takes fewer"),
+        ({}, "not a table"),
+        (10, "not a table"),
+    ],
+)
+def test_a_printed_table_with_a_slip_in_it_is_reported(row: Any, words: str) -> None:
+    with pytest.raises(RecipeError, match=words):
+        printed(half_pint=row)
+
+
+@pytest.mark.parametrize("process", [10, [], {}, {"bucket": {"0-1000": 10}}])
+def test_a_printed_table_is_a_table_of_known_jars(process: Any) -> None:
+    with pytest.raises(RecipeError, match=r"process"):
+        recipefile.from_mapping({**PLAIN, "process": process})
+
+
+def test_a_recipe_kept_cold_has_no_printed_minutes() -> None:
+    with pytest.raises(RecipeError, match="not processed"):
+        recipefile.from_mapping({**PLAIN, "keep": "cold", "process": {"pint": {"0-1000": 10}}})
+
+
+@pytest.mark.parametrize("more", [{"scaled_from": "strawberry-rhubarb"}, {"factor": 2}, {"scaled_from": "x", "factor": 0}])
+def test_scaled_from_and_its_factor_belong_together(more: dict[str, Any]) -> None:
+    with pytest.raises(RecipeError, match="factor"):
+        recipefile.from_mapping({**PLAIN, **more})
+
+
+def test_printed_minutes_and_what_was_scaled_are_written_and_read_back() -> None:
+    process = {"half-pint": {"0-1000": 15, "1001-6000": 20, "above 6000": 25}, "pint": {"0-1000": 20}}
+    recipe = recipefile.from_mapping({**PLAIN, "process": process, "scaled_from": "strawberry-rhubarb", "factor": 1.0 / 3.0})
+    assert recipefile.from_text(recipetext.write_text(recipe)) == recipe

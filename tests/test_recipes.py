@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from jamcalc import extras, recipefile
+from jamcalc import extras, recipefile, recipetext
 
 NAMES = recipefile.names()
 TESTED = {"peach-pineapple-spread", "refrigerated-apple-spread", "refrigerated-grape-spread"}
@@ -40,7 +40,7 @@ def test_by_path_or_by_name_is_the_same(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_written_out_it_is_the_same_recipe(name: str) -> None:
     recipe = recipefile.read(name)
-    assert recipefile.from_text(recipefile.write_text(recipe), name) == recipe
+    assert recipefile.from_text(recipetext.write_text(recipe), name) == recipe
 
 
 @pytest.mark.parametrize("name", NAMES)

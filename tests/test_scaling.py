@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from jamcalc import api, facts, recipefile, scaled
+from jamcalc import api, facts, recipefile, recipetext, scaled
 from jamcalc.assemble import fruit_part
 from jamcalc.errors import InputError, JamcalcError, NotPossible
 from jamcalc.lines import read_line
@@ -112,7 +112,7 @@ def test_twice_the_jars_is_twice_the_fruit(name: str, jars: int) -> None:
 @pytest.mark.parametrize("factor", [0.25, 1.27, 5.5])
 def test_a_scaled_recipe_can_be_written_out_and_read(name: str, factor: float) -> None:
     scaled = scale(recipefile.read(name), times=factor).recipe
-    again = recipefile.from_text(recipefile.write_text(scaled), name)
+    again = recipefile.from_text(recipetext.write_text(scaled), name)
     assert again.lines == scaled.lines
     assert again.source == scaled.source
 
@@ -502,7 +502,7 @@ def test_the_pots_of_a_swap_sum_to_the_whole(name: str, factor: float) -> None:
     whole = {(line.role, line.item): size(line) for line in made.recipe.lines}
     for line in pots.recipe.lines:
         assert pots.number * size(line) == pytest.approx(whole[line.role, line.item], rel=1e-9)
-    again = api.check(recipefile.from_text(recipefile.write_text(made.recipe)), draws=0)
+    again = api.check(recipefile.from_text(recipetext.write_text(made.recipe)), draws=0)
     assert again.acidity.ph.high == pytest.approx(made.result.acidity.ph.high, abs=0.0101)
     assert again.yield_.jars.expected == pytest.approx(made.result.yield_.jars.expected, abs=0.01)
     acid = [sum(size(line) for line in recipe.lines if line.role == "acid") for recipe in (tested, made.recipe)]
