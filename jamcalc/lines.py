@@ -82,7 +82,8 @@ def read_line(text: str) -> Line:
     try:
         amount, rest = read_amount(text)
     except InputError:
-        _check_spice(text, text)
+        if len(text) <= MAX_TEXT:  # beyond the cap nothing reads the text
+            _check_spice(text, text)
         raise
     line = shown(tidy(text), 120)
     if not rest:

@@ -70,10 +70,12 @@ _JOIN = re.compile(r" ?(?:(\+|&|and |plus )|(?=[0-9.])) ?", re.IGNORECASE)
 
 def shown(text: str, limit: int = 60) -> str:
     """Typed text made fit to be repeated: no escapes, control characters or markup brackets, on one line, cut at `limit`."""
-    clean = _ESCAPE.sub("", text[: 4 * limit])
+    is_cut = len(text) > 4 * limit
+    text = text[: 4 * limit]  # nothing below reads more, whatever is typed
+    clean = _ESCAPE.sub("", text)
     clean = " ".join("".join(c if c.isprintable() else " " for c in clean).split())
     clean = clean.replace("[", "(").replace("]", ")")
-    return clean if len(clean) <= limit and len(text) <= 4 * limit else clean[: limit - 3].rstrip() + "..."
+    return clean if len(clean) <= limit and not is_cut else clean[: limit - 3].rstrip() + "..."
 
 
 def tidy(text: str) -> str:

@@ -109,9 +109,9 @@ def print_and_read(name: str, document: str, folder: Path) -> Printed:
     source, target = folder / f"{name}.html", folder / f"{name}.pdf"
     source.write_text(document, encoding="utf-8")
     command = [BROWSER, *FLAGS, f"--user-data-dir={folder / (name + '-profile')}", f"--print-to-pdf={target}", str(source)]
-    subprocess.run([str(part) for part in command], check=True, capture_output=True, timeout=90)
-    boxes = subprocess.run(["pdftotext", "-bbox", str(target), "-"], check=True, capture_output=True, text=True, timeout=30).stdout
-    raw = subprocess.run(["pdftotext", "-raw", str(target), "-"], check=True, capture_output=True, text=True, timeout=30).stdout
+    subprocess.run([str(part) for part in command], check=True, capture_output=True, timeout=300)
+    boxes = subprocess.run(["pdftotext", "-bbox", str(target), "-"], check=True, capture_output=True, text=True, timeout=300).stdout
+    raw = subprocess.run(["pdftotext", "-raw", str(target), "-"], check=True, capture_output=True, text=True, timeout=300).stdout
     sizes, words = [], []
     for line in boxes.splitlines():
         found = re.search(r'<page width="([\d.]+)" height="([\d.]+)"', line)

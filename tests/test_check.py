@@ -34,7 +34,7 @@ def own(*ingredients: str, **more: Any) -> dict[str, Any]:
 
 
 def command(*words: str, text: str | None = None) -> subprocess.CompletedProcess[str]:
-    return subprocess.run([sys.executable, "-m", "jamcalc", *words], capture_output=True, text=True, input=text, timeout=60, check=False)
+    return subprocess.run([sys.executable, "-m", "jamcalc", *words], capture_output=True, text=True, input=text, timeout=300, check=False)
 
 
 # ---------------------------------------------------------------- the recipes that come with the program

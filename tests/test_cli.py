@@ -598,7 +598,7 @@ HOME = str(Path(jamcalc.__file__).parent.parent)
 def process(*words: str | bytes, shell: str = "", **environment: str) -> subprocess.CompletedProcess[bytes]:
     """jamcalc in a process of its own; `shell` is what a shell does with it, in which "$@" is the command."""
     command = ["sh", "-c", shell, "sh", *JAMCALC, *words] if shell else [*JAMCALC, *words]
-    return subprocess.run(command, capture_output=True, timeout=60, env={**os.environ, "PYTHONPATH": HOME, **environment}, check=False)
+    return subprocess.run(command, capture_output=True, timeout=300, env={**os.environ, "PYTHONPATH": HOME, **environment}, check=False)
 
 
 def test_a_reader_that_goes_away() -> None:
@@ -652,11 +652,12 @@ def test_the_width_of_the_terminal(columns: str, widest: int) -> None:
 def test_interrupted_it_says_nothing() -> None:
     # it reads all of this and waits for more, so the signal finds it at work: the full pipe takes more only once it is being read
     with subprocess.Popen([*JAMCALC, "check", "-"], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+                          preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # which a job in the background ignores
                           env={**os.environ, "PYTHONPATH": HOME}) as running:  # fmt: skip
         assert running.stdin is not None
         running.stdin.write(b"#" * recipefile.MOST_BYTES)
         running.stdin.flush()
-        assert select.select([], [running.stdin], [], 30)[1]
+        assert select.select([], [running.stdin], [], 300)[1]
         running.send_signal(signal.SIGINT)
-        out, err = running.communicate(timeout=30)
+        out, err = running.communicate(timeout=300)
     assert (running.returncode, out, err) == (130, b"", b"")

@@ -75,7 +75,10 @@ def may_have_several_lines(typed: list[str]) -> bool:
     return typed[0] == "kitchen" or any(word.startswith("--kitchen") for word in typed) or "-" in typed
 
 
-@settings(max_examples=150, derandomize=True, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+SUPPRESSED = [HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+
+
+@settings(max_examples=150, derandomize=True, deadline=None, suppress_health_check=SUPPRESSED)
 @given(st.one_of(likely(), unlikely()))
 def test_an_answer_or_one_line(typed: list[str]) -> None:
     out, err = io.StringIO(), io.StringIO()

@@ -42,7 +42,7 @@ def ids(answer: dict[str, Any]) -> list[str]:
 
 
 def command(*words: str, text: str | None = None) -> subprocess.CompletedProcess[str]:
-    return subprocess.run([sys.executable, "-m", "jamcalc", *words], capture_output=True, text=True, input=text, timeout=60, check=False)
+    return subprocess.run([sys.executable, "-m", "jamcalc", *words], capture_output=True, text=True, input=text, timeout=300, check=False)
 
 
 def holds_to_the_contract(answer: dict[str, Any], name: str) -> None:

@@ -9,6 +9,7 @@ import contextlib
 import os
 import re
 import select
+import signal
 import struct
 import subprocess
 import sys
@@ -25,7 +26,7 @@ import fcntl
 import termios
 
 ROOT = Path(jamcalc.__file__).parent.parent
-PATIENCE_S = 20.0  # a slow machine under load; the program itself takes under a second
+PATIENCE_S = 300.0  # against a hang, not against a slow machine; the program itself takes under a second
 ESCAPES = re.compile(r"\x1b\[[0-?]*[ -/]*[@-~]|\x07")
 CTRL_C, CTRL_D = "\x03", "\x04"
 # Takes the terminal as its own, so that Ctrl-C reaches it as a signal, then runs as `python -m jamcalc` does.
@@ -47,8 +48,9 @@ class Terminal:
             "PYTHONWARNINGS": "error", "JAMCALC_KITCHEN": str(folder / "kitchen.toml"), **more,
         }  # fmt: skip
         self._process = subprocess.Popen(
-            [sys.executable, "-c", START], stdin=theirs, stdout=theirs, stderr=theirs, cwd=folder, env=surroundings, start_new_session=True
-        )
+            [sys.executable, "-c", START], stdin=theirs, stdout=theirs, stderr=theirs, cwd=folder, env=surroundings, start_new_session=True,
+            preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # a job in the background hands on that it is ignored
+        )  # fmt: skip
         os.close(theirs)
         self.screen = ""
         self._seen = 0

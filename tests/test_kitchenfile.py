@@ -335,7 +335,7 @@ def child(program: str, *arguments: str) -> subprocess.Popen[str]:
 @pytest.mark.skipif(not hasattr(os, "fork"), reason="needs fork")
 def test_killed_a_hundred_times_while_writing_the_file_is_whole(tmp_path: Path) -> None:
     writer = child(KILLING, str(tmp_path / "kitchen.toml"))
-    out, err = writer.communicate(timeout=60)
+    out, err = writer.communicate(timeout=300)
     assert (out.strip(), err) == ("whole [0, 1]", "")  # both texts were met, so the writers were killed in between
 
 
@@ -343,6 +343,6 @@ def test_two_writers_at_once_lose_nothing(tmp_path: Path) -> None:
     path = tmp_path / "kitchen.toml"
     writers = [child(WRITING, str(path), key) for key in ("pectin", "calcium_powder")]
     for writer in writers:
-        _, err = writer.communicate(timeout=60)
+        _, err = writer.communicate(timeout=300)
         assert (writer.returncode, err) == (0, "")
     assert read(path) == (Kitchen(pectin_g=30, calcium_powder_g=30), ())

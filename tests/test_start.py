@@ -13,7 +13,7 @@ REPORT = f"import sys; print('LOADED', *[name for name in {SLOW!r} if name in sy
 
 def loaded(code: str) -> tuple[list[str], str]:
     """Which of the slow libraries a fresh Python has loaded after some code, and what that code printed."""
-    done = subprocess.run([sys.executable, "-c", f"{code}\n{REPORT}"], capture_output=True, text=True, timeout=60, check=True)
+    done = subprocess.run([sys.executable, "-c", f"{code}\n{REPORT}"], capture_output=True, text=True, timeout=300, check=True)
     return done.stderr.split("LOADED", 1)[1].split(), done.stdout
 
 
