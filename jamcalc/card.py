@@ -205,7 +205,9 @@ def _recipe(result: BatchResult) -> str:
 
 def _warnings(result: BatchResult) -> tuple[str, ...]:
     names = " ".join(part.sweetener.label_name for part in result.batch.sweeteners).lower()
-    return tuple(str(each["text"]) for word, each in facts.table("label")["warnings"].items() if word in names)
+    cautions = {caution.id for caution in result.cautions}  # an extra may bring one too
+    warnings = facts.table("label")["warnings"]
+    return tuple(str(each["text"]) for word, each in warnings.items() if word in names or each["caution"] in cautions)
 
 
 def _net_weight(grams: float, units: str) -> str:

@@ -12,6 +12,7 @@ UNITS = Option(
     name="--units", value="us|metric", allowed=("us", "metric"), help="measures to print (default: us, or what the kitchen file says)"
 )
 WORKING = Option(name="--working", help="how each number came about, step by step, with its sources")
+FULL = Option(name="--full", help="the long answer: order of work, every caution and the rest")
 JAR = Option(
     name="--jar", value="JAR", example="half-pint", help='half-pint (default), pint, quarter-pint, "250 mL" ...: see jamcalc facts'
 )
@@ -87,6 +88,7 @@ COMMANDS = {
                 UNITS,
                 KITCHEN,
                 _output(".toml a recipe file, .json, .txt"),
+                FULL,
                 WORKING,
                 JSON,
             ),
@@ -113,6 +115,7 @@ COMMANDS = {
                 UNITS,
                 KITCHEN,
                 _output(".json, .txt"),
+                FULL,
                 WORKING,
                 JSON,
             ),
@@ -144,6 +147,7 @@ COMMANDS = {
                 UNITS,
                 KITCHEN,
                 _output(".toml a recipe file, .json, .txt"),
+                FULL,
                 WORKING,
                 JSON,
             ),

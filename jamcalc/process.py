@@ -175,9 +175,14 @@ def process_notes(process: Process) -> tuple[Finding, ...]:
     most_min, most_ph = _value("limits", "steam_canner_most_min"), _value("limits", "steam_canner_most_ph")
     steam = figure(table("process")["limits"]["steam_canner_most_min"]).sources
     if process.minutes <= most_min:
+        boils = (
+            "as hot as water boils at your altitude"
+            if process.altitude_ft is None
+            else f"at {temperature(process.boiling_point_degc, 'us')}"
+        )
         text = (
             f"A steam canner is for tested recipes at pH {most_ph:g} or below, at the same minutes: jars preheated, vented to pure steam "
-            f"at {temperature(process.boiling_point_degc, 'us')}, and the lid never lifted."
+            f"{boils}, and the lid never lifted."
         )
         notes.append(Finding(id="steam-canner", text=text, sources=steam))
     else:

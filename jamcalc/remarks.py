@@ -6,6 +6,8 @@ Words only; whether it may stand on a shelf is storage's. Called by answer.
 from __future__ import annotations
 
 import math
+import re
+from collections.abc import Iterable, Iterator
 
 from jamcalc import canner, facts, storage, sweetness
 from jamcalc.model import Finding
@@ -13,7 +15,10 @@ from jamcalc.process import process_notes
 from jamcalc.solver import FULL_SUGAR_SOLIDS_PERCENT, Solved, equivalents_wanted_g
 from jamcalc.wording import joined, one_jar, sentence
 
-GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon", "sound-fruit", "pan", "burns", "mould", "opened", "sale")
+GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon", "sound-fruit", "pan", "burns", "spoiled", "botulism", "opened", "sale")
+COLD_CAUTIONS = ("two-hours", "freezer-jars")
+# Of a sweetener's cautions, those that hold for a spoonful too.
+OF_ANY_AMOUNT = {"infant-honey", "xylitol-dogs", "phenylalanine"}
 SET_FINDINGS = {
     "none": "The pectin and calcium written here are too little to set this batch.",
     "soft": "Expect a soft set from the pectin and calcium written here.",
@@ -124,6 +129,10 @@ def cautions(solved: Solved) -> tuple[Finding, ...]:
         timed = TIMED_FRUITS.intersection(part.fruit.key for part in pot.batch.fruits)
         if half_pints and timed and pot.batch.settings.own_process_min is None:
             ids.append("tested-time")
+    else:
+        ids += COLD_CAUTIONS
+    if pot.doses.calcium_water_ml > 0.0:
+        ids.append("calcium-water")
     if any(finding.id == "measure" for finding in solved.verdict.findings):
         ids.append("meter")
     if STONE_FRUITS.intersection(part.fruit.key for part in pot.batch.fruits):
@@ -132,7 +141,18 @@ def cautions(solved: Solved) -> tuple[Finding, ...]:
         ids.append("no-sugar-cut")
     for part, grams in zip(pot.batch.sweeteners, pot.doses.sweetener_g, strict=True):
         ids += sweetness.caution_ids(part.sweetener, grams, pot.finished_g, pot.water_g)
+    ids += _of_extras((*pot.batch.extras, *pot.batch.unfit_extras))
     found = [facts.caution(key) for key in dict.fromkeys(ids)]
     if solved.process is not None:
         found += process_notes(solved.process)
     return tuple(found)
+
+
+def _of_extras(extras: Iterable[str]) -> Iterator[str]:
+    """The cautions of a sweetener that is written among the extras, where nothing is weighed and little may still harm."""
+    said = " ".join(extras).lower()
+    if not said:
+        return
+    for key, names in facts.table("items")["sweetener"].items():
+        if any(re.search(rf"\b{re.escape(name)}\b", said) for name in names):
+            yield from (caution for caution in facts.sweetener(key).cautions if caution in OF_ANY_AMOUNT)
