@@ -206,32 +206,6 @@ def test_the_draw_keeps_its_triangles_and_its_correlation() -> None:
 
 # ---------------------------------------------------------------- the dose
 
-# Grams of bottled juice per kg of fruit to a high side of 4.00, in classes: worked out by a separate program with the
-# same method and inputs. A little play at the edges, since that program handles ionic strength its own way.
-NONE_NEEDED = ("strawberry", "blueberry", "loganberry", "gooseberry", "red_currant", "black_currant", "cranberry", "sour_cherry",
-               "crabapple",
-               "quince", "concord_grape", "grapefruit", "rhubarb", "passion_fruit", "pomegranate", "raspberry")  # fmt: skip
-TO_60 = ("kiwi", "pineapple", "apple", "grape", "pear", "peach", "blackberry", "nectarine", "plum")
-TO_120 = ("orange", "prune_plum", "asian_pear", "apricot", "sweet_cherry")
-TO_165 = ("tomato", "mango", "persimmon")
-OVER_165 = ("papaya", "mulberry", "guava", "fig", "banana")
-
-
-def to_the_shelf_g_per_kg(key: str) -> float:
-    kilogram = amounts({key: 1000.0})
-    doses = [dose_for_ph(kilogram.pool(corner), souring.lemon_pool("weak"), 3.90, 1000.0) for corner in souring.CAUTIOUS]
-    return max(dose.value for dose in doses if dose is not None)
-
-
-@pytest.mark.parametrize(
-    ("keys", "low", "high"),
-    [(NONE_NEEDED, 0.0, 2.0), (TO_60, 5.0, 63.0), (TO_120, 60.0, 122.0), (TO_165, 120.0, 168.0), (OVER_165, 165.0, 320.0)],
-    ids=["none", "to 60", "to 120", "to 165", "over"],
-)
-def test_doses_by_class(keys: tuple[str, ...], low: float, high: float) -> None:
-    doses = {key: to_the_shelf_g_per_kg(key) for key in keys}
-    assert {key: dose for key, dose in doses.items() if not low <= dose <= high} == {}
-
 
 @pytest.mark.parametrize("key", FIT)
 def test_the_dose_for_the_shelf_is_what_it_takes_and_no_more(key: str) -> None:
@@ -260,8 +234,10 @@ def test_another_acid_in_the_lines_makes_the_dose_smaller() -> None:
 
 
 def test_the_dose_ends_at_150_g_per_kg() -> None:
-    assert souring.lemon_for_shelf_g(amounts({"guava": 1000.0})) is None
-    assert souring.lemon_for_shelf_g(amounts({"guava": 1000.0}), 400.0) == pytest.approx(to_the_shelf_g_per_kg("guava"), abs=0.5)
+    guava = amounts({"guava": 1000.0})
+    doses = [dose_for_ph(guava.pool(corner), souring.lemon_pool("weak"), 3.90, 1000.0) for corner in souring.CAUTIOUS]
+    assert souring.lemon_for_shelf_g(guava) is None
+    assert souring.lemon_for_shelf_g(guava, 400.0) == pytest.approx(max(dose.value for dose in doses if dose is not None), abs=0.5)
 
 
 @pytest.mark.parametrize("key", ["plum", "guava", "fig", "banana", "strawberry", "melon", "rhubarb"])
