@@ -1,7 +1,8 @@
 """What is known: reads data/*.toml into the nouns of model.py and finds items by the names that cooks use.
 
 It computes nothing and judges nothing. Each call reads only the small file that it needs, once. Called by every module
-that needs a figure. `grade` of a figure speaks of its typical value; the note says where an end rests on less.
+that needs a figure. `grade` of a figure speaks of its typical value, `low_grade` and `high_grade` of the ends of pH and acidity; for
+other figures the note says where an end rests on less.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from jamcalc.errors import InputError, UnknownItem
-from jamcalc.model import Acidulant, Figure, Finding, Fit, Fruit, Jar, Source, Sweetener
+from jamcalc.model import Acidulant, Extreme, Figure, Finding, Fit, Fruit, Jar, Source, Sweetener
 from jamcalc.units import shown
 
 Kind = Literal["fruit", "juice", "vegetable", "sweetener", "acid", "jar"]
@@ -57,7 +58,18 @@ def figure(raw: Mapping[str, Any]) -> Figure:
         sources=tuple(raw.get("sources", ())),
         grade=raw["grade"],
         note=raw.get("note", ""),
+        low_grade=raw.get("low_grade"),
+        high_grade=raw.get("high_grade"),
+        borrowed_from=raw.get("borrowed_from", ""),
+        extreme_low=_extreme(raw.get("extreme_low")),
+        extreme_high=_extreme(raw.get("extreme_high")),
     )
+
+
+def _extreme(raw: Mapping[str, Any] | None) -> Extreme | None:
+    if raw is None:
+        return None
+    return Extreme(value=float(raw["value"]), sources=tuple(raw["sources"]), grade=raw["grade"], note=raw.get("note", ""))
 
 
 def _maybe(raw: Mapping[str, Any], name: str) -> Figure | None:

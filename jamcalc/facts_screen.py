@@ -63,6 +63,16 @@ FITNESS = {
     "do-not-can": "NOT FOR CANNING at low sugar",
 }
 
+END_GRADES = {
+    "seen": "a row that was seen ends there",
+    "within seen": "judged, inside a row that was seen",
+    "beyond seen": "judged, outside every row that was seen",
+    "computed": "computed, near the 5th or 95th percentile",
+    "borrowed": "borrowed from {lender}",
+    "judgement": "judged: no row was seen",
+    "memory": "from memory: no row was seen",
+}
+
 
 def facts_screen(item: Item, sources: Sequence[Source]) -> RenderableType:
     """One item: what it is, then each figure with low, typical, high, unit, grade and source.
@@ -75,6 +85,9 @@ def facts_screen(item: Item, sources: Sequence[Source]) -> RenderableType:
     rows = list(_figures(item))
     notes = [(label, figure.note) for label, figure in rows if figure.note]
     parts: list[RenderableType] = [Text(plain(item.name), style="bold"), pairs(_traits(item, numbers)), Text(), figure_table(rows, numbers)]
+    ends = list(_ends(rows, numbers))
+    if ends:
+        parts.append(titled("What the ends rest on", pairs(ends)))
     if notes:
         parts.append(titled("Notes", pairs(notes)))
     if sources:
@@ -114,6 +127,22 @@ def _figures(item: Item) -> Iterator[tuple[str, Figure]]:
     if isinstance(item, Fruit):
         for name, figure in item.nutrients.items():
             yield LABELS[name], figure
+
+
+def _ends(rows: Sequence[tuple[str, Figure]], numbers: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """Each end that has a grade of its own, and the extreme beyond it."""
+    for label, figure in rows:
+        for end, value, grade, extreme in (
+            ("low", figure.low, figure.low_grade, figure.extreme_low),
+            ("high", figure.high, figure.high_grade, figure.extreme_high),
+        ):
+            if grade is None:
+                continue
+            text = END_GRADES[grade].format(lender=figure.borrowed_from.replace("_", " "))
+            if extreme is not None:
+                named = f" [{_named(extreme.sources, numbers)}]" if extreme.sources else ""
+                text += f"; extreme {extreme.value:.6g} ({extreme.grade}{f': {extreme.note}' if extreme.note else ''}){named}"
+            yield f"{label}, {end} {value:.6g}", text
 
 
 def _named(keys: Sequence[str], numbers: Mapping[str, str]) -> str:

@@ -19,6 +19,9 @@ Storage = Literal["shelf", "cold"]
 Fitness = Literal["fit", "tested-only", "do-not-can"]
 Standing = Literal["calculated", "published", "tested"]
 Grade = Literal["seen", "memory", "common practice", "judgement", "computed"]
+# What one end of a range rests on: seen (a row that was read ends there), within seen and beyond seen (judged, inside or outside
+# every row that was read), computed (a percentile), borrowed (from a held fruit whose end is as high), or no more than the last two.
+EndGrade = Literal["seen", "within seen", "beyond seen", "computed", "borrowed", "judgement", "memory"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -56,13 +59,32 @@ class Source:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Extreme:
+    """A value outside a figure's range that was printed or computed somewhere: shown, and used for nothing."""
+
+    value: float
+    sources: tuple[str, ...]
+    grade: Grade
+    note: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
 class Figure(Estimate):
-    """One figure as printed: its range, unit, the source keys and how far the source was read."""
+    """One figure as printed: its range, unit, the source keys and how far the source was read.
+
+    `grade` speaks of the typical value. Each end of pH and of titratable acidity has a grade of its own, None elsewhere;
+    `borrowed_from` is the key of the fruit that lends an end graded "borrowed".
+    """
 
     unit: str
     sources: tuple[str, ...]
     grade: Grade
     note: str = ""
+    low_grade: EndGrade | None = None
+    high_grade: EndGrade | None = None
+    borrowed_from: str = ""
+    extreme_low: Extreme | None = None
+    extreme_high: Extreme | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

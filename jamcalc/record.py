@@ -209,6 +209,9 @@ def source_keys(item: Fruit | Sweetener | Acidulant | Jar) -> tuple[str, ...]:
         for figure in figures:
             if isinstance(figure, Figure | Fit):
                 keys.update(dict.fromkeys(figure.sources))
+            if isinstance(figure, Figure):
+                for extreme in (figure.extreme_low, figure.extreme_high):
+                    keys.update(dict.fromkeys(extreme.sources if extreme else ()))
         if field.name.endswith("_sources"):
             keys.update(dict.fromkeys(value))
     return tuple(keys)

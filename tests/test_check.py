@@ -120,7 +120,7 @@ STRAWBERRY = (
     "2 tsp calcium-set pectin",
     "2 tsp calcium water",
 )
-PEAR = ("4 cups mashed pears", "1 cup sugar", "2 tsp calcium-set pectin", "2 tsp calcium water")
+PLUM = ("4 cups mashed plums", "1 cup sugar", "2 tsp calcium-set pectin", "2 tsp calcium water")
 
 
 @pytest.mark.parametrize(
@@ -143,7 +143,7 @@ def test_what_check_refuses(recipe: dict[str, Any], finding: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "recipe", [own(*PEAR), own(*PEAR, **{"yield": "9 half-pints"}), own("4 cups mashed strawberries"), own(*STRAWBERRY, process_min=10)]
+    "recipe", [own(*PLUM), own(*PLUM, **{"yield": "9 half-pints"}), own("4 cups mashed strawberries"), own(*STRAWBERRY, process_min=10)]
 )
 def test_what_check_only_remarks_on(recipe: dict[str, Any]) -> None:
     assert check(recipe).refused is None
@@ -251,10 +251,10 @@ def test_jars_as_the_recipe_counts_them() -> None:
 
 
 def test_a_reading_in_check() -> None:
-    assert "measure" in ids(check(own(*PEAR)))
-    assert check(own(*PEAR), reading="batch pH 4.1").storage == "shelf"
-    assert check(own(*PEAR), reading="batch pH 4.3").storage == "cold"
-    assert check(own(*PEAR), reading="pear pH 3.8").acidity.ph.high == pytest.approx(3.9, abs=0.03)
+    assert "measure" in ids(check(own(*PLUM)))
+    assert check(own(*PLUM), reading="batch pH 4.1").storage == "shelf"
+    assert check(own(*PLUM), reading="batch pH 4.3").storage == "cold"
+    assert check(own(*PLUM), reading="plum pH 3.8").acidity.ph.high == pytest.approx(3.9, abs=0.03)
 
 
 # ---------------------------------------------------------------- when it did not turn out
