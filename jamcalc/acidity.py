@@ -249,6 +249,20 @@ def pure_acid_pool(*, acid: str, percent: Number, water_kg_per_kg: float) -> Aci
     return AcidPool(acid_mol={acid: percent * 10.0 / facts.acid_constants(acid).molar_mass}, strong_ion_eq=0.0, water_kg=water_kg_per_kg)
 
 
+def reading_pool(pool: AcidPool, ph: float) -> AcidPool:
+    """A pool that was reckoned otherwise and reads `ph`: its acids as they are, its strong ions as the reading says.
+
+    At a given pH the charge balance gives the strong ions; their own share in the ionic strength settles in a few rounds.
+    """
+    balance = _Balance({acid: mol / pool.water_kg for acid, mol in pool.acid_mol.items()}, pool.strong_ion_eq / pool.water_kg)
+    for _ in range(MOST_ROUNDS):
+        surplus = balance.surplus(ph)
+        balance.strong_ion = balance.strong_ion - surplus
+        if abs(surplus) < SETTLED / 10.0:
+            break
+    return AcidPool(acid_mol=pool.acid_mol, strong_ion_eq=balance.strong_ion * pool.water_kg, water_kg=pool.water_kg)
+
+
 def dose_for_ph(pool: AcidPool, juice_per_g: AcidPool, target_ph: float, most_g: float) -> Root | None:
     """Grams of an acid juice that bring a pool to `target_ph`: 0 where it is there already, None beyond `most_g`.
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from jamcalc import explain, facts, filling, measures, remarks, steps, sweetness
+from jamcalc import explain, facts, filling, measures, measuring, remarks, steps, sweetness
 from jamcalc.assemble import WATER_G_PER_ML
 from jamcalc.mixture import LEMON, solutes_g
 from jamcalc.model import Estimate, Finding, Source
@@ -34,7 +34,15 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
     pot, batch, doses = solved.pot, solved.pot.batch, solved.pot.doses
     citric_g = solved.acidity.titratable_percent.typical / 100.0 * pot.finished_g
     jars = yield_of(solved)
-    all_findings = (*solved.verdict.findings, *findings, *remarks.own_findings(solved, jars.full_jars), *batch.findings)
+    rescue = measuring.rescue(solved)
+    all_findings = (
+        *solved.verdict.findings,
+        *measuring.rescue_findings(solved, rescue),
+        *findings,
+        *measuring.worth_measuring(solved),
+        *remarks.own_findings(solved, jars.full_jars),
+        *batch.findings,
+    )
     cautions = remarks.cautions(solved)
     working = explain.working(solved)
     return BatchResult(
@@ -72,6 +80,7 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
         working=working,
         solution=solved.solution,
         batch=batch,
+        rescue=rescue,
     )
 
 

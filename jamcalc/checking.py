@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from jamcalc import facts, filling, measures, storage, turned_out
+from jamcalc import facts, filling, measures, measuring, storage, turned_out
 from jamcalc.answer import answer, yield_of
 from jamcalc.assemble import put_together, title_of
 from jamcalc.extras import unfit_extras
@@ -43,6 +43,7 @@ def batch_of(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] =
     return replace(
         batch,
         dose_acid=not as_written,
+        boil_given=recipe.boil_min is not None or not as_written,
         boiled_to_finish=as_written and not has_pectin and recipe.boil_min is None,
         pectin_g=batch.pectin_g if has_pectin or not as_written else 0.0,
         pectin_kind=batch.pectin_kind if has_pectin or not as_written else "none",
@@ -95,7 +96,8 @@ def check(
         solved = replace(solved, verdict=verdict, process=None)
     result = answer(solved, command=command, findings=findings, refused=refused)
     if recipe.steps and result.storage == ("cold" if recipe.keep == "cold" else "shelf"):
-        result = replace(result, order_of_work=recipe.steps)  # its own steps, unless it may not be put up as they say
+        # its own steps, unless it may not be put up as they say
+        result = replace(result, order_of_work=measuring.with_step(recipe.steps, solved))
     return result
 
 
@@ -137,7 +139,7 @@ def _time(recipe: Recipe, solved: Solved) -> list[Finding]:
 def _lemon(solved: Solved) -> list[Finding]:
     """Lemon juice under what our reckoning asks for the shelf."""
     batch = solved.pot.batch
-    if batch.keep == "cold" or not solved.shelf_open or batch.settings.batch_ph is not None:
+    if batch.standing == "tested" or batch.keep == "cold" or not solved.shelf_open or batch.settings.batch_ph is not None:
         return []
     if solved.acidity.ph.high <= storage.SHELF_HIGH_SIDE_PH:
         return []
@@ -151,7 +153,7 @@ def _lemon(solved: Solved) -> list[Finding]:
         return []
     more_ml = (needed - written) / facts.acidulant(LEMON).g_per_ml.typical
     more = measures.measured(more_ml, solved.pot.batch.settings.units, never_less=True).text
-    text = f"Lemon juice is under what our reckoning asks for the shelf: add {more} of bottled lemon juice."
+    text = f"Lemon juice is under what we work out for the shelf: add {more} of bottled lemon juice."
     return [Finding(id="lemon-short", text=text)]
 
 

@@ -125,11 +125,12 @@ def _sweetness(solved: Solved) -> list[WorkStep]:
 def _mass(solved: Solved) -> list[WorkStep]:
     pot, settings = solved.pot, solved.pot.batch.settings
     lost = pot.mixture.mass_g - pot.finished_g
+    assumed = "" if pot.batch.boil_given else " (assumed: the recipe names none)"
     return [
         WorkStep(what="mass in the pot", how="all parts added", value=measures.grams_text(pot.mixture.mass_g)),
         WorkStep(
             what="boiled off",
-            how=f"heating, {settings.boil_min:g} min boil, {settings.simmer_min:g} min simmer",
+            how=f"heating, {settings.boil_min:g} min boil{assumed}, {settings.simmer_min:g} min simmer",
             value=measures.grams_text(lost),
             sources=("YIELD-RECIPES",),
         ),

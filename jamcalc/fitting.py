@@ -200,7 +200,8 @@ def _with_work(result: BatchResult, made: KitchenPlan, was: Process | None) -> B
     if not made.heat:
         return result
     yield_, process = result.yield_, result.process
-    anew = {steps.washing(jar_words(yield_.jar, yield_.jars.heat), was is not None): steps.washing(all_jars(made.heat), was is not None)}
+    before, now = jar_words(yield_.jar, yield_.jars.heat), all_jars(made.heat)
+    anew = {steps.washing(before, canner): steps.washing(now, canner) for canner in (True, False)}
     if was is not None and process is not None:
         anew[steps.boiling(steps.process_time(was))] = steps.boiling(_load_times(made.loads, process))
     return replace(result, order_of_work=tuple(anew.get(step, step) for step in result.order_of_work))

@@ -302,6 +302,7 @@ class Batch:
     extras: tuple[str, ...] = ()  # dry spices and the like, carried along
     unfit_extras: tuple[str, ...] = ()  # anything else: makes the batch cold
     dose_acid: bool = True  # False: exactly as written (check)
+    boil_given: bool = True  # False: the recipe names no boil, and the usual one is assumed for what boils off
     boiled_to_finish: bool = False  # no added pectin, and no time given: boiled until it jells
     lines: tuple[Line, ...] = ()
     settings: Settings = field(default_factory=Settings)

@@ -33,6 +33,17 @@ class LemonDose:
 
 
 @dataclass(frozen=True, kw_only=True)
+class AcidDose:
+    """An acid to add, by its key and name; `grams` is what `measure` holds."""
+
+    item: str
+    name: str
+    grams: float
+    measure: str
+    ml: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
 class PectinDose:
     grams: float
     teaspoons: float
@@ -204,6 +215,7 @@ class BatchResult:
     working: tuple[WorkStep, ...]
     solution: Solution
     batch: Batch
+    rescue: AcidDose | None = None  # for a pot that reads over 4.20: what to add before it is measured again
     kitchen: KitchenPlan | None = None
     to_buy: tuple[BuyLine, ...] = ()
 

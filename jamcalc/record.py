@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from jamcalc.model import Acidulant, Estimate, Figure, Finding, Fit, Fruit, Jar, Sweetener
-from jamcalc.outcome import BatchResult, BuyLine, Ingredient, JarsOf, KitchenPlan, Process
+from jamcalc.outcome import AcidDose, BatchResult, BuyLine, Ingredient, JarsOf, KitchenPlan, Process
 
 SCHEMA = "jamcalc/1"
 
@@ -95,9 +95,15 @@ def to_dict(result: BatchResult) -> dict[str, Any]:
         "working": [{"what": step.what, "how": step.how, "value": step.value, "sources": list(step.sources)} for step in result.working],
         "solution": {"converged": solution.converged, "residual": _finite(solution.residual), "iterations": solution.iterations},
         "sources": [{"id": source.key, "text": source.text} for source in result.sources],
+        **({} if result.rescue is None else {"rescue": _acid(result.rescue)}),
         **({} if result.kitchen is None else {"kitchen": _kitchen(result.kitchen)}),
         **({"to_buy": [_to_buy(line) for line in result.to_buy]} if result.to_buy else {}),
     }
+
+
+def _acid(dose: AcidDose) -> dict[str, Any]:
+    ml = None if dose.ml is None else _number(dose.ml)
+    return {"item": dose.item, "g": _number(dose.grams), "ml": ml, "measure": dose.measure}
 
 
 def _kitchen(made: KitchenPlan) -> dict[str, Any]:

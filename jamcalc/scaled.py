@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from jamcalc import checking, facts, scaling, storage, sweetness
+from jamcalc import checking, facts, measuring, scaling, storage, sweetness
 from jamcalc.answer import answer
 from jamcalc.assemble import title_of
 from jamcalc.errors import InputError
@@ -123,9 +123,11 @@ def _swapped(recipe: Recipe, scaled: scaling.Scaled, settings: Settings, key: st
     made = recipe_of(result)
     rows = _rows(recipe, made.lines, scaled.factor)
     each = _rows(recipe, share.lines, scaled.factor / number)
-    steps_stand = not result.order_of_work and bool(scaled.recipe.steps)
+    own = scaled.recipe.steps
+    steps_stand = result.order_of_work in ((), (measuring.STEP,)) and bool(own)
     if steps_stand:
-        result, made = replace(result, order_of_work=scaled.recipe.steps), replace(made, steps=scaled.recipe.steps)
+        work = measuring.before_filling(own) if result.order_of_work else own
+        result, made = replace(result, order_of_work=work), replace(made, steps=own)
     findings = (*_what_is_new(result, rows, facts.sweetener(key).name, steps_stand), *scaled.findings)
     scaled = replace(scaled, recipe=made, rows=rows, pots=scaling.Pots(number=number, recipe=share, rows=each))
     return ScaleAnswer(scaled=scaled, recipe=made, result=_with(result, findings))

@@ -5,7 +5,7 @@ Names everything that goes into the pot, in the order in which it goes in. Calle
 
 from __future__ import annotations
 
-from jamcalc import facts, measures, storage
+from jamcalc import facts, measures, measuring, storage
 from jamcalc.mixture import LEMON
 from jamcalc.model import Settings
 from jamcalc.outcome import Process
@@ -21,15 +21,18 @@ def order_of_work(solved: Solved, jars_to_heat: int) -> tuple[str, ...]:
     """The steps, in order; none for a batch without calcium-set pectin."""
     batch, doses, process = solved.pot.batch, solved.pot.doses, solved.process
     if doses.pectin_g <= 0.0:
-        return ()
-    steps = [washing(jar_words(facts.jar(batch.settings.jar).name, jars_to_heat), process is not None)]
+        return measuring.with_step((), solved)
+    canner = process is not None or measuring.decides(solved)  # what may turn out sour enough finds hot jars ready
+    steps = [washing(jar_words(facts.jar(batch.settings.jar).name, jars_to_heat), canner)]
     if batch.pectin_kind == "calcium-set":
         steps += [_mixing(solved), *_cooking(solved)]
     else:
         steps.append(f"Cook these amounts by the leaflet that came with the pectin: each has its own order. Put in {_everything(solved)}.")
+    if measuring.decides(solved):
+        steps.append(measuring.STEP)
     steps.append(_filling(solved))
     if process is None:
-        steps.append("Cool, cover and label it, and put it in the refrigerator or the freezer.")
+        steps.append("Cool, cover and label it, and put it in the refrigerator or the freezer within 2 hours.")
     else:
         steps += [
             boiling(process_time(process)),
@@ -50,10 +53,17 @@ def _mixing(solved: Solved) -> str:
     prepared = "Thaw the frozen fruit and keep all its juice; p" if frozen else "P"
     parts = [f"{prepared}repare and mash the fruit", "measure it into a wide pot"]
     if not _carried(solved):
-        parts.append("set a cup of its juice aside for the pectin")
+        parts.append(f"set {_juice_aside(solved)} of its juice aside for the pectin")
     if stirred := _stirred_in(solved):
         parts.append(f"stir in the {joined(stirred)}")
     return f"{', '.join(parts[:-1])}, and {parts[-1]}."
+
+
+def _juice_aside(solved: Solved) -> str:
+    """A cup, or of a small batch a quarter of the mash: it does not give more."""
+    batch = solved.pot.batch
+    mashed_ml = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits) * measures.CUP_ML
+    return measures.jam_text(min(measures.CUP_ML, mashed_ml / 4.0), batch.settings.units)
 
 
 def _carried(solved: Solved) -> bool:
@@ -101,7 +111,8 @@ def _filling(solved: Solved) -> str:
     wanted_mm = settings.headspace_mm if fits else Settings().headspace_mm  # whatever was asked for, a shelf jar is filled to 1/4 in
     depth, frozen = (f"{mm:.0f} mm" if settings.units == "metric" else measures.inches_text(mm) for mm in (wanted_mm, FREEZER_HEADSPACE_MM))
     if cold:
-        return f"Off the heat, skim, and fill clean jars to {depth} headspace, or to {frozen} those that you freeze."
+        first = "Where it is to be kept cold: o" if measuring.decides(solved) else "O"
+        return f"{first}ff the heat, skim, and fill clean jars to {depth} headspace, or to {frozen} those that you freeze."
     lids = "lids on" if facts.jar(settings.jar).closure else "lids on, bands finger-tight"
     again = "If it was cooled to be measured, bring it back to a full boil. " if settings.batch_ph is not None else ""
     return f"{again}Off the heat, skim, fill hot to {depth} headspace, free trapped air and fill up; wipe rims; {lids}."

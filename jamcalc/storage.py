@@ -112,10 +112,7 @@ def decide(
             text = f"The batch reads pH {reading:.2f}, over {WALL_PH:.2f}: never for the shelf."
             findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
         elif reading > SHELF_READING_PH:
-            text = (
-                f"The batch reads pH {reading:.2f}; the shelf asks for a reading of {SHELF_READING_PH:.2f} or lower. "
-                "Add acid and measure again, or keep it cold."
-            )
+            text = f"The batch reads pH {reading:.2f}; the shelf asks for a reading of {SHELF_READING_PH:.2f} or lower."
             findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
     elif tested is not None:
         if typical_ph > WALL_PH:

@@ -30,7 +30,7 @@ STANDINGS = {
 }
 OWN_FORMULA = "Somebody's own formula, not a tested recipe; no laboratory has measured it."
 MEASURE_IT = (
-    "The pH is reckoned from tables, and fruit varies. Measure the cooled, blended batch with a calibrated meter; "
+    "The pH is worked out from tables, and fruit varies. Measure the cooled, blended batch with a calibrated meter; "
     f"over {storage.SHELF_READING_PH:.1f} it goes in the refrigerator or the freezer."
 )
 MEASURED = "The reading holds for this pot, cooled and blended; the next pot wants its own. Check the meter with its buffers."
@@ -48,6 +48,8 @@ NO_METER_MENDS = frozenset({
     "not-hot-packed", "thinned", "reading-odd",
 })  # fmt: skip
 COLD_REASONS = NO_METER_MENDS | {"measure"}
+# What mends a pot that nothing but its pH keeps cold; said beside the reason.
+REMEDIES = frozenset({"rescue", "rescue-out-of-reach", "lemon-short", "lemon-out-of-reach"})
 
 
 # ---------------------------------------------------------------- the answer
@@ -163,13 +165,16 @@ def _cold_reasons(result: BatchResult) -> list[Finding]:
 
 
 def _shown_reasons(result: BatchResult) -> list[Finding]:
-    """What a meter might show is beside the point where no reading makes the batch fit: it would read like a way out."""
+    """The reasons in the box. What a meter might show is beside the point where no reading makes the batch fit: it would read like a way
+    out; where nothing else bars the shelf, what mends it stands there too."""
     reasons = _cold_reasons(result)
-    return [reason for reason in reasons if reason.id in NO_METER_MENDS] or reasons
+    remedies = [finding for finding in result.findings if finding.id in REMEDIES]
+    return [reason for reason in reasons if reason.id in NO_METER_MENDS] or [*reasons, *(remedies if reasons else ())]
 
 
 def _meter_may_mend(result: BatchResult) -> bool:
-    return {finding.id for finding in _cold_reasons(result)} == {"measure"} and result.batch.settings.batch_ph is None
+    unread = result.batch.settings.batch_ph is None
+    return {finding.id for finding in _cold_reasons(result)} == {"measure"} and (unread or result.rescue is not None)
 
 
 def _cold_whatever_the_ph(result: BatchResult) -> bool:
@@ -179,7 +184,7 @@ def _cold_whatever_the_ph(result: BatchResult) -> bool:
 
 def _finding_list(result: BatchResult) -> list[RenderableType]:
     """All findings in order of weight, less those that the box has already given as its reason."""
-    reasons = _cold_reasons(result)
+    reasons = [*_cold_reasons(result), *_shown_reasons(result)]
     findings = [finding.text for finding in result.findings if finding not in reasons and finding.text != result.refused]
     if not result.solution.converged:
         findings.insert(0, UNSETTLED)

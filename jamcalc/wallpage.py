@@ -122,7 +122,8 @@ def _times(result: BatchResult) -> list[tuple[str, str]]:
     rows = []
     if settings.simmer_min:
         rows.append(("simmer" + (", covered" if settings.covered else ""), f"{settings.simmer_min:g} min"))
-    rows.append(("rolling boil", f"{settings.boil_min:g} min"))
+    if result.batch.boil_given:
+        rows.append(("rolling boil", f"{settings.boil_min:g} min"))
     if result.process is None:
         rows.append(("keep", "cold, not on the shelf"))
     elif result.process.altitude_ft is None:

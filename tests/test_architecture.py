@@ -34,6 +34,7 @@ LEVELS: dict[str, tuple[str, ...]] = {
     "a batch reckoned in one respect": ("nutrition", "printing", "scaling", "souring"),
     "measures, screens and cards": ("buying", "card", "rounding", "scaling_screen", "terminal"),
     "the conductor; what is looked up": ("guide_screen", "looking_up", "solver"),
+    "what a meter tells": ("measuring",),
     "what was solved, in words": ("explain", "remarks", "steps", "turned_out"),
     "the whole answer": ("answer",),
     "answers put to use": ("backwards", "checking", "fitting", "writeout"),

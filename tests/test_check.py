@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 import jamcalc
-from jamcalc import facts, measures, recipefile, recipetext, writeout
+from jamcalc import facts, measures, recipefile, recipetext, terminal, wallpage, writeout
 from jamcalc.model import Recipe
 from jamcalc.outcome import BatchResult
 
@@ -410,3 +410,36 @@ def test_a_tested_recipe_in_a_larger_jar_is_not_the_tested_recipe() -> None:
     assert result.refused is not None
     assert result.process is None
     assert "larger-jar" in {finding.id for finding in result.findings}
+
+
+# ---------------------------------------------------------------- a tested recipe is not contradicted
+
+
+@pytest.mark.parametrize("name", [name for name in NAMES if recipefile.read(name).standing == "tested"])
+@pytest.mark.parametrize("altitude", ["0 ft", "4300 ft", "9000 ft"])
+def test_a_tested_recipe_is_told_no_other_lemon_juice_and_no_other_boil(name: str, altitude: str) -> None:
+    result = check(name, altitude=altitude)
+    assert not {"lemon-short", "lemon-out-of-reach", "long-boil", "worth-measuring", "measure"} & set(ids(result))
+    page = wallpage.kitchen_html(result, paper="letter")
+    assert ("rolling boil" in page) == (recipefile.read(name).boil_min is not None)
+
+
+def test_what_would_mend_a_recipe_stands_in_its_box() -> None:
+    result = check(
+        own("4 cups mashed plums", "1/2 cup honey", "2 tbsp bottled lemon juice", "2 tsp calcium-set pectin", "2 tsp calcium water")
+    )
+    assert "lemon-short" in ids(result)
+    screen = printed(result)
+    box = screen[screen.index("COLD until a meter") : screen.index("Findings")]
+    assert "add " in box
+    assert "Lemon juice is under" in box
+
+
+def printed(result: BatchResult) -> str:
+    from io import StringIO
+
+    from rich.console import Console
+
+    console = Console(width=80, file=StringIO(), color_system=None)
+    console.print(terminal.answer(result))
+    return console.file.getvalue()  # type: ignore[attr-defined,no-any-return]

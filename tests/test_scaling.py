@@ -515,7 +515,8 @@ def test_a_swap_brings_no_pectin_where_there_was_none(factor: float) -> None:
     made = api.scale_answer(tested, sweetener="honey", times=factor, draws=0)
     assert not {each.role for each in made.result.ingredients} & {"pectin", "calcium water"}
     assert made.result.pectin.measure == made.result.calcium_water.measure == "none"
-    assert made.recipe.steps == made.result.order_of_work == tested.steps
+    assert made.recipe.steps == tested.steps
+    assert [step for step in made.result.order_of_work if "Measure it" not in step] == list(tested.steps)
     said = {finding.id: finding.text for finding in made.result.findings}
     assert "set is not reckoned" in said["set-not-reckoned"]
     assert "read honey where they say another" in said["substituted"]

@@ -1,0 +1,223 @@
+"""What a meter is for: the step that measures, the acid that a reading asks for, and the reading that would change most.
+
+Decides nothing: what a reading means for keeping is storage's, and every limit here comes from there.
+Called by steps, answer and whatever shows an order of work.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from jamcalc import facts, measures, souring, storage
+from jamcalc.acidity import dose_for_ph, reading_pool
+from jamcalc.mixture import LEMON
+from jamcalc.model import Batch, Finding, FruitPart, Reading
+from jamcalc.outcome import AcidDose
+from jamcalc.solver import Solved, lemon_in_lines_g, solve
+
+BUFFERS = "pH 4 and 7 buffers"  # also how a step that is there already is known
+STEP = (
+    "Measure it: take the pot off the heat and let it wait. Blend about 1/4 cup of it smooth, let it come to room temperature, set the "
+    f"meter on its {BUFFERS}, read twice, and throw the sample away. {storage.SHELF_READING_PH:.2f} or lower: back to a full boil and "
+    f"into hot jars. Above {storage.SHELF_READING_PH:.2f}: add acid and measure again, or keep it cold."
+)  # FDA, 21 CFR 114.90: two buffers, a sample at room temperature, made uniform; the rest is common practice
+_FILLING = re.compile(r"\b(?:fill|ladle|pack|pour|spoon)", re.IGNORECASE)
+
+LARGE_DOSE_G_PER_KG = 40.0  # from here a meter may save a good deal of lemon juice (judgement)
+WORTH_SAYING = 0.7  # of the dose: what saves less is not worth a meter (judgement)
+READING_STEP = 10  # to the pH: what is read off a kitchen meter, 0.1
+MOST_FRUITS_FOR_A_SMALL_DOSE = 2  # for a spoon or two a search over many fruits is not worth its time
+
+
+# ---------------------------------------------------------------- the step
+
+
+def decides(solved: Solved) -> bool:
+    """Whether how the batch is kept hangs on a pH that nobody has measured yet, or that was measured and is to be mended."""
+    reading = solved.pot.batch.settings.batch_ph
+    if solved.pot.batch.standing == "tested" or (reading is not None and reading <= storage.SHELF_READING_PH):
+        return False
+    return solved.verdict.storage == "shelf" or may_be_mended(solved)
+
+
+def may_be_mended(solved: Solved) -> bool:
+    """Whether nothing but the pH keeps the batch off the shelf, and a meter may still show it to be low enough."""
+    return {finding.id for finding in solved.verdict.findings} == {"measure"}
+
+
+def with_step(steps: Sequence[str], solved: Solved) -> tuple[str, ...]:
+    """An order of work with the measuring step before the jars are filled, where a pH decides; else, and if it is there, as it was."""
+    if not decides(solved) or any(BUFFERS in step for step in steps):
+        return tuple(steps)
+    return before_filling(steps)
+
+
+def before_filling(steps: Sequence[str]) -> tuple[str, ...]:
+    """Steps with the measuring step before the last one that fills jars, or at the end."""
+    filling = [index for index, step in enumerate(steps) if _FILLING.search(step)]
+    place = filling[-1] if filling else len(steps)
+    return (*steps[:place], STEP, *steps[place:])
+
+
+# ---------------------------------------------------------------- acid for a reading that is too high
+
+
+def rescue(solved: Solved) -> AcidDose | None:
+    """Acid that brings a batch read at over 4.20, up to 4.60, to where a second reading should be low enough; None: no rescue.
+
+        of each cautious corner: strong ions so that the model gives the reading + 0.1, then acid to 4.20 - 0.1; the most of them counts
+
+    At most 150 g of lemon juice per kg of fruit, with what is in the pot. References: CFR-114
+    """
+    batch, amounts = solved.pot.batch, solved.pot.amounts
+    reading = batch.settings.batch_ph
+    if reading is None or not may_be_mended(solved):
+        return None
+    margin = souring.READING_MARGIN_PH
+    most_g = storage.MOST_LEMON_G_PER_KG * souring.fruit_g(batch) / 1000.0 - amounts.lemon_g
+    if most_g <= 0.0:
+        return None
+    doses = []
+    for corner in souring.CAUTIOUS:
+        as_read = reading_pool(amounts.pool(corner), reading + margin)
+        dose = dose_for_ph(as_read, souring.lemon_pool("weak"), storage.SHELF_READING_PH - margin, most_g)
+        if dose is None:
+            return None
+        doses.append(dose.value)
+    juice = facts.acidulant(LEMON)
+    measure = measures.measured(max(doses) / juice.g_per_ml.typical, batch.settings.units, never_less=True)
+    return AcidDose(item=juice.key, name=juice.name, grams=measure.ml * juice.g_per_ml.typical, ml=measure.ml, measure=measure.text)
+
+
+def rescue_findings(solved: Solved, dose: AcidDose | None) -> tuple[Finding, ...]:
+    """What to add to a pot that reads too high, or that nothing in reason will do."""
+    if solved.pot.batch.settings.batch_ph is None or not may_be_mended(solved):
+        return ()
+    if dose is None:
+        most = storage.MOST_LEMON_G_PER_KG
+        text = f"No lemon juice in reason ({most:.0f} g per kg of fruit in all) is sure to bring it that low: keep it cold."
+        return (Finding(id="rescue-out-of-reach", text=text),)
+    text = (
+        f"Add {dose.measure} of {dose.name} to the whole pot, stir well, and measure a new sample: that should bring it to "
+        f"{storage.SHELF_READING_PH:.2f} or lower, and only the new reading counts."
+    )
+    return (Finding(id="rescue", text=text),)
+
+
+# ---------------------------------------------------------------- what is worth measuring
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Worth:
+    """A fruit, the highest reading of it that will do, and the lemon juice that will then do."""
+
+    part: FruitPart
+    ph: float
+    lemon_g: float
+
+
+def worth_measuring(solved: Solved) -> tuple[Finding, ...]:
+    """The one reading of a fruit that would change most: how low it must be, and what is then enough; nothing where none would.
+
+    Looked for where the dose is large, where a reading takes the whole dose away, and where the shelf is missed. The highest
+    reading that will do is found by halving on the steps of a meter, then put through the whole system.
+    """
+    batch = solved.pot.batch
+    on_shelf = solved.verdict.storage == "shelf"
+    missed = not on_shelf and {each.id for each in solved.verdict.findings} <= {"measure", "ph-over-limit"}
+    if not (on_shelf or missed) or not solved.shelf_open or batch.settings.batch_ph is not None or batch.standing == "tested":
+        return ()
+    found = min(_candidates(solved, missed), key=lambda each: (each.lemon_g, each.part.fruit.ph.typical - each.ph), default=None)
+    return () if found is None else _proven(solved, found)
+
+
+def _unread(batch: Batch) -> list[FruitPart]:
+    """One part of each fruit whose pH nobody has read."""
+    parts = {part.fruit.key: part for part in batch.fruits if part.reading is None or part.reading.ph is None}
+    return list(parts.values())
+
+
+def _least_g(batch: Batch) -> float:
+    """Lemon juice that no reading takes away."""
+    return max(lemon_in_lines_g(batch), souring.government_lemon_g(batch))
+
+
+def _candidates(solved: Solved, missed: bool) -> Iterator[_Worth]:
+    batch, dose_g = solved.pot.batch, solved.pot.amounts.lemon_g
+    fruit_kg = souring.fruit_g(batch) / 1000.0
+    unread = _unread(batch)
+    if not batch.dose_acid:  # as written: only whether it may stand on a shelf
+        if missed:
+            yield from _at_most(solved, unread, dose_g)
+        return
+    least_g = _least_g(batch)
+    large = dose_g > LARGE_DOSE_G_PER_KG * fruit_kg
+    if not missed and dose_g <= least_g * (1.0 + 1e-9):
+        return
+    if missed or large or len(unread) <= MOST_FRUITS_FOR_A_SMALL_DOSE:
+        likely = [each for each in _at_most(solved, unread, least_g) if _steps(each.ph) >= _steps(each.part.fruit.ph.typical)]
+        yield from likely
+        if likely:
+            return
+    if missed:
+        yield from _at_most(solved, unread, storage.MOST_LEMON_G_PER_KG * fruit_kg)
+    elif large:
+        yield from _at_most(solved, unread, max(least_g, dose_g / 2.0))
+
+
+def _at_most(solved: Solved, parts: Sequence[FruitPart], lemon_g: float) -> Iterator[_Worth]:
+    """Each fruit with the highest reading in its range at which this much lemon juice is enough."""
+    for part in parts:
+        low, high = math.ceil(part.fruit.ph.low * READING_STEP), math.floor(part.fruit.ph.high * READING_STEP)
+        if low > high or not _enough(solved, part, low / READING_STEP, lemon_g):
+            continue
+        while low < high:
+            middle = (low + high + 1) // 2
+            low, high = (middle, high) if _enough(solved, part, middle / READING_STEP, lemon_g) else (low, middle - 1)
+        yield _Worth(part=part, ph=low / READING_STEP, lemon_g=lemon_g)
+
+
+def _enough(solved: Solved, part: FruitPart, ph: float, lemon_g: float) -> bool:
+    """Whether the high side is at 4.00 with this much lemon juice, had this fruit read so."""
+    amounts = replace(solved.pot.amounts, batch=_as_read(solved.pot.batch, part, ph), lemon_g=lemon_g)
+    return souring.high_side_ph(amounts) <= storage.SHELF_HIGH_SIDE_PH + souring.REPORTING_ROOM_PH
+
+
+def _as_read(batch: Batch, part: FruitPart, ph: float) -> Batch:
+    key = part.fruit.key
+    reading = replace(part.reading, ph=ph) if part.reading is not None else Reading(item=key, ph=ph)
+    return replace(batch, fruits=tuple(replace(each, reading=reading) if each.fruit.key == key else each for each in batch.fruits))
+
+
+def _steps(ph: float) -> int:
+    return round(ph * READING_STEP)
+
+
+def _proven(solved: Solved, found: _Worth) -> tuple[Finding, ...]:
+    """The finding, with the dose that the whole system gives at that reading; a step lower where rounding upsets it; else nothing."""
+    batch = solved.pot.batch
+    dose_g = solved.pot.doses.lemon_g
+    fruit = found.part.fruit
+    for step in (0, 1, 2):
+        ph = (_steps(found.ph) - step) / READING_STEP
+        trial = _as_read(replace(batch, settings=replace(batch.settings, draws=0)), found.part, ph)
+        then = solve(trial)
+        if then.verdict.storage != "shelf":
+            continue
+        then_g = then.pot.doses.lemon_g
+        if solved.verdict.storage == "shelf" and then_g > WORTH_SAYING * dose_g:
+            continue
+        if not batch.dose_acid:
+            enough = "it is sour enough for the shelf as written"
+        elif then_g <= 0.0:
+            enough = "no lemon juice is needed"
+        else:
+            enough = f"{then.measured.lemon.text} of bottled lemon juice is enough"
+        if solved.verdict.storage != "shelf" and batch.dose_acid and then_g > 0.0:
+            enough += " for the shelf"
+        text = f'Worth measuring: if your {fruit.plural} read pH {ph:.1f} or lower, {enough} (--reading "{fruit.name} pH {ph:.1f}").'
+        return (Finding(id="worth-measuring", text=text),)
+    return ()
