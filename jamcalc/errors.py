@@ -2,7 +2,8 @@
 
     JamcalcError                what a person sees as one line; exit code 2
     |-- InputError              a word, number, option or line cannot be read   (also ValueError)
-    |   `-- RecipeError         a recipe or kitchen file has problems, all listed together
+    |   |-- RecipeError         a recipe or kitchen file has problems, all listed together
+    |   `-- BookError           the batch book cannot be opened, read or written
     |-- UnknownItem             no such fruit, sweetener, jar ...; near names are offered  (also LookupError)
     `-- NotPossible             understood, but not to be made as asked; exit code 1
 
@@ -28,6 +29,10 @@ class RecipeError(InputError):
     def __init__(self, problems: list[str]) -> None:
         super().__init__("\n".join(problems))
         self.problems = problems
+
+
+class BookError(InputError):
+    """The batch book is missing, damaged, locked, read-only or newer than the program; nothing in it was changed."""
 
 
 class UnknownItem(JamcalcError, LookupError):

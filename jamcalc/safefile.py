@@ -33,8 +33,8 @@ else:
         fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
 
 
-def write_whole(path: Path, text: str) -> None:
-    """Put the text in the place of the file: written beside it, brought to the disk, then renamed over it.
+def write_whole(path: Path, text: str | bytes) -> None:
+    """Put the text, or the bytes as they are, in the place of the file: written beside it, brought to the disk, then renamed over it.
 
     A link stays a link, and the file keeps its permissions. Two writers at once need `locked`.
 
@@ -49,8 +49,8 @@ def write_whole(path: Path, text: str) -> None:
         beside.unlink(missing_ok=True)  # left by a writer that was killed and had our number
         descriptor = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode)
         try:
-            with open(descriptor, "w", encoding="utf-8", newline="\n") as file:
-                file.write(text)
+            with open(descriptor, "wb") as file:
+                file.write(text.encode("utf-8") if isinstance(text, str) else text)
                 file.flush()
                 os.fsync(descriptor)
             os.replace(beside, place)

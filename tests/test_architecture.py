@@ -14,7 +14,8 @@ import pytest
 import jamcalc
 
 FOLDER = Path(jamcalc.__file__).parent
-MODULES = sorted(path.stem for path in FOLDER.glob("*.py"))
+# A module in a folder is named with it, "book.store"; the folder's own __init__ is "book".
+MODULES = sorted(".".join(path.relative_to(FOLDER).with_suffix("").parts).removesuffix(".__init__") for path in FOLDER.rglob("*.py"))
 
 LEVELS: dict[str, tuple[str, ...]] = {
     "the nouns of what is known and asked": ("__init__", "complaint", "errors", "model"),
@@ -22,6 +23,12 @@ LEVELS: dict[str, tuple[str, ...]] = {
     "tools that know no jam": ("measures", "paper", "roots", "units"),
     "facts, and numbers as words": ("dimensions", "facts", "label", "record", "wording"),
     "rules that stand alone": ("extras", "naming", "storage"),
+    "the book: nouns and place": ("book", "book.entries", "book.place"),
+    "the book: what is so now, and its tables": ("book.now", "book.rows", "book.schema"),
+    "the book: what follows for the jars": ("book.lessons", "book.safety"),
+    "the book: dates": ("book.shelf",),
+    "the book: its JSON": ("book.record",),
+    "the book: the file": ("book.store",),
     "one topic each": (
         "acidity", "canner", "claims", "conversation", "filling", "jarmix", "kitchen", "layout", "lines", "options", "page",
         "panel", "printed",
@@ -52,14 +59,16 @@ UPWARDS = {
     ("outcome", "record"): "an answer can always be recorded: BatchResult.to_dict()",
     ("__init__", "api"): "the package's own door, opened only when asked",
     ("__init__", "acidity"): "the package's own door, opened only when asked",
+    ("__init__", "book.store"): "the package's own door, opened only when asked",
 }
 DOORS = {
     "pint": {"units"},
     "scipy": {"roots"},
+    "sqlite3": {"book.rows", "book.schema", "book.store"},
     "rich": {"facts_screen", "guide_screen", "kitchen_screen", "layout", "scaling_screen", "terminal"},
 }
 MAY_PRINT = {"cli", "complaint", "printing"}
-MAY_WRITE_FILES = {"safefile"}
+MAY_WRITE_FILES = {"book.store", "safefile"}
 MAY_ASK_FOR_A_FILE = {"guide", "kitchenfile", "printing"}  # of safefile
 NOUNS = {"model", "outcome"}
 MOST_LINES = 340
@@ -69,8 +78,14 @@ LONGER = {
 
 
 @cache
+def text(module: str) -> str:
+    path = FOLDER / module.replace(".", "/")
+    return (path / "__init__.py" if path.is_dir() else path.with_suffix(".py")).read_text(encoding="utf-8")
+
+
+@cache
 def tree(module: str) -> ast.Module:
-    return ast.parse((FOLDER / f"{module}.py").read_text(encoding="utf-8"))
+    return ast.parse(text(module))
 
 
 def imported(module: str) -> set[str]:
@@ -79,13 +94,12 @@ def imported(module: str) -> set[str]:
     for node in ast.walk(tree(module)):
         if isinstance(node, ast.ImportFrom):
             assert node.level == 0, f"{module}: a relative import"
-            parts = (node.module or "").split(".")
-            if parts == ["jamcalc"]:
-                found |= {alias.name if alias.name in MODULES else "__init__" for alias in node.names}
-            elif parts[0] == "jamcalc":
-                found.add(parts[1])
+            package, _, inner = (node.module or "").partition(".")
+            if package == "jamcalc":
+                names = {f"{inner}.{alias.name}".removeprefix(".") for alias in node.names}
+                found |= {name if name in MODULES else inner or "__init__" for name in names}
         elif isinstance(node, ast.Import):
-            found |= {alias.name.split(".")[1] for alias in node.names if alias.name.startswith("jamcalc.")}
+            found |= {alias.name.removeprefix("jamcalc.") for alias in node.names if alias.name.startswith("jamcalc.")}
     return found
 
 
@@ -172,7 +186,7 @@ def test_the_check_for_writing_sees_it() -> None:
 
 
 def length(module: str) -> int:
-    return len((FOLDER / f"{module}.py").read_text(encoding="utf-8").splitlines())
+    return len(text(module).splitlines())
 
 
 @pytest.mark.parametrize("module", MODULES)

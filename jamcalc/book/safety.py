@@ -1,0 +1,156 @@
+"""What a finished batch means for its jars: which of them may not stand on the shelf, why, and what to do at once.
+
+A batch that was answered for the shelf comes off it by a meter over 4.20, a seal that failed, fewer minutes than answered, or a jar
+larger than answered; one that was answered cold, by standing in the pantry. The limits are storage's. Pure: the day is an argument.
+Called by shelf, record and the commands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from jamcalc import facts, storage
+from jamcalc.book.entries import Jars, Kept
+from jamcalc.book.now import IN_TIME, Now, total
+from jamcalc.errors import UnknownItem
+from jamcalc.wording import jar_words, joined, one_jar
+
+# USDA Complete Guide to Home Canning (2015), Guide 1, "Reprocessing unsealed jars": within 24 hours, or refrigerate, or freeze (memory).
+DAY_RULE = "Within 24 hours of the canner"
+TOO_LATE = "Later than that: discard them, do not taste."
+SIZES = ("half-pint", "pint", "too large")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mark:
+    """One reason why jars are off the shelf. `jars` are the keys that it is true of; None: all. `unsealed`: of the unsealed alone."""
+
+    id: str
+    text: str
+    jars: tuple[str, ...] | None = None
+    unsealed: bool = False
+    canned_again: bool = True  # whether the acid lets them be processed again
+
+
+def marks(batch: Kept, state: Now) -> tuple[Mark, ...]:
+    """The reasons that hold, worst first; none: the jars may stand where the answer said.
+
+    Parameters
+    ----------
+    batch : as it was answered; state : what was entered since, brought together
+    """
+    on_shelf = any(move.place == "pantry" for move in state.moves)
+    if batch.storage == "cold":
+        if not on_shelf:
+            return ()
+        text = "answered as cold, not for the shelf, and stored in the pantry"
+        return (*_acid(state), Mark(id="cold-in-pantry", text=text, canned_again=False))
+    return (*_acid(state), *_too_large(batch, state), *_too_short(batch, state), *_open(state))
+
+
+def _acid(state: Now) -> tuple[Mark, ...]:
+    reading = None if state.highest_ph is None else round(state.highest_ph, 2)
+    if reading is None or reading <= storage.SHELF_READING_PH:
+        return ()
+    limit = storage.WALL_PH if reading > storage.WALL_PH else storage.SHELF_READING_PH
+    why = ", where botulism can grow" if reading > storage.WALL_PH else ""
+    text = f"it read pH {reading:.2f}, over {limit:.2f}{why}"
+    if state.ph is not None and round(state.ph, 2) < reading:
+        text += f"; the later {state.ph:.2f} does not take that back"
+    return (Mark(id="ph-read", text=text, canned_again=False),)
+
+
+def size_of(jar: str) -> str:
+    """half-pint, pint or too large; a jar that is not known here counts as too large."""
+    try:
+        return facts.jar(jar).size_class
+    except UnknownItem:
+        return "too large"
+
+
+def _answered_size(batch: Kept) -> int:
+    """How large a jar the answer gave a time for, as a position in SIZES; -1: for none."""
+    return 1 if batch.minutes_pint is not None else 0 if batch.minutes_half_pint is not None else -1
+
+
+def minutes_for(batch: Kept, jar: str) -> int | None:
+    """The minutes that the answer asks of a jar; None for one that is larger than any in it."""
+    size = SIZES.index(size_of(jar))
+    if size > _answered_size(batch):
+        return None
+    return batch.minutes_half_pint if size == 0 and batch.minutes_half_pint is not None else batch.minutes_pint
+
+
+def _too_large(batch: Kept, state: Now) -> tuple[Mark, ...]:
+    jars = tuple(each.jar for each in state.filled if each.count and SIZES.index(size_of(each.jar)) > _answered_size(batch))
+    if not jars:
+        return ()
+    return (Mark(id="larger-jar", text=f"{joined([one_jar(name_of(jar)) for jar in jars])}: larger than the answer was for", jars=jars),)
+
+
+def _too_short(batch: Kept, state: Now) -> tuple[Mark, ...]:
+    if state.fewest_min is None:
+        return ()
+    filled = [each.jar for each in state.filled if each.count] or [batch.jar]
+    short = {jar: needed for jar in filled if (needed := minutes_for(batch, jar)) is not None and state.fewest_min < needed}
+    if not short:
+        return ()
+    text = f"{state.fewest_min:g} minutes in boiling water, and the answer asks for {max(short.values())}"
+    if state.processed_min is not None and state.processed_min > state.fewest_min:
+        text += f"; {state.processed_min:g} entered more than a day later mends nothing"
+    return (Mark(id="minutes-under", text=text, jars=tuple(short) if state.filled else None),)
+
+
+def _open(state: Now) -> tuple[Mark, ...]:
+    count = total(state.unsealed)
+    if not count:
+        return ()
+    many = "jar that did not seal" if count == 1 else "jars that did not seal"
+    return (Mark(id="unsealed", text=f"{count} {many}", jars=tuple(each.jar for each in state.unsealed), unsealed=True),)
+
+
+def name_of(jar: str) -> str:
+    """The jar's name as shown; its key where it is not known here."""
+    try:
+        return facts.jar(jar).name
+    except UnknownItem:
+        return jar
+
+
+def jars_text(jars: Sequence[Jars]) -> str:
+    """Jars by size: "6 half-pints and 2 pints"; empty for none."""
+    return joined([jar_words(name_of(each.jar), each.count) for each in jars]) if jars else ""
+
+
+# ---------------------------------------------------------------- what to do
+
+
+def cold_in_time(state: Now) -> bool:
+    """Whether the jars have been in the cold ever since the day they were made, or since the day after."""
+    since = None
+    for move in reversed(state.moves):
+        if move.place == "pantry":
+            break
+        since = move.day
+    return since is not None and since <= state.made + IN_TIME
+
+
+def advice(batch: Kept, state: Now, found: Sequence[Mark], today: date) -> str:
+    """What to do with jars that are off the shelf, in a sentence or two; "" where none is.
+
+    Parameters
+    ----------
+    found : from `marks`; today : the kitchen's date
+    """
+    if not found:
+        return ""
+    wall = state.highest_ph is not None and round(state.highest_ph, 2) > storage.WALL_PH
+    fridge = "the refrigerator (a few days only)" if wall else "the refrigerator (about 3 weeks)"
+    again = ", or process them again: a full boil, clean jars, new lids, the whole time" if all(each.canned_again for each in found) else ""
+    if cold_in_time(state):
+        return f"They are kept cold: in {fridge}, or frozen up to a year."
+    if today <= state.made + IN_TIME:
+        return f"{DAY_RULE} put them in {fridge} or the freezer (a year){again}. {TOO_LATE}"
+    return f"{DAY_RULE} they belonged in {fridge} or the freezer. If they have stood longer: discard them, do not taste."

@@ -1,0 +1,325 @@
+"""The book itself: one SQLite file, one transaction for each thing that is written, and every fault as one line.
+
+Rollback journal, synchronous=FULL: what was acknowledged is on the disk, whatever happens to the process or the power. Knows nothing of
+chemistry. Called by the commands and, as `jamcalc.Book`, from Python:
+
+    with jamcalc.Book("book.sqlite") as book:
+        rows = book.rows()          # plain dictionaries, one for each batch: what a data-frame library takes
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sqlite3
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+from datetime import date
+from os import PathLike
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+
+from jamcalc.book import place, rows, schema
+from jamcalc.book.entries import MOST_ENTRIES, MOST_NUMBER, Entry, Kept
+from jamcalc.book.lessons import lessons
+from jamcalc.book.now import now, total
+from jamcalc.errors import BookError, InputError, NotPossible, UnknownItem
+
+WAIT_S = 10.0  # for another writer; an entry takes hundredths of a second
+LIST = 20  # batches, where no number is asked for
+
+
+class Book:
+    """The batches that were kept, oldest first by number. A context manager; a fault of the file raises BookError.
+
+    Parameters
+    ----------
+    path : the file; None: JAMCALC_BOOK, or the platform's place for a user's data
+    reading : True: never writes, and makes no file
+
+    A file that is not there is an empty book: it is made with the first batch.
+    """
+
+    def __init__(self, path: str | PathLike[str] | None = None, *, reading: bool = False) -> None:
+        self.path = Path(path) if path is not None else place.location(os.environ, sys.platform, Path.home())
+        self.reading = reading
+        self._connection: sqlite3.Connection | None = None
+
+    def __enter__(self) -> Book:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the file; the next call opens it again."""
+        if self._connection is not None:
+            self._connection.close()
+            self._connection = None
+
+    # ------------------------------------------------------------ reading
+
+    @property
+    def exists(self) -> bool:
+        """Whether there is anything at the path, empty or not."""
+        return os.path.lexists(self.path)
+
+    def batch(self, number: int) -> Kept:
+        """One batch with its papers. Raises UnknownItem where there is none of that number."""
+        with self._reads() as connection:
+            found = [] if connection is None else connection.execute("SELECT * FROM batch WHERE number = ?", (number,)).fetchall()
+            if connection is not None and found:
+                return rows.batches(connection, found, papers=True)[0]
+            raise self._unknown(number, connection)
+
+    def _unknown(self, number: int, connection: sqlite3.Connection | None) -> UnknownItem:
+        last = None if connection is None else connection.execute("SELECT max(number) FROM batch").fetchone()[0]
+        return UnknownItem(f"no batch {number} in {place.named(self.path)}" + (f": the last one is {last}" if last else ", which is empty"))
+
+    def batches(self, *, last: int | None = None, season: int | None = None, papers: bool = False) -> tuple[Kept, ...]:
+        """The batches, lowest number first: all of them, the `last` so many, or those made in the year `season`."""
+        with self._reads() as connection:
+            if connection is None:
+                return ()
+            most = -1 if last is None else last
+            found = connection.execute("SELECT * FROM batch ORDER BY number DESC LIMIT ?", (most,)).fetchall()[::-1]
+            kept = rows.batches(connection, found, papers=papers)
+        return kept if season is None else tuple(each for each in kept if now(each).made.year == season)
+
+    def with_jars(self) -> tuple[Kept, ...]:
+        """The batches of which jars are left, lowest number first."""
+        with self._reads() as connection:
+            if connection is None:
+                return ()
+            found = connection.execute("SELECT batch.* FROM left_over JOIN batch ON number = left_over.batch ORDER BY number").fetchall()
+            return rows.batches(connection, found, papers=False)
+
+    def count(self) -> int:
+        """How many batches there are."""
+        with self._reads() as connection:
+            return 0 if connection is None else int(connection.execute("SELECT count(*) FROM batch").fetchone()[0])
+
+    def sums(self) -> tuple[tuple[str, str, int, int, float, float], ...]:
+        """What the batches teach: topic, subject, season, how many batches, sum and sum of squares of the values (see lessons)."""
+        with self._reads() as connection:
+            if connection is None:
+                return ()
+            text = "SELECT topic, subject, season, batches, total, squares FROM season_sum ORDER BY topic, subject, season"
+            return tuple(tuple(row) for row in connection.execute(text))
+
+    def rows(self) -> list[dict[str, Any]]:
+        """Every batch as a flat dictionary of plain values."""
+        from jamcalc.book.record import flat
+
+        today = date.today()
+        return [flat(batch, today) for batch in self.batches()]
+
+    # ------------------------------------------------------------ writing
+
+    def keep(self, batch: Kept) -> int:
+        """Add a batch under the next free number, and return that once it is safe on the disk."""
+        with self._writes() as connection:
+            last = connection.execute("SELECT max(number) FROM batch").fetchone()[0] or 0
+            if last >= MOST_NUMBER:
+                raise NotPossible(f"{place.named(self.path)} is full: no number is left for another batch")
+            kept = replace(batch, number=last + 1)
+            rows.add_batch(connection, kept)
+            _derive(connection, kept)
+        return kept.number
+
+    def enter(self, number: int, entry: Callable[[Kept], Entry]) -> Kept:
+        """Add an entry to a batch: `entry` makes it from the batch as it stands when nobody else can write. Returns the batch with it."""
+        with self._writes() as connection:
+            found = connection.execute("SELECT * FROM batch WHERE number = ?", (number,)).fetchall()
+            if not found:
+                raise self._unknown(number, connection)
+            kept = rows.batches(connection, found, papers=False)[0]
+            if len(kept.entries) >= MOST_ENTRIES:
+                raise NotPossible(f"batch {number} has {MOST_ENTRIES} entries, and takes no more")
+            added = entry(kept)
+            rows.add_entry(connection, number, added)
+            kept = replace(kept, entries=(*kept.entries, added))
+            _derive(connection, kept)
+        return kept
+
+    def add(self, batches: Sequence[Kept]) -> dict[int, int]:
+        """Add batches of another book, all or none; returns the number that each one got, by the number it had.
+
+        A batch keeps its number where that is free. One that is here already (by its uid) is not added twice: it takes what was
+        entered about it later, or stands as it is. Raises InputError where the two tell different stories.
+        """
+        given: dict[int, int] = {}
+        with self._writes() as connection:
+            for batch in batches:
+                given[batch.number] = self._add(connection, batch)
+        return given
+
+    def _add(self, connection: sqlite3.Connection, batch: Kept) -> int:
+        here = connection.execute("SELECT * FROM batch WHERE uid = ?", (batch.uid,)).fetchall()
+        if here:
+            kept = rows.batches(connection, here, papers=True)[0]
+            common = min(len(kept.entries), len(batch.entries))
+            answered_alike = replace(kept, number=batch.number, entries=()) == replace(batch, entries=())
+            if not answered_alike or kept.entries[:common] != batch.entries[:common]:
+                raise InputError(f"batch {batch.number} is number {kept.number} here, and the two differ: import it into an empty book")
+            for entry in batch.entries[common:]:
+                rows.add_entry(connection, kept.number, entry)
+            _derive(connection, replace(kept, entries=max(kept.entries, batch.entries, key=len)))
+            return kept.number
+        taken = connection.execute("SELECT 1 FROM batch WHERE number = ?", (batch.number,)).fetchone()
+        if taken or not batch.number:
+            batch = replace(batch, number=(connection.execute("SELECT max(number) FROM batch").fetchone()[0] or 0) + 1)
+        rows.add_batch(connection, batch)
+        _derive(connection, batch)
+        return batch.number
+
+    def copy(self) -> bytes:
+        """The whole file as it is at one moment, while others may be writing in it: a backup. Raises BookError where there is none."""
+        with self._reads() as connection:
+            if connection is None:
+                raise BookError(f"{place.named(self.path)} is not there: nothing to back up")
+            return connection.serialize()
+
+    # ------------------------------------------------------------ the file
+
+    @contextlib.contextmanager
+    def _reads(self) -> Iterator[sqlite3.Connection | None]:
+        """The open file with a transaction of reading; None where there is none yet."""
+        with self._faults("read"):
+            connection = self._opened(make=False)
+            if connection is None:
+                yield None
+                return
+            connection.execute("BEGIN")
+            try:
+                yield connection
+            finally:
+                with contextlib.suppress(sqlite3.Error):
+                    connection.rollback()
+
+    @contextlib.contextmanager
+    def _writes(self) -> Iterator[sqlite3.Connection]:
+        """One transaction: on the disk as a whole at the end of the block, or not at all where anything goes wrong."""
+        if self.reading:
+            raise BookError(f"{place.named(self.path)} was opened for reading only")
+        with self._faults("written"):
+            connection = self._opened(make=True)
+            assert connection is not None
+            with _transaction(connection):
+                yield connection
+
+    def _opened(self, *, make: bool) -> sqlite3.Connection | None:
+        if (fault := place.fault(self.path, schema.newest())) is not None:
+            raise BookError(fault)
+        there = self.exists and self.path.stat().st_size > 0
+        if not there and not make:
+            self.close()
+            return None
+        if self._connection is None:
+            if make:
+                _make_folder(self.path)
+            self._connection = _connect(self.path)
+        version, application, tables = (
+            self._connection.execute(text).fetchone()[0]
+            for text in ("PRAGMA user_version", "PRAGMA application_id", "SELECT count(*) FROM sqlite_master")
+        )
+        if tables and (fault := place.whose(self.path, application, version, schema.newest())) is not None:
+            raise BookError(fault)
+        if tables and version < schema.newest() and not make:  # an older book is brought up to date by whoever reads it first
+            with _transaction(self._connection):
+                pass
+        return self._connection if tables or make else None
+
+    @contextlib.contextmanager
+    def _faults(self, done: str) -> Iterator[None]:
+        """What SQLite says of the file, in one line."""
+        try:
+            yield
+        except sqlite3.Error as error:
+            self.close()
+            raise BookError(f"{place.named(self.path)} {_why(error, done)}") from error
+        except (UnicodeError, OverflowError) as error:  # text that no file can hold
+            raise BookError(f"{place.named(self.path)} cannot hold this: {type(error).__name__}") from error
+        except ValueError as error:
+            if isinstance(error, InputError):
+                raise
+            self.close()
+            raise BookError(f"{place.named(self.path)} holds what it cannot: {error}; put a backup in its place") from error
+
+
+def _make_folder(path: Path) -> None:
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise BookError(f"{place.named(path)} cannot be made: {(error.strerror or 'no reason given').lower()}") from error
+
+
+def _connect(path: Path) -> sqlite3.Connection:
+    """An open file, set to lose nothing; one that may only be read is opened for reading by SQLite itself."""
+    connection = sqlite3.connect(f"{path.absolute().as_uri()}?mode=rwc", uri=True, timeout=WAIT_S, isolation_level=None)
+    connection.row_factory = sqlite3.Row
+    for setting in ("trusted_schema = OFF", "foreign_keys = ON", "journal_mode = DELETE", "synchronous = FULL", "cell_size_check = ON"):
+        connection.execute(f"PRAGMA {setting}")
+    return connection
+
+
+@contextlib.contextmanager
+def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
+    """On the disk as a whole at the end of the block, or not at all where anything goes wrong; the tables are brought up to date first."""
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        version = connection.execute("PRAGMA user_version").fetchone()[0]
+        if version < schema.newest():
+            schema.bring_up_to_date(connection, version)
+        yield
+        connection.execute("COMMIT")
+    except BaseException:
+        with contextlib.suppress(sqlite3.Error):
+            connection.rollback()
+        raise
+
+
+def _derive(connection: sqlite3.Connection, batch: Kept) -> None:
+    """What is kept beside the entries so that it need not be read out of them again: jars left, lessons, sums by season."""
+    state = now(batch)
+    connection.execute("DELETE FROM left_over WHERE batch = ?", (batch.number,))
+    if left := total(state.left) + total(state.left_unsealed):
+        connection.execute("INSERT INTO left_over (batch, jars) VALUES (?, ?)", (batch.number, left))
+    old = connection.execute("SELECT topic, subject, season FROM lesson WHERE batch = ?", (batch.number,)).fetchall()
+    connection.execute("DELETE FROM lesson WHERE batch = ?", (batch.number,))
+    taught = lessons(batch, state)
+    connection.executemany(
+        "INSERT INTO lesson (batch, topic, subject, season, value) VALUES (?, ?, ?, ?, ?)",
+        [(batch.number, each.topic, each.subject, each.season, each.value) for each in taught],
+    )
+    # summed anew over one season, for a sum that is added to and taken from drifts
+    for key in {tuple(row) for row in old} | {(each.topic, each.subject, each.season) for each in taught}:
+        connection.execute("DELETE FROM season_sum WHERE topic = ? AND subject = ? AND season = ?", key)
+        connection.execute(
+            "INSERT INTO season_sum (topic, subject, season, batches, total, squares)"
+            " SELECT topic, subject, season, count(*), total(value), total(value * value) FROM lesson"
+            " WHERE topic = ? AND subject = ? AND season = ? GROUP BY topic, subject, season",
+            key,
+        )
+
+
+def _why(error: sqlite3.Error, done: str) -> str:
+    """SQLite's reason in the words of a kitchen."""
+    code = getattr(error, "sqlite_errorcode", 0) & 0xFF
+    known = {
+        sqlite3.SQLITE_BUSY: "is being written by another program: try again in a moment",
+        sqlite3.SQLITE_LOCKED: "is being written by another program: try again in a moment",
+        sqlite3.SQLITE_READONLY: "cannot be written: it is read-only",
+        sqlite3.SQLITE_PERM: f"cannot be {done}: permission denied",
+        sqlite3.SQLITE_AUTH: f"cannot be {done}: permission denied",
+        sqlite3.SQLITE_FULL: "cannot be written: the disk is full",
+        sqlite3.SQLITE_IOERR: f"cannot be {done}: the disk is full, or fails",
+        sqlite3.SQLITE_CANTOPEN: f"cannot be {done}: the file or its folder does not let it",
+        sqlite3.SQLITE_NOTADB: "is damaged, or no book: put a backup in its place, or name another with --book",
+        sqlite3.SQLITE_CORRUPT: "is damaged: put a backup in its place, or name another with --book",
+        sqlite3.SQLITE_CONSTRAINT: "refuses this: a number or a word in it is none that a batch can have",
+        sqlite3.SQLITE_TOOBIG: "cannot hold this: it is too long",
+    }
+    return known.get(code, "is damaged, or was changed by another program: put a backup in its place, or name another with --book")
