@@ -91,6 +91,13 @@ def extra_portion(extra: str, factor: float, pots: int = 1) -> str:
     return f"{text} {item}".strip()
 
 
+def extras_portion(extras: Sequence[str], factor: float, pots: int = 1) -> tuple[str, ...]:
+    """All extras times the factor; what is fit in traces only stays as written where more of it would be no trace."""
+    more = tuple(extra_portion(extra, factor, pots) for extra in extras)
+    was_unfit, is_unfit = unfit_extras(tuple(extras)), unfit_extras(more)
+    return tuple(old if new in is_unfit and old not in was_unfit else new for old, new in zip(extras, more, strict=True))
+
+
 def yield_portion(stated: StatedYield, factor: float, jar: str | None) -> StatedYield:
     """What a recipe states times the factor, in jars of that key (None: its own); to the half jar, for no recipe is surer."""
     if jar is None or (factor == 1 and jar == stated.jar):

@@ -22,7 +22,7 @@ from jamcalc.model import Finding, Line, Recipe, StatedYield
 from jamcalc.portions import (
     ScaledRow,
     extra_findings,
-    extra_portion,
+    extras_portion,
     measure_text,
     multiplied,
     portion,
@@ -303,8 +303,7 @@ def _measured(recipe: Recipe, factor: float) -> tuple[Line, ...]:
 def _recipe_of(recipe: Recipe, lines: tuple[Line, ...], factor: float, pots: int, target: str | None) -> Recipe:
     """The recipe with these lines, its extras measured for as many pots, and its stated yield times the factor."""
     stated = recipe.stated_yield and yield_portion(recipe.stated_yield, factor, target)
-    extras = tuple(extra_portion(extra, factor / pots, pots) for extra in recipe.extras)
-    return replace(recipe, lines=lines, stated_yield=stated, extras=extras)
+    return replace(recipe, lines=lines, stated_yield=stated, extras=extras_portion(recipe.extras, factor / pots, pots))
 
 
 def _share_of(recipe: Recipe, whole: Recipe, lines: tuple[Line, ...], factor: float, pots: int) -> Recipe:
@@ -312,7 +311,7 @@ def _share_of(recipe: Recipe, whole: Recipe, lines: tuple[Line, ...], factor: fl
     stated = whole.stated_yield
     if stated is not None and pots > 1:
         stated = replace(stated, low=stated.low / pots, high=stated.high / pots, text="")
-    return replace(whole, lines=lines, stated_yield=stated, extras=tuple(extra_portion(extra, factor / pots) for extra in recipe.extras))
+    return replace(whole, lines=lines, stated_yield=stated, extras=extras_portion(recipe.extras, factor / pots))
 
 
 # ---------------------------------------------------------------- what does not scale

@@ -182,9 +182,9 @@ def test_places_that_hold_no_recipe(tmp_path: Path) -> None:
         recipefile.read(tmp_path)
     with pytest.raises(RecipeError, match="cannot be read"):
         recipefile.read("x" * 5000)
-    with pytest.raises(UnknownItem, match="near: blackberry") as caught:
-        recipefile.read("blakberry")
-    assert "blackberry" in caught.value.near
+    with pytest.raises(UnknownItem, match="near: raspberry-blueberry") as caught:
+        recipefile.read("rasberry-blueberry")
+    assert "raspberry-blueberry" in caught.value.near
     with pytest.raises(UnknownItem, match="no such file"):
         recipefile.read(tmp_path / "nothing.toml")
     with pytest.raises(UnknownItem):
@@ -250,7 +250,7 @@ def test_control_characters_are_escaped() -> None:
 FIT = ["1 cinnamon stick", "2 cinnamon sticks, broken", "1 tsp vanilla extract", "1 vanilla bean, split and scraped", "zest of 1 lemon",
        "1 tbsp grated orange zest", "1/2 tsp ground ginger", "3 whole cloves", "1/4 tsp almond extract", "2 star anise",
        "5 allspice berries and 1 pinch salt", "1/4 teaspoon freshly grated nutmeg", "4 cardamom pods", "2 dried bay leaves"]  # fmt: skip
-UNFIT = ["1 jalapeno pepper, minced", "2 tbsp fresh ginger", "1 tsp ginger", "1/2 cup walnuts", "1/2 tsp butter", "1 sprig fresh basil",
+UNFIT = ["1 jalapeno pepper, minced", "2 tbsp fresh ginger", "1 tsp ginger", "1/2 cup walnuts", "1 sprig fresh basil",
          "almonds", "1 lemon", "1 cinnamon stick and 2 hot peppers", "2 tbsp unflavored gelatin", "rum", "mint", "", "1", "berries",
          "1 garlic clove", "fresh lemon thyme", "dry white wine", "\u751f\u59dc"]  # fmt: skip
 
@@ -330,3 +330,35 @@ def test_printed_minutes_and_what_was_scaled_are_written_and_read_back() -> None
     process = {"half-pint": {"0-1000": 15, "1001-6000": 20, "above 6000": 25}, "pint": {"0-1000": 20}}
     recipe = recipefile.from_mapping({**PLAIN, "process": process, "scaled_from": "strawberry-rhubarb", "factor": 1.0 / 3.0})
     assert recipefile.from_text(recipetext.write_text(recipe)) == recipe
+
+
+# Customary in traces (common practice): dry pepper, chili and cayenne to a tablespoon, butter to half a teaspoon, in all of a batch.
+TRACES = ["1/4 cup + 1 tbsp ground cinnamon", "1/2 tsp black pepper", "1 tsp freshly ground black pepper", "black pepper",
+          "a pinch of cayenne", "1/4 tsp cayenne pepper", "cayenne",
+          "1 tbsp dried chilli flakes", "1 tsp red pepper flakes", "1 tsp chile flakes, dried", "2 dried chilies", "1/2 tsp chili powder",
+          "6 black peppercorns", "2 g ground white pepper", "1/2 tsp butter", "a pat of butter", "1/4 tsp unsalted butter", "2.5 ml butter",
+          "1 pat butter against foam", "1 cinnamon stick and 1/2 tsp black pepper", "1/2 tsp smoked paprika"]  # fmt: skip
+NO_TRACES = ["2 tbsp chilli flakes", "1/4 cup black pepper", "10 g cayenne", "1 tsp butter", "1 tbsp butter", "butter", "a knob of butter",
+             "1 stick butter", "2 pats of butter", "5 g butter", "1/2 cup butter", "1 and 1/2 tsp butter", "1/2 tsp peanut butter",
+             "1/2 tsp cocoa butter", "1/2 tsp garlic butter", "1 fresh chili", "2 cayenne peppers", "cayenne peppers", "1 cayenne pepper",
+             "a cayenne pepper", "1 tsp red pepper", "1 chili", "2 chilies, ground", "1 tsp chili paste", "1 tsp dried chili paste",
+             "1 tsp chili oil", "1 tsp black pepper in oil", "1/2 tsp garlic pepper", "1 tsp garlic powder", "1 tsp dried garlic",
+             "1 tbsp basil in oil", "2 tbsp ground almonds", "1 tsp ground bell pepper", "1 jalapeno", "1 tsp green pepper",
+             "1 black pepper",
+             "1/2 T butter", "half a stick of butter", "1/2 tsp (2 g) butter", "4 dried chilies"]  # fmt: skip
+
+
+@pytest.mark.parametrize("extra", TRACES)
+def test_a_customary_trace_is_fit(extra: str) -> None:
+    assert extras.unfit_extras((extra,)) == ()
+
+
+@pytest.mark.parametrize("extra", NO_TRACES)
+def test_more_than_a_trace_or_anything_fresh_is_unfit(extra: str) -> None:
+    assert extras.unfit_extras(("1 cinnamon stick", extra)) == (extra,)
+
+
+def test_traces_are_summed_over_all_extras() -> None:
+    assert extras.unfit_extras(("1/4 tsp butter", "1/4 tsp butter", "1 tsp cayenne", "2 tsp chili flakes")) == ()
+    assert extras.unfit_extras(("1/2 tsp butter", "1 cinnamon stick", "1/4 tsp butter")) == ("1/2 tsp butter", "1/4 tsp butter")
+    assert extras.unfit_extras(("2 tsp cayenne", "1/2 tsp butter", "2 tsp black pepper")) == ("2 tsp cayenne", "2 tsp black pepper")
