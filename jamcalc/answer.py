@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from jamcalc import explain, facts, filling, measures, measuring, remarks, steps, sweetness
+from jamcalc import explain, facts, filling, measures, measuring, remarks, steps, storage, sweetness
 from jamcalc.assemble import WATER_G_PER_ML
 from jamcalc.mixture import LEMON, solutes_g
 from jamcalc.model import Estimate, Finding, Source
@@ -19,8 +19,17 @@ PECTIN_NAMES = {
     "calcium-set": "calcium-set pectin",
     "standard": "standard pectin",
     "no-sugar": "no-sugar pectin",
+    "freezer": "no-cook freezer pectin",
     "liquid": "liquid pectin",
 }
+
+
+def _keeping(solved: Solved) -> str:
+    """How and how long it keeps; in the cold a recipe's own weeks count, and whether it may be frozen."""
+    verdict, batch = solved.verdict, solved.pot.batch
+    if verdict.storage == "shelf":
+        return verdict.keeping
+    return storage.kept_cold(verdict.keeping, standing=batch.standing, own_weeks=batch.keep_weeks, freezes=batch.freezes)
 
 
 def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), refused: str | None = None) -> BatchResult:
@@ -71,7 +80,7 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
         water_activity=sweetness.water_activity(pot.water_g, solutes_g(batch, doses, citric_g)),
         yield_=jars,
         process=solved.process,
-        keeping=solved.verdict.keeping,
+        keeping=_keeping(solved),
         findings=all_findings,
         refused=refused or solved.verdict.refused,
         cautions=cautions,

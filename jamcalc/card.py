@@ -26,6 +26,7 @@ PECTIN_NAMES = {
     "calcium-set": "pectin",
     "standard": "standard pectin",
     "no-sugar": "no-sugar pectin",
+    "freezer": "no-cook pectin",
     "liquid": "liquid pectin",
     "none": "pectin",
 }
@@ -133,9 +134,11 @@ def _keeping(result: BatchResult) -> str:
     words: dict[str, str] = facts.table("label")["keeping"]
     if result.process is not None:
         return words["opened"]
-    if result.keeping == storage.KEEP_MILD:
-        return words["mild"]
-    return words["gelled" if naming.extras_that(result, "sets") else "cold"]
+    batch = result.batch
+    if result.keeping in (storage.KEEP_MILD, storage.KEEP_MILD_UNFROZEN):
+        return words["mild" if batch.freezes is not False else "mild_unfrozen"]
+    frozen = words["unfrozen" if batch.freezes is False else "frozen"]
+    return words["cold"].format(weeks=f"{storage.cold_weeks(batch.standing, batch.keep_weeks):g}", frozen=frozen)
 
 
 def _process_fields(result: BatchResult, request: CardRequest, asked: dict[str, str]) -> list[Field]:

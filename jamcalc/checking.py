@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from jamcalc import facts, filling, measures, measuring, storage, turned_out
+from jamcalc import facts, filling, measures, measuring, naming, storage, turned_out
 from jamcalc.answer import answer, yield_of
 from jamcalc.assemble import put_together, title_of
 from jamcalc.extras import unfit_extras
@@ -52,10 +52,19 @@ def batch_of(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] =
         unfit_extras=unfit,
         standing=recipe.standing,
         keep=recipe.keep,
+        keep_weeks=recipe.keep_weeks,
+        freezes=_freezes(recipe),
         source_text=source_text(recipe),
         stated_yield=yield_text(recipe.stated_yield),
         title=recipe.title or title_of(batch.fruits),
     )
+
+
+def _freezes(recipe: Recipe) -> bool | None:
+    """What the recipe says; where it is silent, gelatin must not be frozen, for it weeps (common practice)."""
+    if recipe.freeze is None and any(naming.extra_does(extra, "sets") for extra in recipe.extras):
+        return False
+    return recipe.freeze
 
 
 def _own(value: float | None, otherwise: float) -> float:
@@ -162,6 +171,9 @@ def _yield(recipe: Recipe, solved: Solved) -> list[Finding]:
     stated = recipe.stated_yield
     if stated is None:
         return []
+    if recipe.kind == "butter" and recipe.boil_min is None and recipe.simmer_min is None:
+        text = "A butter is boiled down until it mounds, and how far that is we do not work out: go by the yield that the recipe states."
+        return [Finding(id="boiled-down", text=text)]
     made = yield_of(solved).jars.expected
     own, other = facts.jar(stated.jar), facts.jar(solved.pot.batch.settings.jar)
     headspace = solved.pot.batch.settings.headspace_mm

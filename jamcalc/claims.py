@@ -94,7 +94,7 @@ def _sugar_claims(result: BatchResult, panel: Panel, reference: Panel) -> tuple[
     used = [sweetener for sweetener, _ in naming.sweeteners(result)]
     sugary = [sweetener.label_name for sweetener in used if sweetener.added_sugar or sweetener.sugars_percent.high > 0]
     sweetened = [*(sweetener.label_name for sweetener in used), *naming.extras_that(result, "sweet")]
-    packet = result.batch.pectin_kind in ("standard", "no-sugar") and any(each.role == "pectin" for each in result.ingredients)
+    packet = result.batch.pectin_kind in ("standard", "no-sugar", "freezer") and any(each.role == "pectin" for each in result.ingredients)
     if packet:
         sugary.append("the dextrose of packet pectin")
     no_added = not sugary

@@ -127,7 +127,7 @@ COMMANDS = {
             words_help="a recipe file, the name of a recipe that comes with the program, or - for standard input",
             least=1,
             most=1,
-            sample="jamcalc scale raspberry-honey --times 1.5",
+            sample="jamcalc scale strawberry-rhubarb --times 1.5",
             options=(
                 Option(name="--times", value="FACTOR", example="1.5", help="1.5, 3, 1/2 ..."),
                 Option(

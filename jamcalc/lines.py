@@ -19,6 +19,7 @@ from jamcalc.units import MAX_TEXT, read_amount, shown, tidy
 MAX_LINES = 60
 # Net contents printed on US boxes: powder 1.75 oz (49.6 g), liquid 3 fl oz called 85 mL (common practice)
 PACKET_G = 49.6
+FREEZER_PACKET_G = 45.1  # 1.59 oz: Clemson Extension, Canning tips: Strawberries (seen)
 POUCH_ML = 85.0
 
 # What the word says about the fruit in the pot. "ready" words make a weight a weight of prepared fruit.
@@ -40,6 +41,7 @@ _PECTIN = {
         "calcium-set": ("calcium set", "low methoxyl", "lm", "low methoxyl lm"),
         "standard": ("standard", "regular", "full sugar", "high methoxyl", "hm"),
         "no-sugar": ("no sugar", "no sugar needed", "low or no sugar", "low or no sugar needed"),
+        "freezer": ("freezer", "freezer jam", "no cook", "no cook freezer", "no cook freezer jam"),
         "liquid": ("liquid",),
     }.items()
     for name in names
@@ -125,7 +127,7 @@ def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...
     try:
         item = facts.lookup(name, ("fruit", "juice", "vegetable", "sweetener", "acid"))
     except UnknownItem:
-        _check_spice(line, rest)
+        _check_spice(line, f"{amount.text} {rest}")
         raise
     if item.key == "none":
         raise InputError(f'"{line}": to leave the sweetener out, write no line for it')
@@ -210,7 +212,9 @@ def _packets(amount: Amount, kind: str) -> Amount:
     """A count of packets with what they hold beside it."""
     if amount.count is None:
         return amount
-    return replace(amount, ml=amount.count * POUCH_ML) if kind == "liquid" else replace(amount, grams=amount.count * PACKET_G)
+    if kind == "liquid":
+        return replace(amount, ml=amount.count * POUCH_ML)
+    return replace(amount, grams=amount.count * (FREEZER_PACKET_G if kind == "freezer" else PACKET_G))
 
 
 def _check_measured(amount: Amount, line: str, *, liquid: bool, packets: bool = True) -> None:

@@ -16,8 +16,9 @@ from jamcalc import dimensions, facts, kitchenfile, lines, printing, units
 from jamcalc import kitchen as kitchens
 from jamcalc.complaint import complain
 from jamcalc.errors import InputError, NotPossible
-from jamcalc.model import Jar
+from jamcalc.model import Jar, Recipe
 from jamcalc.printing import json_text, say, show
+from jamcalc.wording import sentence
 
 KINDS: dict[str, facts.Kind] = {
     "fruits": "fruit",
@@ -109,20 +110,43 @@ _HOLDERS: dict[str, Callable[[str], Any]] = {
 }
 
 
+STANDINGS = {
+    "tested": "Tested: an agency or an extension service stands behind them",
+    "published": "Published: a packer's or a cook's, whoever printed them; jamcalc check says whether they may be canned",
+}
+
+
 def recipes(options: SimpleNamespace) -> int:
-    """The recipes that come with the program."""
+    """The recipes that come with the program, by who stands behind them."""
     from jamcalc import recipefile
 
     held = {name: recipefile.read(name) for name in recipefile.names()}
     if options.json:
-        say(json_text([{"name": name, "title": each.title, "standing": each.standing} for name, each in held.items()]))
+        say(json_text([_listed(name, each) for name, each in held.items()]))
         return 0
-    for name, each in held.items():
-        first, *more = textwrap.wrap(each.title, 41)
-        say(f"{name:27} {each.standing:9} {first}")
-        for line in more:
-            say(f"{'':38}{line}")
+    for number, (standing, heading) in enumerate(STANDINGS.items()):
+        say(("\n" if number else "") + textwrap.fill(heading, 80, break_on_hyphens=False))
+        group = {name: each for name, each in held.items() if each.standing == standing}
+        for by in dict.fromkeys(each.source.by for each in group.values() if each.source):
+            say("\n" + textwrap.fill(sentence(by), 78, initial_indent="  ", subsequent_indent="  ", break_on_hyphens=False))
+            for name, each in group.items():
+                if each.source and each.source.by == by:
+                    first, *more = textwrap.wrap(each.title, 34)
+                    say(f"    {name:33}{'cold' if each.keep else 'canned':8}{first}")
+                    for line in more:
+                        say(f"{'':45}{line}")
     return 0
+
+
+def _listed(name: str, recipe: Recipe) -> dict[str, Any]:
+    source = recipe.source
+    return {
+        "name": name,
+        "title": recipe.title,
+        "standing": recipe.standing,
+        "by": source.by if source else "",
+        "keep": recipe.keep or "shelf",
+    }
 
 
 # ---------------------------------------------------------------- kitchen

@@ -297,7 +297,7 @@ class Batch:
     acids: tuple[AcidPart, ...] = ()
     water_g: float = 0.0
     pectin_g: float | None = None
-    pectin_kind: Literal["calcium-set", "standard", "no-sugar", "liquid", "none"] = "calcium-set"
+    pectin_kind: Literal["calcium-set", "standard", "no-sugar", "freezer", "liquid", "none"] = "calcium-set"
     calcium_water_ml: float | None = None
     extras: tuple[str, ...] = ()  # dry spices and the like, carried along
     unfit_extras: tuple[str, ...] = ()  # anything else: makes the batch cold
@@ -309,6 +309,8 @@ class Batch:
     title: str = ""
     standing: Standing = "calculated"
     keep: Storage | None = None  # what a recipe itself says
+    keep_weeks: float | None = None  # in the refrigerator, by the recipe itself
+    freezes: bool | None = None  # False: must not be frozen; None: nothing is said
     source_text: str = ""
     stated_yield: str = ""  # in the recipe's own words
     findings: tuple[Finding, ...] = ()
@@ -369,6 +371,8 @@ class Recipe:
     process_min: float | None = None  # at 0-1,000 ft
     printed_times: tuple[PrintedTime, ...] = ()  # where the source prints more than that
     keep: Literal["cold"] | None = None
+    keep_weeks: float | None = None  # in the refrigerator
+    freeze: bool | None = None  # whether it may be frozen; None: not said
     extras: tuple[str, ...] = ()
     steps: tuple[str, ...] = ()
     source: RecipeSource | None = None

@@ -83,8 +83,13 @@ def extra_name(extra: str) -> str:
 
 def extras_that(result: BatchResult, do: str) -> list[str]:
     """The extras that sweeten (`do` = "sweet") or set ("sets"), by the words of the label data."""
+    return [extra_name(extra) for extra in result.batch.unfit_extras if extra_does(extra, do)]
+
+
+def extra_does(extra: str, do: str) -> bool:
+    """Whether an extra sweetens ("sweet") or sets ("sets")."""
     words = "|".join(facts.table("label")["extras"][do])
-    return [extra_name(extra) for extra in result.batch.unfit_extras if re.search(rf"\b(?:{words})s?\b", extra, re.IGNORECASE)]
+    return bool(re.search(rf"\b(?:{words})s?\b", extra, re.IGNORECASE))
 
 
 def sweeteners(result: BatchResult) -> list[tuple[Sweetener, float]]:

@@ -26,7 +26,7 @@ T = TypeVar("T")
 MOST_BYTES = 64 * 1024
 KINDS = ("jam", "jelly", "spread", "butter")
 KEYS = ("title", "kind", "ingredients", "boil_min", "simmer_min", "covered", "yield", "headspace", "process_min", "process", "keep",
-        "extras", "steps", "scaled_from", "factor", "source")
+        "keep_weeks", "freeze", "extras", "steps", "scaled_from", "factor", "source")
 
 
 def read(where: str | PathLike[str] | IO[bytes] | IO[str]) -> Recipe:
@@ -126,6 +126,11 @@ def from_mapping(mapping: Mapping[str, Any], name: str = "recipe") -> Recipe:
     printed = _printed_times(table)
     if keep and (process_min is not None or printed):
         table.problem("process_min", 'keep = "cold" means not processed; take one of the two out')
+    keep_weeks = table.number("keep_weeks", 0.5, 52, "weeks in the refrigerator, such as keep_weeks = 4")
+    freeze = table.maybe_flag("freeze")
+    for key, value in (("keep_weeks", keep_weeks), ("freeze", freeze)):
+        if value is not None and not keep:
+            table.problem(key, 'is for a recipe that is kept cold: write keep = "cold" as well')
     title = table.text("title", 200)
     kind = table.choice("kind", KINDS)
     covered = table.flag("covered")
@@ -142,6 +147,7 @@ def from_mapping(mapping: Mapping[str, Any], name: str = "recipe") -> Recipe:
     return Recipe(
         title=title or shown(Path(name).stem), kind=cast(Any, kind or "jam"), lines=lines, boil_min=boil_min, simmer_min=simmer_min,
         covered=covered, stated_yield=stated_yield, headspace_mm=headspace_mm, process_min=process_min, keep=cast(Any, keep),
+        keep_weeks=keep_weeks, freeze=freeze,
         extras=extras, steps=steps, source=source, name=name, printed_times=printed, scaled_from=scaled_from, factor=factor)
 
 
@@ -212,6 +218,9 @@ class _Table:
             self.problem(key, f"{_shown(value)} is neither true nor false (without quotes)")
             return False
         return value
+
+    def maybe_flag(self, key: str) -> bool | None:
+        return None if key not in self.mapping else self.flag(key)
 
     def choice(self, key: str, allowed: tuple[str, ...]) -> str | None:
         value = self.mapping.get(key)

@@ -19,7 +19,8 @@ def write_text(recipe: Recipe) -> str:
     parts = [("title", recipe.title), ("kind", recipe.kind), ("ingredients", [line.text for line in recipe.lines]),
              ("boil_min", recipe.boil_min), ("simmer_min", recipe.simmer_min), ("covered", recipe.covered or None),
              ("yield", yield_text(recipe.stated_yield)), ("headspace", _headspace_text(recipe.headspace_mm)),
-             ("process_min", recipe.process_min), ("keep", recipe.keep), ("extras", list(recipe.extras)), ("steps", list(recipe.steps))]
+             ("process_min", recipe.process_min), ("keep", recipe.keep), ("keep_weeks", recipe.keep_weeks),
+             ("freeze", recipe.freeze), ("extras", list(recipe.extras)), ("steps", list(recipe.steps))]
     parts += [("scaled_from", recipe.scaled_from), ("factor", recipe.factor)]
     lines = [f"{key} = {_toml(value)}" for key, value in parts if value not in (None, "", [])]
     if recipe.printed_times:

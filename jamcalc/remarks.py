@@ -62,7 +62,9 @@ def own_findings(solved: Solved, full_jars: int) -> tuple[Finding, ...]:
         say("calcium-optional", "The fruit alone brings enough calcium; the calcium water is a safeguard for poor fruit and may be halved.")
     cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits)
     easy_cups, most_cups = canner.cups_in_a_pot()
-    if cups > most_cups:
+    if batch.pectin_kind == "none":
+        pass  # nothing to set: it is cooked until it is thick
+    elif cups > most_cups:
         pots = math.ceil(cups / easy_cups)
         say(
             "split-pots",

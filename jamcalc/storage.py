@@ -31,11 +31,12 @@ SHELF_HEADSPACE_MM = (3.1, 12.8)  # 1/8 to 1/2 in (common practice)
 
 KEEP_SHELF = "Sealed, in a cool, dark, dry place: best within a year. Opened: in the refrigerator, about 3 weeks."
 KEEP_COLD = "In the refrigerator (40 F, 4 C or below) about 3 weeks, or frozen up to a year (leave 1/2 in headspace). Not for the shelf."
-KEEP_AS_TESTED = "In the refrigerator (40 F, 4 C or below) as long as its own recipe says, 3 weeks where it is silent. Not for the shelf."
 KEEP_MILD = (
     "Freeze it: up to a year, with 1/2 in headspace. In the refrigerator (40 F, 4 C or below) a few days only: "
     "the usual 3 weeks are for acid jam. Not for the shelf."
 )
+KEEP_MILD_UNFROZEN = "In the refrigerator (40 F, 4 C or below) a few days only; do not freeze it. Not for the shelf."
+COLD_WEEKS = 3.0  # an acid jam, opened or kept cold (common practice)
 RULE_SOURCES = ("CFR-114",)
 
 
@@ -49,8 +50,34 @@ class Verdict:
     refused: str | None
 
 
+def cold_weeks(standing: Standing, own_weeks: float | None) -> float:
+    """Weeks in the refrigerator: a tested recipe's own, else 3 or fewer; a file's word alone makes no jam keep longer."""
+    if own_weeks is None:
+        return COLD_WEEKS
+    return own_weeks if standing == "tested" else min(own_weeks, COLD_WEEKS)
+
+
+def kept_cold(keeping: str, *, standing: Standing, own_weeks: float | None, freezes: bool | None) -> str:
+    """How and how long a batch keeps cold, with what its recipe says of it.
+
+    Parameters
+    ----------
+    keeping : of the verdict
+    own_weeks : in the refrigerator, by the recipe itself; freezes : False must not be frozen (gelatin), None nothing is said
+    """
+    if keeping == KEEP_MILD:
+        return KEEP_MILD_UNFROZEN if freezes is False else KEEP_MILD
+    if own_weeks is None and freezes is None and standing != "tested":
+        return KEEP_COLD
+    weeks = cold_weeks(standing, own_weeks)
+    how_long = "within" if own_weeks == weeks else "about"
+    frozen = "; do not freeze it" if freezes is False else "" if freezes is None else ", or frozen up to a year (leave 1/2 in headspace)"
+    return f"In the refrigerator (40 F, 4 C or below) {how_long} {weeks:g} weeks{frozen}. Not for the shelf."
+
+
 def barred(fruits: Sequence[Fruit], unfit_extras: Sequence[str], standing: Standing) -> tuple[Finding, ...]:
     """The fruits and extras that rule the shelf out, however little of them there is."""
+    fit_extras = "dry spices (pepper and chili up to a tablespoon in all), extracts, zest and up to 1/2 tsp of butter"
     findings = []
     for fruit in fruits:
         if fruit.fit.fitness == "do-not-can":
@@ -60,7 +87,7 @@ def barred(fruits: Sequence[Fruit], unfit_extras: Sequence[str], standing: Stand
             text = f"{fruit.plural} go on a shelf only by a tested recipe as written: {fruit.fit.why}. {fruit.fit.instead}."
             findings.append(Finding(id="tested-only", text=sentence(text), sources=fruit.fit.sources))
     for extra in unfit_extras:
-        text = f"{extra}: only dry spices, extracts and zest may be carried along untested; with anything else the jam is kept cold."
+        text = f"{extra}: only {fit_extras} may be carried along untested; with anything else the jam is kept cold."
         findings.append(Finding(id="unfit-extra", text=sentence(text)))
     return tuple(findings)
 
@@ -106,7 +133,7 @@ def decide(
     high = round(high_side_ph, 2)
     reading = None if batch_reading_ph is None else round(batch_reading_ph, 2)
     if tested == "cold":
-        return Verdict(storage="cold", keeping=KEEP_AS_TESTED, findings=(), refused=None)
+        return Verdict(storage="cold", keeping=KEEP_COLD, findings=(), refused=None)
     if reading is not None:
         if reading > WALL_PH:
             text = f"The batch reads pH {reading:.2f}, over {WALL_PH:.2f}: never for the shelf."

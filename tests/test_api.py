@@ -170,10 +170,10 @@ def test_scale_gives_a_recipe() -> None:
 
 
 def test_scale_with_another_sweetener_is_a_calculated_formula() -> None:
-    made = api.scale_answer("raspberry-honey", sweetener="sugar", draws=0)
+    made = api.scale_answer("raspberry-blueberry", sweetener="honey", draws=0)
     assert made.result.standing == "calculated"
     assert "substituted" in {finding.id for finding in made.result.findings}
-    assert {each.item for each in made.result.ingredients if each.role == "sweetener"} == {"sugar"}
+    assert {each.item for each in made.result.ingredients if each.role == "sweetener"} == {"honey"}
     assert made.recipe.source is None
 
 

@@ -61,11 +61,13 @@ def test_extras_that_sweeten_and_set_are_said() -> None:
     """A spread set with gelatin and sweetened from a bottle is neither unsweetened nor without a setting agent; frost breaks gelatin."""
     carried = ("2 tbsp unflavored gelatin", "2 tbsp liquid low-calorie sweetener")
     plain = batch_result({"apple_juice": 700}, pectin_g=0, calcium_mg=0, minutes=None, extras=carried)
-    made = card.content(replace(plain, batch=replace(plain.batch, extras=(), unfit_extras=carried)), CardRequest())
+    made = card.content(replace(plain, batch=replace(plain.batch, extras=(), unfit_extras=carried, freezes=False)), CardRequest())
     assert made.sweetening == "Fruit spread, sweetened with liquid low-calorie sweetener"
     assert made.value("set") == "unflavored gelatin"
     assert made.value("ingredients").endswith("unflavored gelatin, liquid low-calorie sweetener")
-    assert "do not freeze" in made.keeping
+    assert made.keeping == "Keep refrigerated, use within 3 weeks; do not freeze."
+    tested = replace(plain.batch, extras=(), unfit_extras=carried, freezes=False, keep_weeks=4.0, standing="tested")
+    assert "within 4 weeks; do not freeze" in card.content(replace(plain, batch=tested), CardRequest()).keeping
 
 
 def test_a_fruit_in_two_lines_is_named_once() -> None:

@@ -27,13 +27,13 @@ BAD_LINES = [
 VALUES = [
     "honey", "stevia blend", "none", "4300 ft", "-500ft", "12000 ft", "3 parsecs", "pint", "quart", "bucket", "8 half-pints", "half-pints",
     "2", "1/2", "-1", "nan", "1e9", "medium", "cold", "us", "metric", "plum pH 3.4 TA 1.2", "batch pH 3.9", "batch pH 15", "2:1", "1/4 in",
-    "runny", "2026-07-14", "lid", "a4", "plum.toml", "no/such/folder.txt", "plum.exe", "", "\0", "\x1b[0m", "raspberry-honey",
+    "runny", "2026-07-14", "lid", "a4", "plum.toml", "no/such/folder.txt", "plum.exe", "", "\0", "\x1b[0m", "raspberry-blueberry",
     "altitude=4300 ft", "altitude=up", "=", "5 lb", "plum", "cherries",
 ]  # fmt: skip
 OPTIONS = sorted({name for command in COMMANDS.values() for option in command.options for name in (option.name, option.short) if name})
 BAD_OPTIONS = ["--jso", "--frob", "-x", "--=", "---", "--sweet", "--help"]
 
-LIKELY = {"LINE...": LINES, "RECIPE": ["raspberry-honey", "peach-no-sugar-pectin", "-"], "[ITEM]": ["plum", "honey", "pint"],
+LIKELY = {"LINE...": LINES, "RECIPE": ["raspberry-blueberry", "peach-sucralose", "-"], "[ITEM]": ["plum", "honey", "pint"],
           "[SETTING=VALUE]...": ["altitude=4300 ft", "lids=24"]}  # fmt: skip
 
 pieces = st.one_of(

@@ -49,8 +49,8 @@ SOUR = ("4 cups mashed plums", "1/2 cup sugar", "1/2 cup bottled lemon juice", "
         check(*SOUR),
         check(*SOUR, steps=["Mash it and cook it.", "Fill hot jars and process them."]),
         check("4 cups mashed plums", "1/2 cup sugar", "1/2 cup bottled lemon juice"),
-        jamcalc.check("strawberry-agave", draws=0),
-        api.scale_answer("raspberry-honey", times=2, draws=0).result,
+        jamcalc.check("strawberry-rhubarb", draws=0),
+        api.scale_answer("raspberry-blueberry", times=2, draws=0).result,
         api.scale_answer("peach-pineapple-spread", sweetener="honey", draws=0).result,
     ],
 )

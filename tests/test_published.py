@@ -248,6 +248,10 @@ def test_no_case_is_lost_and_no_adapter_idle() -> None:
     assert {case["what"] for case in CASES.values()} == ADAPTERS.keys()
 
 
+def test_the_number_of_yield_recipes_is_the_same_everywhere() -> None:
+    assert f" {len(load('yields'))} published jam recipes" in facts.source("YIELD-RECIPES").text
+
+
 def test_printed_yields_are_met_as_a_group() -> None:
     """Within a jar of the stated range for 80 % or more, and no bias worth a jar in two and a half batches."""
     rows = [(case["id"], *case["expected"], half_pints(case["inputs"])) for case in load("yields")]

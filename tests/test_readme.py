@@ -73,14 +73,18 @@ Row = tuple[str, float, float, float, float, float]  # name; stated low, high; r
 
 
 def shipped_yields() -> list[Row]:
-    """What the recipes that come with the program state, and what the balance makes of them."""
+    """What the recipes that come with the program state, and what the balance makes of them; their variants left out."""
+    printed = tomllib.loads((HERE / "printed_recipes.toml").read_text(encoding="utf-8"))["recipe"]
+    variants = {each["name"] for each in printed if "variant_of" in each}
     rows = []
-    for name in recipefile.names():
+    for name in sorted(set(recipefile.names()) - variants):
         stated = recipefile.read(name).stated_yield
         if stated is not None:
             made = jamcalc.check(name, draws=0).yield_
             assert made.jar == stated.jar, name
-            rows.append((name, stated.low, stated.high, made.jars.low, made.jars.expected, made.jars.high))
+            each = facts.jar(stated.jar).fill_ml.typical / facts.jar("half-pint").fill_ml.typical
+            counts = (stated.low, stated.high, made.jars.low, made.jars.expected, made.jars.high)
+            rows.append((name, *(each * count for count in counts)))
     return rows
 
 
@@ -100,10 +104,10 @@ def agreement(rows: list[Row]) -> tuple[int, float]:
 
 
 def yields() -> str:
-    """README's table of jars, stated and reckoned."""
+    """README's table of jars, stated and reckoned, in half-pints: a pint is two."""
     lines = ["| recipe | stated | reckoned (range), half-pints |", "|---|---|---|"]
     for name, low, high, least, ours, most in shipped_yields():
-        stated = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+        stated = f"{low:.3g}" if low == high else f"{low:.3g} to {high:.3g}"
         lines.append(f"| {name} | {stated} | {ours:.1f} ({least:.1f} to {most:.1f}) |")
     for what, rows in (("these", shipped_yields()), ("the printed recipes in `tests/published/yields.toml`", printed_yields())):
         within, bias = agreement(rows)
