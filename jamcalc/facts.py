@@ -16,6 +16,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, Literal
 
+from jamcalc import misnamed
 from jamcalc.errors import InputError, UnknownItem
 from jamcalc.model import Acidulant, Extreme, Figure, Finding, Fit, Fruit, Jar, Source, Sweetener
 from jamcalc.units import shown
@@ -26,8 +27,6 @@ DATA = Path(__file__).with_name("data")
 KINDS: tuple[Kind, ...] = ("fruit", "juice", "vegetable", "sweetener", "acid", "jar")
 HARMLESS = ("fresh", "ripe", "raw", "washed")
 NAME_LIMIT = 60
-CLOSE = 0.8  # likeness to a typed name, 0 to 1, from which that name must be meant (judgement)
-MOST_TRIED = 60  # names in the order of their likeness, of which three are offered
 _GAPS = re.compile(r"[\s_-]+")
 
 
@@ -43,8 +42,7 @@ class Item:
 @cache
 def table(name: str) -> Mapping[str, Any]:
     """The table of data/<name>.toml, read once; `name` is ours, never a user's."""
-    data: Mapping[str, Any] = tomllib.loads((DATA / f"{name}.toml").read_text(encoding="utf-8"))
-    return data
+    return tomllib.loads((DATA / f"{name}.toml").read_text(encoding="utf-8"))
 
 
 def figure(raw: Mapping[str, Any]) -> Figure:
@@ -278,62 +276,65 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
 
     Raises
     ------
-    InputError: the name stands for quite different things and must be made plain
-    UnknownItem: no such name; `near` holds the three that come closest
+    InputError: the name stands for quite different things, or for a fruit whose flesh decides over canning, and must be made plain;
+        or nothing is held about it
+    UnknownItem: no such name; `near` holds up to three that come closest, all of one safety class
     """
+    readings = tuple(_readings(_plain(name[:NAME_LIMIT])))
     if len(name) <= NAME_LIMIT:
-        for reading in _readings(_plain(name)):
-            found = _index().get(reading)
-            if found and found[0] in kinds:
-                return Item(kind=found[0], key=found[1])
-            if reading in _ambiguous():
-                item = _cautious(reading, kinds)
-                if item:
-                    return item
-    near = _near(_plain(name[:NAME_LIMIT]), kinds)
+        for reading in readings:
+            if item := _known(reading, kinds):
+                return item
+        if found := misnamed.rare(readings, kinds, table("names")):
+            return Item(kind="fruit", key=found[0], finding=Finding(id="read-as", text=found[1]))
+    if "fruit" in kinds and _flesh_matters(readings):
+        raise InputError(misnamed.flesh_question(shown(name)))
+    asked_flesh = table("names")["variety"]  # no slip leads to one of these
+    names = {text: found for text, found in _index().items() if found[0] in kinds and found[1] not in asked_flesh}
+    near = misnamed.near(readings[0], names, _safety)
     what, nearest = " or ".join(kinds), ", ".join(near)
     raise UnknownItem(f"no {what} is called '{shown(name)}': write one that is known; the nearest names are {nearest}", near)
 
 
 def stands_for(name: str) -> tuple[str, ...]:
     """The names of what a name that is asked back about may stand for, "stevia" for one; none where that is no short list."""
-    ambiguous = (reading for reading in _readings(_plain(name[:NAME_LIMIT])) if reading in _ambiguous())
-    return next((tuple(_entry(reading).get("of", ())) for reading in ambiguous), ())
+    readings = tuple(_readings(_plain(name[:NAME_LIMIT])))
+    if any(_known(reading, KINDS) for reading in readings):
+        return ()
+    for reading in readings:
+        if entry := misnamed.asked(reading, table("names")):
+            return tuple(entry.get("of", ()))
+    return ("white peach", "white nectarine") if _flesh_matters(readings) else ()
 
 
-def _entry(reading: str) -> Mapping[str, Any]:
-    entry = _ambiguous()[reading]
-    return _ambiguous()[_plain(entry["same"])] if "same" in entry else entry
-
-
-def _cautious(reading: str, kinds: tuple[Kind, ...]) -> Item | None:
-    entry = _entry(reading)
-    if "ask" in entry:
-        if entry["kind"] in kinds:
-            raise InputError(entry["ask"])
+def _known(reading: str, kinds: tuple[Kind, ...]) -> Item | None:
+    """What items.toml holds under a name as it is read, with what it says of itself."""
+    items, finding = table("items"), None
+    if found := _index().get(reading):
+        kind, key = found
+        if said := items["remark"].get(key):
+            finding = Finding(id=said["id"], text=said["say"])
+    elif entry := _ambiguous().get(reading):
+        key = entry["key"]
+        kind = next(kind for kind in KINDS if key in items[kind])
+        finding = Finding(id=entry.get("id", "read-as"), text=entry["say"])
+    else:
         return None
-    key = entry["key"]
-    kind = next(kind for kind in KINDS if key in table("items")[kind])
-    return Item(kind=kind, key=key, finding=Finding(id=entry.get("id", "read-as"), text=entry["say"])) if kind in kinds else None
+    return Item(kind=kind, key=key, finding=finding) if kind in kinds else None
 
 
-def _near(name: str, kinds: tuple[Kind, ...]) -> tuple[str, ...]:
-    """The three names of different items that come closest to a name not known; what no jam is made of only where it must be meant."""
-    import difflib  # only the unlucky pay for it
-
-    names = {text: found for text, found in _index().items() if found[0] in kinds}
-    singular = name[:-1] if name.endswith("s") else name
-    nearest: dict[tuple[Kind, str], str] = {}
-    for text in difflib.get_close_matches(singular, names, n=MOST_TRIED, cutoff=0.0):
-        if names[text] in nearest or (not _may_be_offered(names[text]) and difflib.SequenceMatcher(None, text, singular).ratio() < CLOSE):
-            continue
-        nearest[names[text]] = text
-        if len(nearest) == 3:
-            break
-    return tuple(nearest.values())
+def _flesh_matters(readings: tuple[str, ...]) -> bool:
+    named = {**{text: key for text, (_, key) in _index().items()}, **{text: entry["key"] for text, entry in _ambiguous().items()}}
+    stone_fruit = (text for text, key in named.items() if key in table("names")["variety"])
+    return misnamed.flesh_matters(readings, (*stone_fruit, *misnamed.varieties(table("names"))))
 
 
-def _may_be_offered(item: tuple[Kind, str]) -> bool:
-    """Whether a slip may lead to it: not to a vegetable, to a fruit that must not be canned, or to no sweetener."""
+def _safety(item: tuple[Kind, str]) -> str:
+    """The class within which a slip may lead from one item to another: how a fruit may be canned, or the kind of anything else."""
     kind, key = item
-    return kind != "vegetable" and key != "none" and not (kind == "fruit" and fruit(key).fit.fitness == "do-not-can")
+    if kind == "vegetable" or key == "none":
+        return misnamed.BARRED
+    if kind not in ("fruit", "juice"):
+        return kind
+    fitness = fruit(key).fit.fitness
+    return misnamed.BARRED if fitness == "do-not-can" else fitness

@@ -126,7 +126,7 @@ def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...
     name, words = _name_and_forms(rest)
     try:
         item = facts.lookup(name, ("fruit", "juice", "vegetable", "sweetener", "acid"))
-    except UnknownItem:
+    except (InputError, UnknownItem):
         _check_spice(line, f"{amount.text} {rest}")
         raise
     if item.key == "none":

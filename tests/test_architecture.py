@@ -21,6 +21,7 @@ LEVELS: dict[str, tuple[str, ...]] = {
     "the nouns of what is known and asked": ("__init__", "complaint", "errors", "model"),
     "the nouns of the answer": ("outcome",),
     "tools that know no jam": ("measures", "paper", "roots", "units"),
+    "names that are not known": ("misnamed",),
     "facts, and numbers as words": ("dimensions", "facts", "label", "record", "wording"),
     "rules that stand alone": ("extras", "naming", "storage"),
     "the book: nouns and place": ("book", "book.entries", "book.place"),

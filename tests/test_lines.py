@@ -230,7 +230,7 @@ def test_unknown_item_names_the_near_ones() -> None:
         lines.read_line("3 lb mashed plumz")
     assert caught.value.near
     with pytest.raises(UnknownItem):
-        lines.read_line("3 lb dried apricots")
+        lines.read_line("3 lb candied angelica")
 
 
 def test_nothing_typed_comes_back_raw() -> None:

@@ -1,0 +1,121 @@
+"""Names that lead to no item at once: varieties, what must be asked back, what is not held, and what comes near a slip.
+
+It looks nothing up: the table of such names (data/names.toml), known names and their safety classes are handed to it.
+Called by facts alone, and only for the unlucky.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Collection, Hashable, Iterable, Mapping
+from typing import Any, TypeVar
+
+from jamcalc.errors import InputError
+
+Named = TypeVar("Named", bound=Hashable)
+Table = Mapping[str, Any]
+
+CLOSE = 0.8  # likeness to a name, 0 to 1, from which that name must be meant (judgement)
+BARRED = "barred"  # the safety class of what is never offered unless it must be meant
+
+# White-fleshed and subacid stone fruit is sold under these words, and hardly any other fruit is.
+_LOW_IN_ACID = re.compile(r"\b(?:white|flat|donut|doughnut|saucer|sub ?acid|low ?acid|honey)\b")
+_STONE_FRUIT = re.compile(r"\b(?:peach|nectarine|apricot)(?:e?s)?\b")
+_NO_FRUIT = ("honey", "sugar", "vinegar", "pepper")
+
+
+def asked(reading: str, held: Table) -> Table | None:
+    """The question that a name is answered with: `kind` of item wanted, `ask`, and perhaps `of`, what it may stand for."""
+    entry: Table | None = held["ask"].get(reading)
+    return held["ask"][entry["same"]] if entry and "same" in entry else entry
+
+
+def rare(readings: Iterable[str], kinds: Collection[str], held: Table) -> tuple[str, str] | None:
+    """The key of the fruit that a variety's name stands for, and what to say of it; None where it is no such name.
+
+    Raises InputError for a name that stands for different things, and for a fruit of which nothing is held.
+    """
+    for reading in readings:
+        entry = asked(reading, held)
+        if entry and entry["kind"] in kinds:
+            raise InputError(entry["ask"])
+        if "fruit" not in kinds:
+            continue
+        if key := varieties(held).get(reading):
+            return key, _said(reading, key)
+        if fruits := held["collision"].get(reading):
+            raise InputError(f"'{reading}' of which fruit? There are {' and '.join(fruits)} of that name: write the fruit with it")
+        if reading in held["not_held"]["names"]:
+            raise InputError(
+                f"no figures are held for {reading} that can be relied on, and no other fruit stands in for it: leave it out here, "
+                "and keep such a jam in the refrigerator or the freezer"
+            )
+    return None
+
+
+def varieties(held: Table) -> dict[str, str]:
+    """Names of varieties, with the fruit's noun, and their fruit; of those that must not be canned without the noun too."""
+    named: dict[str, str] = {}
+    for key, names in held["variety"].items():
+        noun = key.removeprefix("white_")
+        named.update({f"{name} {noun}": key for name in names})
+        if noun != key:
+            named.update({name: key for name in names if name not in held["collision"]})
+    return named
+
+
+def _said(name: str, key: str) -> str:
+    read = f"{name[0].upper()}{name[1:]} is read as {key.replace('_', ' ')}"
+    if key.startswith("white_"):
+        return f"{read}: white-fleshed or low in acid, and not to be canned."
+    return f"{read} with yellow flesh; white-fleshed and subacid kinds must not be canned."
+
+
+def flesh_matters(readings: Collection[str], stone_fruit: Collection[str]) -> bool:
+    """Whether an unknown name may be that of a peach, nectarine or apricot, whose flesh decides over canning.
+
+    Parameters
+    ----------
+    readings : the ways to read it, lower case, single spaces; stone_fruit : the known names of such fruit, varieties included
+    """
+    from difflib import get_close_matches  # only the unlucky pay for it
+
+    if any(name.endswith(_NO_FRUIT) for name in readings):
+        return False
+    if any(_LOW_IN_ACID.search(name) or _STONE_FRUIT.search(name) for name in readings):
+        return True
+    return any(get_close_matches(name, stone_fruit, n=1, cutoff=CLOSE) for name in readings)
+
+
+def flesh_question(name: str) -> str:
+    """The question to ask about such a name, with its reason; `name` is fit to be printed."""
+    return (
+        f"which flesh color has '{name}'? White-fleshed peaches and nectarines (most flat and honey kinds too) and subacid ones hold too "
+        "little acid to be canned: write white peach or white nectarine for those; yellow peach, yellow nectarine or apricot only for "
+        "sharp fruit with yellow flesh; anything else by its plain name"
+    )
+
+
+def near(name: str, names: Mapping[str, Named], safety: Callable[[Named], str]) -> tuple[str, ...]:
+    """Up to three names of different items near a name, all of one safety class: that of the closest that may be offered."""
+    from difflib import SequenceMatcher, get_close_matches  # only the unlucky pay for it
+
+    singular = _singular(name)
+    found: dict[Named, str] = {}
+    wanted = ""
+    for text in get_close_matches(singular, names, n=len(names) or 1, cutoff=0.0):
+        item = names[text]
+        its = safety(item)
+        if item in found or wanted not in ("", its):
+            continue
+        if its == BARRED and SequenceMatcher(None, text, singular).ratio() < CLOSE:
+            continue
+        wanted = its
+        found[item] = text
+        if len(found) == 3:
+            break
+    return tuple(found.values())
+
+
+def _singular(name: str) -> str:
+    return name[:-1] if name.endswith("s") else name
