@@ -75,7 +75,7 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
         most_loads=most_loads,
         pots=pots,
     )
-    found = [*_other_jars(result, usable), *_too_large(too_large), *_short(result, made), *pot_findings, *load_findings]
+    found = [*_other_jars(result, usable), *_too_large(too_large), *_short(result, made), *_cut_short(mixed, stocks), *pot_findings, *load_findings]
     before = [each for each in result.findings if not (kitchen.pots and each.id in POT_FINDINGS)]
     notes = [each for each in before if each.id.startswith("note-")]  # what there is to know of a fruit comes last
     sources = dict.fromkeys([*result.sources, *facts.sources(key for each in found for key in each.sources)])
@@ -122,6 +122,15 @@ def _other_jars(result: BatchResult, usable: Sequence[tuple[str, int]]) -> list[
     counted, held = jar_words(jar.name, 2).removeprefix("2 "), all_jars(_jars_of(usable))
     text = f"Reckoned in {counted}, and you have {held}: the work and the canner loads go by what you have."
     return [Finding(id="other-jars", text=text)]
+
+
+def _cut_short(mixed: JarPlan, stocks: Sequence[Stock]) -> list[Finding]:
+    """Of very many kinds of jar the best mix would take too long to find."""
+    if mixed.best:
+        return []
+    kinds = len({stock.jar for stock in stocks})
+    text = f"With {kinds} kinds of jar this mix is the best that a short search found; another may leave a little less over."
+    return [Finding(id="mix-cut-short", text=text)]
 
 
 def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:

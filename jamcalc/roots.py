@@ -10,6 +10,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+INFEASIBLE = 2  # as scipy's milp says it
+
 
 @dataclass(frozen=True, kw_only=True)
 class Root:
@@ -28,6 +30,14 @@ class SystemRoot:
     converged: bool
     residual: float
     iterations: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class WholeNumbers:
+    """The numbers found, None where the search ended before it had any, and whether no others cost less."""
+
+    values: tuple[int, ...] | None
+    best: bool
 
 
 def bracketed_root(function: Callable[[float], float], low: float, high: float, *, tolerance: float = 1e-10) -> Root:
@@ -81,11 +91,13 @@ def best_whole_numbers(
     upper_bounds: Sequence[float],
     *,
     loose: int = 0,
-) -> list[int]:
+    most_nodes: int,
+) -> WholeNumbers:
     """The whole numbers from 0 to their upper bounds that cost least while low <= rows x numbers <= high.
 
     The last `loose` variables may be any number and are not returned. Scale the rows to about 1: the branch and bound
-    works to 1e-6. Raises ArithmeticError where no numbers will do.
+    works to 1e-6. It looks at `most_nodes` branches and no more: a count, not a time, so that every machine finds the same.
+    Raises ArithmeticError where no numbers will do.
     """
     import numpy
     from scipy.optimize import Bounds, LinearConstraint, milp
@@ -93,7 +105,8 @@ def best_whole_numbers(
     whole = len(cost) - loose
     found = milp(
         cost, constraints=LinearConstraint(rows, low, high), bounds=Bounds(0, upper_bounds),
-        integrality=numpy.array([1] * whole + [0] * loose), options={"mip_rel_gap": 0.0})  # fmt: skip
-    if found.x is None:
+        integrality=numpy.array([1] * whole + [0] * loose), options={"mip_rel_gap": 0.0, "node_limit": most_nodes})  # fmt: skip
+    if found.status == INFEASIBLE:
         raise ArithmeticError(f"no whole numbers found: {found.message}")
-    return [round(number) for number in found.x[:whole].tolist()]
+    numbers = None if found.x is None else tuple(round(number) for number in found.x[:whole].tolist())
+    return WholeNumbers(values=numbers, best=bool(found.success))

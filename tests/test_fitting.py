@@ -48,6 +48,17 @@ def screen(result: BatchResult, units: str = "us") -> str:
 # ---------------------------------------------------------------- jars
 
 
+def test_a_mix_that_may_not_be_the_best_is_said_to_be_so() -> None:
+    kinds = [jar for jar in facts.table("jars") if facts.jar(jar).size_class != "too large"]
+    assert len(kinds) > 12
+    many = batch("30 lb plums", on_hand=[f"{5 + 7 * (n % 5)} {facts.jar(jar).plural}" for n, jar in enumerate(kinds)])
+    assert f"With {len(kinds)} kinds of jar" in text_of(many, "mix-cut-short")
+    assert many.kitchen is not None
+    assert held_ml(many.kitchen.fill_expected) <= many.yield_.hot_volume_ml.typical + 0.02
+    few = batch("30 lb plums", on_hand=["11 half-pints", "5 pints"])
+    assert all(each.id != "mix-cut-short" for each in few.findings)
+
+
 @pytest.mark.parametrize(("key", "ml_per_quarter_inch"), [("half-pint", 18), ("pint", 18), ("wide-half-pint", 29), ("wide-pint", 29)])
 @pytest.mark.parametrize("quarter_inches", [0, 0.5, 1, 2])
 def test_fill_at_each_headspace_follows_the_mouth(key: str, ml_per_quarter_inch: float, quarter_inches: float) -> None:

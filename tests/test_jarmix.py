@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from jamcalc.jarmix import JAR_IS_WORTH_ML, LARGER_FIRST_ML, Mix, Stock, best_mix, plan
+from jamcalc.jarmix import JAR_IS_WORTH_ML, LARGER_FIRST_ML, MOST_NODES, Mix, Stock, best_mix, plan
 
 # Fills at 1/4 in of common jars: US nominal sizes, the same by the bore arithmetic, and metric twist-off jars
 FILLS_ML = (118.3, 236.6, 354.9, 473.2, 239.0, 479.0, 360.0, 232.0, 352.0, 298.0, 95.0)
@@ -94,6 +94,54 @@ def test_plain_cases(volume_ml: float, mix: tuple[tuple[str, int], ...]) -> None
 def test_four_more_jars_are_not_washed_for_a_teaspoon() -> None:
     jars = [Stock(jar="wide pint", count=9, fill_ml=477), Stock(jar="half-pint", count=9, fill_ml=239)]
     assert best_mix(2000, jars).jars == (("wide pint", 4),)  # 92 mL over; eight half-pints leave 88
+
+
+def cupboard(chosen: random.Random) -> list[Stock]:
+    """More kinds of jar than anyone owns, by the dozen."""
+    return [Stock(jar=f"jar {n}", count=chosen.choice((1, 3, 12, 40)), fill_ml=chosen.uniform(95, 510)) for n in range(17)]
+
+
+@pytest.mark.parametrize("most_nodes", [0, 1, 20])
+def test_a_search_cut_short_is_no_worse_than_the_largest_jars_first_and_says_so(most_nodes: int) -> None:
+    chosen = random.Random(9)
+    short = 0
+    for _ in range(10):
+        jars, volume_ml = cupboard(chosen), chosen.uniform(1000, 40_000)
+        mix = best_mix(volume_ml, jars, most_nodes)
+        counts, left_ml = [], volume_ml
+        for stock in sorted(jars, key=lambda each: -each.fill_ml):
+            counts.append(min(stock.count, int(left_ml // stock.fill_ml)))
+            left_ml -= counts[-1] * stock.fill_ml
+        in_order = sorted(jars, key=lambda each: -each.fill_ml)
+        assert found_ml(mix, jars) <= cost_ml(left_ml, counts, in_order) + 0.02
+        assert sum(n * next(s.fill_ml for s in jars if s.jar == jar) for jar, n in mix.jars) <= volume_ml + 0.011
+        short += not mix.best
+    assert short > 0
+
+
+def test_a_cupboard_of_seventeen_kinds_is_searched_by_a_bounded_number_of_steps(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What once took half a minute; the steps are counted, so that a slow machine finds the same mix."""
+    from scipy import optimize
+
+    nodes, whole = [], optimize.milp
+
+    def counted(*words: object, **options: object) -> object:
+        found = whole(*words, **options)
+        nodes.append(found.mip_node_count or 0)
+        return found
+
+    monkeypatch.setattr(optimize, "milp", counted)
+    chosen = random.Random(4)
+    made = [plan(0.88 * ml, ml, 1.1 * ml, cupboard(chosen)) for ml in (9_000, 24_000, 60_000)]
+    assert len(nodes) == 9
+    assert max(nodes) <= MOST_NODES + 1
+    assert not all(each.best for each in made)
+    chosen = random.Random(4)
+    assert [plan(0.88 * ml, ml, 1.1 * ml, cupboard(chosen)) for ml in (9_000, 24_000, 60_000)] == made
+
+
+def test_a_kitchen_of_a_few_kinds_is_searched_to_the_end() -> None:
+    assert all(best_mix(ml, [HALF_PINT, PINT, QUARTER]).best for ml in (0, 500, 2050, 100_000))
 
 
 def test_several_entries_of_one_jar_count_together() -> None:
