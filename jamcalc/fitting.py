@@ -75,7 +75,8 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
         most_loads=most_loads,
         pots=pots,
     )
-    found = [*_other_jars(result, usable), *_too_large(too_large), *_short(result, made), *_cut_short(mixed, stocks), *pot_findings, *load_findings]
+    found = [*_other_jars(result, usable), *_too_large(too_large), *_short(result, made), *_cut_short(mixed, stocks)]
+    found += [*pot_findings, *load_findings]
     before = [each for each in result.findings if not (kitchen.pots and each.id in POT_FINDINGS)]
     notes = [each for each in before if each.id.startswith("note-")]  # what there is to know of a fruit comes last
     sources = dict.fromkeys([*result.sources, *facts.sources(key for each in found for key in each.sources)])

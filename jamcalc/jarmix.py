@@ -121,7 +121,7 @@ def _largest_first(volume_ml: float, kinds: Sequence[Stock]) -> tuple[int, ...]:
     return tuple(counts)
 
 
-def plan(low_ml: float, expected_ml: float, high_ml: float, jars: Sequence[Stock]) -> JarPlan:
+def plan(low_ml: float, expected_ml: float, high_ml: float, jars: Sequence[Stock], most_nodes: int = MOST_NODES) -> JarPlan:
     """The best mix at each end and the middle of the yield, and the jars to have hot.
 
     Hot are the jars of all three mixes, so that whichever it comes to can be filled, and one more, the smallest that is left, where the
@@ -130,7 +130,7 @@ def plan(low_ml: float, expected_ml: float, high_ml: float, jars: Sequence[Stock
     Parameters
     ----------
     low_ml, expected_ml, high_ml : volume to fill [mL]
-    jars : on hand
+    jars : on hand; most_nodes : as of `best_mix`
 
     Returns
     -------
@@ -141,7 +141,7 @@ def plan(low_ml: float, expected_ml: float, high_ml: float, jars: Sequence[Stock
     References: common practice (one jar more than predicted)
     """
     kinds = _merged(jars)
-    low, expected, high = (best_mix(volume_ml, kinds) for volume_ml in (low_ml, expected_ml, high_ml))
+    low, expected, high = (best_mix(volume_ml, kinds, most_nodes) for volume_ml in (low_ml, expected_ml, high_ml))
     hot = Counter(dict(low.jars)) | Counter(dict(expected.jars)) | Counter(dict(high.jars))
     room_ml = sum(hot[kind.jar] * kind.fill_ml for kind in kinds)
     if high_ml - room_ml > _ROUNDING_ML:
