@@ -1,21 +1,24 @@
 """The command line: words in, exit codes out, and every error in one line.
 
-Exit codes: 0 answered; 1 understood, but not to be made as asked (reason on standard error); 2 wrong usage or bad input.
+Exit codes: 0 answered; 1 understood, but not to be made as asked (reason on standard error); 2 wrong usage or bad input;
+70 a fault of the program itself; 128 and its number where a signal ended it (130 for Ctrl-C).
 A command's own modules are imported when it is called, so that --help starts at once.
 """
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import os
 import sys
 from collections.abc import Sequence
 
 from jamcalc import __version__
-from jamcalc.complaint import complain
-from jamcalc.errors import InputError, JamcalcError, RecipeError
+from jamcalc.complaint import complain, fault, writing
+from jamcalc.errors import InputError, JamcalcError, OutputError, RecipeError
 
 INTERRUPTED = 130  # what a shell reports for Ctrl-C
+FAULT = 70  # "internal software error", by the old custom of sysexits.h
 
 OVERVIEW = """\
 jamcalc: from the fruit on the table to a low-sugar jam that can be trusted
@@ -49,20 +52,26 @@ rules come first.
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code; never a traceback for anything a user types."""
+    as_program = arguments is None
     words = list(sys.argv[1:] if arguments is None else arguments)
-    if arguments is None and words:
-        _be_quick()
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="backslashreplace")  # a name that the terminal cannot show is no reason to fall over
     try:
-        code = _run(words)
-        if sys.stdout is not None:
-            sys.stdout.flush()
+        if as_program and words:
+            _be_quick()
+        for stream in (sys.stdout, sys.stderr):
+            if hasattr(stream, "reconfigure"):
+                stream.reconfigure(errors="backslashreplace")  # a name that the terminal cannot show is no reason to fall over
+        code = _run(words, as_program)
+        with writing():
+            if sys.stdout is not None:
+                sys.stdout.flush()
         return code
     except RecipeError as error:
         for problem in error.problems:
             complain(problem)
+        return error.exit_code
+    except OutputError as error:  # a full disk behind standard output, say; files have their own errors
+        _let_go_of_output()
+        complain(str(error))
         return error.exit_code
     except JamcalcError as error:
         complain(str(error))
@@ -70,12 +79,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except BrokenPipeError:  # whoever read along has gone, and has what was wanted
         _let_go_of_output()
         return 0
-    except OSError as error:  # a full disk behind standard output, say; files have their own errors
-        _let_go_of_output()
-        complain(f"the answer cannot be written: {(error.strerror or 'no reason given').lower()}")
-        return 2
     except KeyboardInterrupt:
         return INTERRUPTED
+    except Exception as error:
+        if not as_program:
+            raise
+        _let_go_of_output()
+        complain(fault(error))
+        return FAULT
 
 
 def _be_quick() -> None:
@@ -86,43 +97,63 @@ def _be_quick() -> None:
 
 def _let_go_of_output() -> None:
     """Send what is still to be written nowhere; else Python complains once more at exit."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    with contextlib.suppress(OSError, ValueError):
+        if sys.stdout is not None:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-def _run(words: list[str]) -> int:
+def _run(words: list[str], as_program: bool) -> int:
     if not words:
-        return _alone()
+        return _alone(as_program)
     if words[0] == "--version":
         if words[1:]:
             raise InputError("--version takes nothing after it")
-        print(f"jamcalc {__version__}")
+        with writing():
+            print(f"jamcalc {__version__}")
         return 0
     before = words[: words.index("--")] if "--" in words else words
     wants_help = words[0] == "help" or "--help" in before or "-h" in before
     if wants_help and len(words) == 1:
-        print(OVERVIEW, end="")
+        with writing():
+            print(OVERVIEW, end="")
         return 0
     from jamcalc.command_table import COMMANDS, near_command
 
     if wants_help:
         asked = next((COMMANDS[word] for word in words if word in COMMANDS), None)
-        print(OVERVIEW if asked is None else asked.help_text(), end="")
+        with writing():
+            print(OVERVIEW if asked is None else asked.help_text(), end="")
         return 0
     if words[0] not in COMMANDS:
         raise InputError(near_command(words[0]))
     options = COMMANDS[words[0]].read(words[1:])
 
+    if as_program:
+        _watch()
     from jamcalc import commands
 
     return commands.run(words[0], options)
 
 
-def _alone() -> int:
+def _watch() -> None:
+    """Mind signals for as long as there is something to interrupt: help is out sooner than that is imported."""
+    from jamcalc import interrupts
+
+    interrupts.watch()
+
+
+def _alone(as_program: bool) -> int:
     """No words at all: ask, at a terminal; elsewhere the help, as wrong usage."""
     if all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout)):
+        from jamcalc import interrupts
+
+        interrupts.keep_terminal()
+        if as_program:
+            _watch()
         from jamcalc import commands
 
         return commands.guided()
-    if sys.stderr is not None:
-        print(OVERVIEW, end="", file=sys.stderr)
+    with contextlib.suppress(OSError):
+        if sys.stderr is not None:
+            print(OVERVIEW, end="", file=sys.stderr)
     return 2

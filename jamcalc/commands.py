@@ -151,5 +151,8 @@ def guided() -> int:
     from jamcalc import guide
 
     with contextlib.suppress(ImportError):  # where there is none, input() has no arrow keys
-        import readline  # noqa: F401
+        import readline
+
+        # several lines pasted are several answers, not one with line ends in it; and nothing has to be switched off at the end
+        readline.parse_and_bind("set enable-bracketed-paste off")
     return guide.run(input, show, kitchen=kitchen(SimpleNamespace(kitchen=None)), folder=Path())

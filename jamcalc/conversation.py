@@ -39,6 +39,8 @@ class Talk:
             except UnicodeDecodeError:  # a terminal that sends another encoding than it says
                 self.show("That did not come through as plain text; write it once more.")
                 continue
+            except OSError:  # the terminal has gone
+                raise EOFError from None
             word = text.lower()
             if word in ("?", "help"):
                 self.show(why)

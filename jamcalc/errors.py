@@ -5,6 +5,7 @@
     |   |-- RecipeError         a recipe or kitchen file has problems, all listed together
     |   `-- BookError           the batch book cannot be opened, read or written
     |-- UnknownItem             no such fruit, sweetener, jar ...; near names are offered  (also LookupError)
+    |-- OutputError             standard output will not take the answer
     `-- NotPossible             understood, but not to be made as asked; exit code 1
 
 Anything else that escapes is a defect of the program.
@@ -41,6 +42,10 @@ class UnknownItem(JamcalcError, LookupError):
     def __init__(self, message: str, near: tuple[str, ...] = ()) -> None:
         super().__init__(message)
         self.near = near
+
+
+class OutputError(JamcalcError):
+    """Standard output will not take the answer: the disk behind it is full, say."""
 
 
 class NotPossible(JamcalcError):

@@ -14,6 +14,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 from jamcalc import api, card, facts, guide_screen, label, page, questions, recipetext, terminal, writeout
+from jamcalc.complaint import fault
 from jamcalc.conversation import Back, Stop, Talk, picked
 from jamcalc.errors import InputError, JamcalcError
 from jamcalc.kitchen import Kitchen
@@ -22,6 +23,7 @@ from jamcalc.printing import kitchen_path, plain_text
 from jamcalc.questions import Answers, Question
 from jamcalc.safefile import write_whole
 from jamcalc.units import shown
+from jamcalc.wording import sentence
 
 WELCOME = """\
 Good day. Tell me what fruit you have, and I reckon a low-sugar jam from it.
@@ -37,6 +39,7 @@ QUESTIONS: dict[str, Question] = {
     "keep": questions.keep,
 }
 MENU = "menu"
+MOST_FAULTS = 3  # one after another, before a defect ends the conversation: a question that cannot even be put would be put for ever
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,7 +67,7 @@ def run(ask: Callable[[str], str], show: Callable[[str], None], *, kitchen: Kitc
     """
     talk = Talk(ask=ask, show=show)
     before = questions.beforehand(kitchen, kitchen_file or kitchen_path(SimpleNamespace(kitchen=None)))
-    state, earlier = State(at=FIRST_ROUND[0], answers=before), list[State]()
+    state, earlier, faults = State(at=FIRST_ROUND[0], answers=before), list[State](), 0
     show(WELCOME)
     try:
         while True:
@@ -78,6 +81,15 @@ def run(ask: Callable[[str], str], show: Callable[[str], None], *, kitchen: Kitc
                 else:
                     show('This is the first question; "stop" ends.')
                 continue
+            except (Stop, EOFError):
+                raise
+            except Exception as error:  # a defect, which is no reason to lose all that has been answered
+                faults += 1
+                if faults > MOST_FAULTS:
+                    raise
+                show(_told(error))
+                continue
+            faults = 0
             if after is not state:
                 earlier.append(state)
             state = after
@@ -118,12 +130,20 @@ def _reckoned(talk: Talk, state: State) -> State:
             store="cold" if answers.cold else None,
             kitchen=answers.home,
         )
-    except JamcalcError as error:
-        talk.show(str(error))
+        screen = guide_screen.short_form(result) if state.result is None else guide_screen.difference(state.result, result)
+        text = plain_text(screen)
+    except Exception as error:
+        talk.show(_told(error))
         return replace(state, result=None)
-    screen = guide_screen.short_form(result) if state.result is None else guide_screen.difference(state.result, result)
-    talk.pages(plain_text(screen))
+    talk.pages(text)
     return replace(state, result=result)
+
+
+def _told(error: Exception) -> str:
+    """An error of the cook's own in its words; a defect, with what to do about it."""
+    if isinstance(error, JamcalcError):
+        return str(error)
+    return f'{sentence(fault(error))} What you have answered is kept: change something, or write "stop".'
 
 
 # ---------------------------------------------------------------- what may be changed, seen and saved

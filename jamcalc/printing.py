@@ -5,6 +5,7 @@ Holds no chemistry and no wording of answers. Called by commands, looking_up, ca
 
 from __future__ import annotations
 
+import contextlib
 import io
 import json
 import os
@@ -14,7 +15,7 @@ from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 from jamcalc import kitchenfile, units
-from jamcalc.complaint import complain
+from jamcalc.complaint import complain, writing
 from jamcalc.errors import InputError
 
 if TYPE_CHECKING:
@@ -27,7 +28,8 @@ MOST_COMPLAINTS = 8  # of a kitchen file that is no kitchen file
 
 def say(text: str) -> None:
     """Plain text on standard output."""
-    print(text)
+    with writing():
+        print(text)
 
 
 def json_text(value: Any) -> str:
@@ -42,9 +44,10 @@ def show(*screens: Any) -> None:
     if sys.stdout is None:
         return
     try:
-        out = console(sys.stdout)
-        for screen in screens:
-            out.print(screen)
+        with writing():
+            out = console(sys.stdout)
+            for screen in screens:
+                out.print(screen)
     except SystemExit as gone:  # rich's own way with a reader that has gone; cli has another
         raise BrokenPipeError from gone
 
@@ -94,6 +97,8 @@ def recipe(options: SimpleNamespace) -> Recipe:
         return recipefile.read(options.words[0])
     if sys.stdin is None:
         raise InputError("standard input is closed: name a recipe file instead of -")
+    with contextlib.suppress(OSError, ValueError):  # a pipe that does not wait hands over what has come so far, as if it were all
+        os.set_blocking(sys.stdin.fileno(), True)
     return recipefile.read(sys.stdin.buffer)
 
 

@@ -42,6 +42,8 @@ def read(where: str | PathLike[str] | IO[bytes] | IO[str]) -> Recipe:
             content: bytes | str = where.read(MOST_BYTES + 1)
         except UnicodeDecodeError:  # a stream opened as text
             raise RecipeError(["standard input: not UTF-8 text; save it again as UTF-8"]) from None
+        except OSError as error:
+            raise RecipeError([f"standard input: cannot be read ({error.strerror or error})"]) from None
         return from_text(_decoded(content, "standard input"), "standard input")
     path = Path(where)
     name = shown(path.name or str(path))

@@ -17,6 +17,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from jamcalc.errors import InputError
+from jamcalc.interrupts import finish_first
 from jamcalc.units import shown
 
 WAIT_S = 5.0  # for another writer to finish; a write takes milliseconds
@@ -33,6 +34,7 @@ else:
         fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
 
 
+@finish_first()
 def write_whole(path: Path, text: str | bytes) -> None:
     """Put the text, or the bytes as they are, in the place of the file: written beside it, brought to the disk, then renamed over it.
 

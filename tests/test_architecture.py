@@ -18,9 +18,9 @@ FOLDER = Path(jamcalc.__file__).parent
 MODULES = sorted(".".join(path.relative_to(FOLDER).with_suffix("").parts).removesuffix(".__init__") for path in FOLDER.rglob("*.py"))
 
 LEVELS: dict[str, tuple[str, ...]] = {
-    "the nouns of what is known and asked": ("__init__", "complaint", "errors", "model"),
+    "the nouns of what is known and asked": ("__init__", "errors", "model"),
     "the nouns of the answer": ("outcome",),
-    "tools that know no jam": ("measures", "paper", "roots", "units"),
+    "tools that know no jam": ("complaint", "interrupts", "measures", "paper", "roots", "units"),
     "names that are not known": ("misnamed",),
     "facts, and numbers as words": ("dimensions", "facts", "label", "record", "wording"),
     "rules that stand alone": ("extras", "naming", "storage"),

@@ -12,6 +12,7 @@ import select
 import signal
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
@@ -620,6 +621,65 @@ def test_closed_outputs() -> None:
     done = process("check", "-", shell='"$@" <&-')
     assert done.returncode == 2
     assert b"standard input is closed" in done.stderr
+
+
+WORKS = {
+    "batch": [PLUMS], "check": ["raspberry-honey"], "scale": ["raspberry-honey", "--times", "2"], "process": [],
+    "card": ["raspberry-honey"], "facts": ["plum"], "kitchen": [], "recipes": [], "--version": [], "--help": [],
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("command", WORKS)
+def test_every_command_with_every_stream_closed(command: str) -> None:
+    """The exit code stands, and nothing is said where it can be said no more."""
+    assert set(WORKS) >= set(COMMANDS)
+    for closed in ("<&-", ">&-", "<&- >&- 2>&-"):
+        done = process(command, *WORKS[command], shell=f'"$@" {closed}')
+        assert done.returncode == 0, (closed, done.stderr)
+        assert b"Traceback" not in done.stderr
+        assert (done.stdout == b"") == (">&-" in closed)
+
+
+@pytest.mark.parametrize("command", ["check", "scale", "card"])
+def test_an_input_that_cannot_be_read_is_not_called_an_output(tmp_path: Path, command: str) -> None:
+    more = ["--times", "2"] if command == "scale" else []
+    (tmp_path / "written").touch()
+    for outputs in ("", ">&-"):  # open for writing alone; where output is closed too, the line must come out all the same
+        done = process(command, "-", *more, shell=f'"$@" 0>"{tmp_path / "written"}" {outputs}')
+        assert done.returncode == 2
+        assert done.stderr.startswith(b"jamcalc: standard input: cannot be read (")
+        assert done.stderr.count(b"\n") == 1
+
+
+def test_an_input_that_does_not_wait_is_waited_for() -> None:
+    """A program that shares its pipe may have set it so; what has come by then is not the whole recipe."""
+    ours, theirs = os.pipe()
+    os.set_blocking(ours, False)
+    with subprocess.Popen([*JAMCALC, "check", "-", "--json"], stdin=ours, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
+                          env={**os.environ, "PYTHONPATH": HOME}) as running:  # fmt: skip
+        text = (Path(HOME) / "recipes" / "raspberry-honey.toml").read_bytes()
+        os.write(theirs, text[:100])
+        until = time.monotonic() + 60
+        while not os.get_blocking(ours):  # one pipe, two ends of it: what is set on theirs is seen here
+            assert running.poll() is None, "it has taken a part for the whole"
+            assert time.monotonic() < until
+            time.sleep(0.01)
+        os.write(theirs, text[100:])
+        os.close(theirs)
+        os.close(ours)
+        out, err = running.communicate(timeout=60)
+    assert running.returncode == 0, err
+    assert json.loads(out)["title"]
+
+
+def test_a_fault_of_the_program_is_told_in_one_line(tmp_path: Path) -> None:
+    """As a program; called from Python, it goes through to whoever calls."""
+    broken = "import sys; from jamcalc import api, cli; api.batch = lambda *a, **b: 1 / 0; sys.exit(cli.main())"
+    done = subprocess.run([sys.executable, "-c", broken, "batch", PLUMS], capture_output=True, timeout=60, check=False,
+                          env={**os.environ, "PYTHONPATH": HOME})  # fmt: skip
+    assert (done.returncode, done.stdout) == (70, b"")
+    told = "a fault of the program, not yours: ZeroDivisionError (<string>, line 1); please report it with what you typed"
+    assert done.stderr.decode() == f"jamcalc: {told}\n"
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="no /dev/full here")

@@ -24,13 +24,14 @@ MENU = "Change  1 fruit"
 class Session:
     """One conversation: what was asked and shown, in order, and how it ended."""
 
-    def __init__(self, folder: Path, answers: Sequence[str], kitchen: Kitchen = BARE) -> None:
+    def __init__(self, folder: Path, answers: Sequence[str], kitchen: Kitchen = BARE, *, faulty: bool = False) -> None:
         self.folder = folder
         self.prompts: list[str] = []
         self.parts: list[str] = []
         self._answers = iter(answers)
         self.code = guide.run(self._ask, self.parts.append, kitchen=kitchen, folder=folder, kitchen_file=folder / "kitchen.toml")
         self.left = list(self._answers)
+        assert faulty or "a fault of the program" not in self.text.lower()
 
     def _ask(self, prompt: str) -> str:
         self.prompts.append(prompt)
@@ -396,6 +397,47 @@ def test_interrupted_anywhere_it_leaves_nothing_behind(tmp_path: Path, at: int) 
         guide.run(ask, shown.append, kitchen=BARE, folder=tmp_path)
     assert shown[-1] == "", "the shell's prompt gets a line of its own"
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("error", [ZeroDivisionError(), ValueError("different signs"), MemoryError(), OSError(5, "x")])
+def test_no_error_of_a_batch_ends_the_guide(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: Exception) -> None:
+    """A defect behind one answer is told in a line; the answers are kept, and another change is worked out."""
+    whole = guide.api.batch
+
+    def faulty(texts: Sequence[str], **options: object) -> BatchResult:
+        if len(texts) == 2:
+            raise error
+        return whole(texts, **options)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(guide.api, "batch", faulty)
+    session = Session(tmp_path, [*PLUMS, "fruit", "2 cups water", "", "more", "fruit", "drop 2", "", "stop"], faulty=True)
+    assert session.code == 0
+    assert session.left == []
+    told = next(part for part in session.parts if "fault of the program" in part)
+    assert type(error).__name__ in told
+    assert "test_guide.py, line" in told
+    assert "There is no batch yet: change what stands in the way first." in session.parts
+    assert "Plum spread" in session.text.rsplit("fault of the program", 1)[1]
+
+
+def test_a_defect_of_a_question_asks_it_again_and_ends_in_the_end(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_words: object) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(guide.terminal, "answer", broken)
+    session = Session(tmp_path, [*PLUMS, "more", "batch", "stop"], faulty=True)
+    assert session.text.count("fault of the program") == 1
+    assert "Plum spread" in session.text.rsplit("fault of the program", 1)[1]
+    monkeypatch.setitem(guide.QUESTIONS, "fruit", broken)
+    with pytest.raises(ZeroDivisionError):
+        Session(tmp_path, [], faulty=True)
+
+
+def test_a_terminal_that_has_gone_is_the_end_of_input(tmp_path: Path) -> None:
+    def ask(_prompt: str) -> str:
+        raise OSError(5, "Input/output error")
+
+    assert guide.run(ask, [].append, kitchen=BARE, folder=tmp_path) == 0
 
 
 def test_a_line_in_another_encoding_is_asked_again(tmp_path: Path) -> None:

@@ -5,7 +5,6 @@ Each wait ends with the prompt that is expected, or fails after a while with all
 
 from __future__ import annotations
 
-import contextlib
 import os
 import re
 import select
@@ -33,6 +32,12 @@ CTRL_C, CTRL_D = "\x03", "\x04"
 START = "import fcntl, runpy, termios; fcntl.ioctl(0, termios.TIOCSCTTY, 0); runpy.run_module('jamcalc', run_name='__main__')"
 
 
+def not_ignored() -> None:
+    """A job in the background, or under nohup, hands on that it ignores these."""
+    for number in (signal.SIGINT, signal.SIGHUP, signal.SIGQUIT, signal.SIGTERM):
+        signal.signal(number, signal.SIG_DFL)
+
+
 class Terminal:
     """A jamcalc run alone at a terminal, and what has come on its screen so far."""
 
@@ -49,9 +54,11 @@ class Terminal:
         }  # fmt: skip
         self._process = subprocess.Popen(
             [sys.executable, "-c", START], stdin=theirs, stdout=theirs, stderr=theirs, cwd=folder, env=surroundings, start_new_session=True,
-            preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # a job in the background hands on that it is ignored
+            preexec_fn=not_ignored,
         )  # fmt: skip
-        os.close(theirs)
+        self._theirs = theirs  # kept open, to see how it is left behind
+        self.before = self.settings()
+        self.raw = ""
         self.screen = ""
         self._seen = 0
 
@@ -76,18 +83,19 @@ class Terminal:
 
     def end(self) -> int:
         """The exit code, once it has ended by itself."""
-        while self._read():
+        code = self._process.wait(PATIENCE_S)
+        while select.select([self._ours], [], [], 0)[0] and self._read():
             pass
-        return self._process.wait(PATIENCE_S)
+        return code
 
-    def interrupt(self) -> int:
-        """Press Ctrl-C, and again as anyone would if nothing stirs: Python can miss it just before it waits for a key."""
-        for _ in range(5):
-            self.keys(CTRL_C)
-            with contextlib.suppress(subprocess.TimeoutExpired):
-                self._process.wait(3.0)
-                break
+    def signal(self, number: int) -> int:
+        """The exit code after a signal."""
+        self._process.send_signal(number)
         return self.end()
+
+    def settings(self) -> list[object]:
+        """How the terminal is set: echo, whole lines, and the rest."""
+        return termios.tcgetattr(self._theirs)
 
     def close(self) -> None:
         """Let go of it, however it stands."""
@@ -95,6 +103,7 @@ class Terminal:
             self._process.kill()
         self._process.wait()
         os.close(self._ours)
+        os.close(self._theirs)
 
     def _read(self) -> bool:
         """Whether more has come before the end, within reason."""
@@ -104,6 +113,7 @@ class Terminal:
             piece = os.read(self._ours, 65536)
         except OSError:  # Linux says so where others send nothing: the other end is closed
             return False
+        self.raw += piece.decode("utf-8", "replace")
         self.screen += ESCAPES.sub("", piece.decode("utf-8", "replace").replace("\r\n", "\n")).replace("\r", "")
         return bool(piece)
 
@@ -187,20 +197,47 @@ def test_it_leaves_quietly_in_the_middle_of_saving(terminal: Terminal, folder: P
     if keys == CTRL_C:
         terminal.keys("half")  # Ctrl-D ends the input on an empty line only
         terminal.until("half")
-        assert terminal.interrupt() == code
-    else:
-        terminal.keys(keys)
-        assert terminal.end() == code
+    terminal.keys(keys)
+    assert terminal.end() == code
     assert files(folder) == []
     assert terminal.screen.endswith("\n"), "the shell's prompt gets a line of its own"
     assert "Traceback" not in terminal.screen
 
 
-def test_interrupted_at_the_first_question(terminal: Terminal, folder: Path) -> None:
+def test_interrupted_at_the_instant_of_a_prompt(terminal: Terminal, folder: Path) -> None:
+    """Once is enough, however soon after the prompt: nothing is lost between it and the wait for a key."""
     terminal.until("fruit: ")
-    assert terminal.interrupt() == 130
+    terminal.keys(CTRL_C)
+    assert terminal.end() == 130
     assert files(folder) == []
     assert "Traceback" not in terminal.screen
+
+
+@pytest.mark.parametrize(("number", "code"), [(signal.SIGTERM, 143), (signal.SIGHUP, 129), (signal.SIGINT, 130), (signal.SIGQUIT, 131)])
+def test_a_signal_leaves_the_terminal_as_it_was(terminal: Terminal, folder: Path, number: int, code: int) -> None:
+    """Editing a line takes echo and whole lines away; whoever ends the guide must not have to type blindly afterwards."""
+    to_the_menu(terminal)
+    terminal.type("save", "file [plum-spread.toml]: ")
+    terminal.keys("half")
+    terminal.until("half")
+    assert terminal.signal(number) == code
+    assert terminal.settings() == terminal.before
+    assert files(folder) == []
+    assert terminal.screen.endswith("\n")
+    assert "Traceback" not in terminal.screen
+
+
+def test_lines_pasted_are_answers_and_the_terminal_is_told_nothing_it_must_forget(folder: Path) -> None:
+    session = Terminal(folder, TERM="xterm")
+    try:
+        session.until("fruit: ")
+        session.keys("2 lb plums\r1 lb pears\r\r")
+        session.until("sweetener [none]: ")
+        session.keys(CTRL_C)
+        assert session.end() == 130
+        assert "[?2004h" not in session.raw
+    finally:
+        session.close()
 
 
 def test_a_faulty_kitchen_file_and_an_ascii_terminal(folder: Path) -> None:
