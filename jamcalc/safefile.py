@@ -42,9 +42,9 @@ def write_whole(path: Path, text: str | bytes) -> None:
 
     Raises InputError where it cannot be written; the old file then stands as it was.
     """
-    place = Path(os.path.realpath(path))
-    beside = place.with_name(f".{place.name}.{os.getpid()}.new")
     try:
+        place = Path(os.path.realpath(path))
+        beside = place.with_name(f".{place.name}.{os.getpid()}.new")
         if place.exists() and not place.is_file():  # a rename would put a file in the place of a device
             raise InputError(f"{shown(str(path), 100)} is not a file: name another")
         mode = stat.S_IMODE(place.stat().st_mode) if place.exists() else 0o666
@@ -74,8 +74,8 @@ def locked(path: Path) -> Iterator[None]:
 
     Raises InputError where another writer does not finish within 5 seconds, or the folder cannot be written.
     """
-    place = Path(os.path.realpath(path))
     try:
+        place = Path(os.path.realpath(path))
         place.parent.mkdir(parents=True, exist_ok=True)
         lock = os.open(place.with_name(f".{place.name}.lock"), os.O_RDWR | os.O_CREAT, 0o666)
     except (OSError, ValueError) as error:

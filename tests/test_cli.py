@@ -672,6 +672,18 @@ def test_an_input_that_does_not_wait_is_waited_for() -> None:
     assert json.loads(out)["title"]
 
 
+def test_in_a_folder_that_is_gone(tmp_path: Path) -> None:
+    """Answers as ever; what should be written there is refused in a line."""
+    gone = tmp_path / "gone"
+    shell = f'mkdir "{gone}" && cd "{gone}" && rmdir "{gone}" && "$@"'
+    assert process("batch", PLUMS, shell=shell).returncode == 0
+    for words in (["batch", PLUMS, "-o", "plum.toml"], ["card", "raspberry-honey", "-o", "card.html"],
+                  ["kitchen", "altitude=4300 ft", "--kitchen", "k.toml"]):  # fmt: skip
+        done = process(*words, shell=shell)
+        assert (done.returncode, done.stdout) == (2, b""), words
+        assert b"cannot be written: no such file or directory" in done.stderr
+
+
 def test_a_fault_of_the_program_is_told_in_one_line(tmp_path: Path) -> None:
     """As a program; called from Python, it goes through to whoever calls."""
     broken = "import sys; from jamcalc import api, cli; api.batch = lambda *a, **b: 1 / 0; sys.exit(cli.main())"
