@@ -624,8 +624,8 @@ def test_closed_outputs() -> None:
 
 
 WORKS = {
-    "batch": [PLUMS], "check": ["raspberry-honey"], "scale": ["raspberry-honey", "--times", "2"], "process": [],
-    "card": ["raspberry-honey"], "facts": ["plum"], "kitchen": [], "recipes": [], "--version": [], "--help": [],
+    "batch": [PLUMS], "check": ["strawberry-rhubarb"], "scale": ["strawberry-rhubarb", "--times", "2"],
+    "process": [], "card": ["strawberry-rhubarb"], "facts": ["plum"], "kitchen": [], "recipes": [], "--version": [], "--help": [],
 }  # fmt: skip
 
 
@@ -657,7 +657,7 @@ def test_an_input_that_does_not_wait_is_waited_for() -> None:
     os.set_blocking(ours, False)
     with subprocess.Popen([*JAMCALC, "check", "-", "--json"], stdin=ours, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
                           env={**os.environ, "PYTHONPATH": HOME}) as running:  # fmt: skip
-        text = (Path(HOME) / "recipes" / "raspberry-honey.toml").read_bytes()
+        text = (Path(HOME) / "recipes" / "strawberry-rhubarb.toml").read_bytes()
         os.write(theirs, text[:100])
         until = time.monotonic() + 60
         while not os.get_blocking(ours):  # one pipe, two ends of it: what is set on theirs is seen here
@@ -677,7 +677,7 @@ def test_in_a_folder_that_is_gone(tmp_path: Path) -> None:
     gone = tmp_path / "gone"
     shell = f'mkdir "{gone}" && cd "{gone}" && rmdir "{gone}" && "$@"'
     assert process("batch", PLUMS, shell=shell).returncode == 0
-    for words in (["batch", PLUMS, "-o", "plum.toml"], ["card", "raspberry-honey", "-o", "card.html"],
+    for words in (["batch", PLUMS, "-o", "plum.toml"], ["card", "strawberry-rhubarb", "-o", "card.html"],
                   ["kitchen", "altitude=4300 ft", "--kitchen", "k.toml"]):  # fmt: skip
         done = process(*words, shell=shell)
         assert (done.returncode, done.stdout) == (2, b""), words
