@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from jamcalc import facts, filling, measures, measuring, naming, storage, turned_out
+from jamcalc import facts, filling, measures, measuring, naming, ruling, storage, tested, turned_out
 from jamcalc.answer import answer, yield_of
 from jamcalc.assemble import put_together, title_of
 from jamcalc.extras import unfit_extras
@@ -17,13 +17,16 @@ from jamcalc.model import Batch, Finding, Reading, Recipe, Settings
 from jamcalc.outcome import BatchResult
 from jamcalc.process import table_minutes
 from jamcalc.recipetext import yield_text
-from jamcalc.solver import FULL_SUGAR_SOLIDS_PERCENT, Solved, solve
+from jamcalc.solver import Solved, solve
 from jamcalc.souring import lemon_for_shelf_g
 from jamcalc.wording import jar_words
 
 YIELD_TOLERANCE_JARS = 1.0  # printed yields differ among themselves by a jar: YIELD-RECIPES
 HARDLY_MORE_G = 0.5  # of lemon juice: a few drops, which no spoon measures
-REFUSED = ("ph-over-limit", "do-not-can", "tested-only", "unfit-extra", "jar-too-large", "larger-jar", "altitude", "time-under-table")
+REFUSED = (
+    "ph-over-limit", "do-not-can", "tested-only", "unfit-extra", "jar-too-large", "larger-jar", "no-printed-time", "altitude",
+    "time-under-table",
+)  # fmt: skip
 
 
 def batch_of(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] = (), *, as_written: bool = True) -> Batch:
@@ -38,6 +41,10 @@ def batch_of(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] =
         store="cold" if recipe.keep == "cold" else settings.store,
     )
     batch = put_together(recipe.lines, settings, readings=readings, title=recipe.title)
+    standing, times = tested.standing(recipe), ruling.times_of(recipe)
+    untimed: tuple[Finding, ...] = ()
+    if standing == "tested" and recipe.keep != "cold":
+        untimed = ruling.untimed(times, facts.jar(settings.jar), settings.altitude_ft)
     unfit = unfit_extras(recipe.extras)
     has_pectin = any(line.role == "pectin" for line in recipe.lines)
     return replace(
@@ -50,7 +57,9 @@ def batch_of(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] =
         calcium_water_ml=batch.calcium_water_ml if batch.calcium_water_ml is not None or not as_written else 0.0,
         extras=tuple(extra for extra in recipe.extras if extra not in unfit),
         unfit_extras=unfit,
-        standing=recipe.standing,
+        standing="published" if untimed else standing,  # an agency's, but not as it was tested
+        printed_times=times if standing == "tested" else recipe.printed_times,
+        untimed=untimed,
         keep=recipe.keep,
         keep_weeks=recipe.keep_weeks,
         freezes=_freezes(recipe),
@@ -97,12 +106,13 @@ def check(
     """
     batch = batch_of(recipe, settings, readings)
     solved = solve(batch)
-    findings = [*_larger_jar(recipe, solved), *_time(recipe, solved), *_lemon(solved), *_yield(recipe, solved)]
+    findings = [*_time(recipe, solved), *_lemon(solved), *_yield(recipe, solved)]
+    if batch.standing == "tested, on your word":
+        findings.insert(0, storage.on_your_word(recipe.keep))
     findings += turned_out.advice(found, solved) if found else ()
     refused = None if recipe.keep == "cold" else _refusal(solved, findings)
     if refused and solved.verdict.storage == "shelf":
-        verdict = storage.Verdict(storage="cold", keeping=storage.KEEP_COLD, findings=(), refused=refused)
-        solved = replace(solved, verdict=verdict, process=None)
+        solved = replace(solved, verdict=storage.refused(refused), process=None)
     result = answer(solved, command=command, findings=findings, refused=refused)
     if recipe.steps and result.storage == ("cold" if recipe.keep == "cold" else "shelf"):
         # its own steps, unless it may not be put up as they say
@@ -117,31 +127,20 @@ def _refusal(solved: Solved, findings: list[Finding]) -> str | None:
     return None
 
 
-def _larger_jar(recipe: Recipe, solved: Solved) -> list[Finding]:
-    """A jar larger than the one that a tested recipe was tested in: its middle heats more slowly than the test says."""
-    stated, jar = recipe.stated_yield, facts.jar(solved.pot.batch.settings.jar)
-    if recipe.standing != "tested" or stated is None or recipe.keep == "cold":
-        return []
-    own = facts.jar(stated.jar)
-    if not filling.is_larger(jar, own):
-        return []
-    return [Finding(id="larger-jar", text=f"This recipe was tested in {own.plural}: in {jar.plural} its time is not known.")]
-
-
 def _time(recipe: Recipe, solved: Solved) -> list[Finding]:
     """A printed time under the table; a tested or a full-sugar recipe keeps its own."""
-    jar = facts.jar(solved.pot.batch.settings.jar)
-    if recipe.process_min is None or recipe.standing == "tested" or jar.size_class == "too large":
+    batch = solved.pot.batch
+    jar = facts.jar(batch.settings.jar)
+    row = ruling.printed_for(recipe.printed_times, jar)
+    own = row.by_band[0] if row is not None else recipe.process_min
+    if own is None or tested.standing(recipe) == "tested" or jar.size_class == "too large":
         return []
-    if solved.pot.solids_percent >= FULL_SUGAR_SOLIDS_PERCENT:
+    if storage.own_time_stands(solved.pot.solids_percent):
         return []
     least = table_minutes(jar.size_class, jar.name)[0]
-    if recipe.process_min >= least:
+    if own >= least:
         return []
-    text = (
-        f"{recipe.process_min:g} min is not for a low-sugar spread: a {jar.name} takes at least {least} min at 0-1,000 ft, "
-        "and more higher up."
-    )
+    text = f"{own:g} min is not for a low-sugar spread: a {jar.name} takes at least {least} min at 0-1,000 ft, and more higher up."
     return [Finding(id="time-under-table", text=text)]
 
 

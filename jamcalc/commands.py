@@ -100,9 +100,9 @@ def scale(options: SimpleNamespace) -> int:
         return 1
 
     def screen() -> list[Any]:
-        from jamcalc import scaling_screen
+        from jamcalc import scaling_screen, tested
 
-        return _screen(made.result, options.working, scaling_screen.parts(made.scaled, read.standing == "tested"))
+        return _screen(made.result, options.working, scaling_screen.parts(made.scaled, tested.unchanged(read)))
 
     def recipe_text() -> str:
         from jamcalc import recipetext

@@ -118,15 +118,15 @@ STANDINGS = {
 
 def recipes(options: SimpleNamespace) -> int:
     """The recipes that come with the program, by who stands behind them."""
-    from jamcalc import recipefile
+    from jamcalc import recipefile, tested
 
-    held = {name: recipefile.read(name) for name in recipefile.names()}
+    held = {name: tested.shipped(name) for name in recipefile.names()}
     if options.json:
         say(json_text([_listed(name, each) for name, each in held.items()]))
         return 0
     for number, (standing, heading) in enumerate(STANDINGS.items()):
         say(("\n" if number else "") + textwrap.fill(heading, 80, break_on_hyphens=False))
-        group = {name: each for name, each in held.items() if each.standing == standing}
+        group = {name: each for name, each in held.items() if tested.standing(each) == standing}
         for by in dict.fromkeys(each.source.by for each in group.values() if each.source):
             say("\n" + textwrap.fill(sentence(by), 78, initial_indent="  ", subsequent_indent="  ", break_on_hyphens=False))
             for name, each in group.items():
@@ -139,11 +139,13 @@ def recipes(options: SimpleNamespace) -> int:
 
 
 def _listed(name: str, recipe: Recipe) -> dict[str, Any]:
+    from jamcalc import tested
+
     source = recipe.source
     return {
         "name": name,
         "title": recipe.title,
-        "standing": recipe.standing,
+        "standing": tested.standing(recipe),
         "by": source.by if source else "",
         "keep": recipe.keep or "shelf",
     }

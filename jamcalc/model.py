@@ -17,7 +17,8 @@ Texture = Literal["berry", "fleshy", "juice"]
 Firmness = Literal["soft", "medium", "firm"]
 Storage = Literal["shelf", "cold"]
 Fitness = Literal["fit", "tested-only", "do-not-can"]
-Standing = Literal["calculated", "published", "tested"]
+# "tested" is never a file's own word: tested.py compares with what comes with the program.
+Standing = Literal["calculated", "published", "tested, on your word", "tested"]
 Grade = Literal["seen", "memory", "common practice", "judgement", "computed"]
 # What one end of a range rests on: seen (a row that was read ends there), within seen and beyond seen (judged, inside or outside
 # every row that was read), computed (a percentile), borrowed (from a held fruit whose end is as high), or no more than the last two.
@@ -308,6 +309,8 @@ class Batch:
     settings: Settings = field(default_factory=Settings)
     title: str = ""
     standing: Standing = "calculated"
+    printed_times: tuple[PrintedTime, ...] = ()
+    untimed: tuple[Finding, ...] = ()  # why there is no time for the jar, where a tested recipe prints none
     keep: Storage | None = None  # what a recipe itself says
     keep_weeks: float | None = None  # in the refrigerator, by the recipe itself
     freezes: bool | None = None  # False: must not be frozen; None: nothing is said
@@ -382,5 +385,7 @@ class Recipe:
 
     @property
     def standing(self) -> Standing:
-        """Calculated for somebody's own formula, else what the source says."""
-        return self.source.standing if self.source else "calculated"
+        """Calculated for somebody's own formula, else what the source says of itself: never "tested", which tested.py alone may say."""
+        if self.source is None:
+            return "calculated"
+        return "published" if self.source.standing == "published" else "tested, on your word"

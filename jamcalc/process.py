@@ -102,7 +102,12 @@ def table_minutes(size_class: str, jar_name: str) -> tuple[int, ...]:
 
 
 def process_for(
-    size_class: str, jar_name: str, altitude_ft: float | None, own_min: float | None = None, full_sugar: bool = False
+    size_class: str,
+    jar_name: str,
+    altitude_ft: float | None,
+    own_min: float | None = None,
+    full_sugar: bool = False,
+    printed: Sequence[int | None] = (),
 ) -> Process:
     """Minutes in the boiling-water canner.
 
@@ -114,7 +119,8 @@ def process_for(
     jar_name : as it is shown
     altitude_ft : where the jars are processed [ft]; None: minutes of the lowest band, the whole row shown
     own_min : the recipe's own minutes at the lowest band [min]; it counts if longer
-    full_sugar : 60 % solids or more: the recipe's own minutes stand even if shorter, though never under 5
+    full_sugar : enough sugar (storage.py): the recipe's own minutes stand even if shorter, though never under 5
+    printed : what the recipe prints for each band [min], None where nothing; it counts if longer
 
     Returns
     -------
@@ -126,6 +132,7 @@ def process_for(
     index = band_index(altitude_ft)
     data = table("process")
     row = _row(table_minutes(size_class, jar_name), data["added_for_altitude"]["by_band"], own_min, full_sugar)
+    row = tuple(max(minutes, own or 0) for minutes, own in zip(row, printed or (None,) * len(row), strict=True))
     by_band = tuple(
         BandTime(feet=band["feet"], metres=band["metres"], minutes=minutes) for band, minutes in zip(data["band"], row, strict=True)
     )
@@ -139,6 +146,33 @@ def process_for(
         boiling_point_degc=boiling_point_degc(0.0 if altitude_ft is None else altitude_ft),
         by_band=by_band,
         sources=tuple(dict.fromkeys(sources)),
+    )
+
+
+def printed_process(printed: Sequence[int | None], jar_name: str, altitude_ft: float | None) -> Process | None:
+    """A tested recipe's own time, as its agency prints it for this jar: nothing is added for height and no band filled in.
+
+    Parameters
+    ----------
+    printed : minutes for each band from the lowest up [min]; None: not printed
+    altitude_ft : where the jars are processed [ft]; None: minutes of the lowest band
+
+    Returns
+    -------
+    Process with the bands that are printed, or None where the band that holds is not one of them
+
+    Raises NotPossible above 10,000 ft.
+    """
+    minutes = printed[band_index(altitude_ft)]
+    if minutes is None:
+        return None
+    bands = zip(table("process")["band"], printed, strict=True)
+    return Process(
+        minutes=minutes,
+        jar=jar_name,
+        altitude_ft=altitude_ft,
+        boiling_point_degc=boiling_point_degc(0.0 if altitude_ft is None else altitude_ft),
+        by_band=tuple(BandTime(feet=band["feet"], metres=band["metres"], minutes=own) for band, own in bands if own is not None),
     )
 
 

@@ -59,6 +59,11 @@ def read(where: str | PathLike[str] | IO[bytes] | IO[str]) -> Recipe:
     return from_text(_decoded(content, name), path.stem if path.parent == _folder() else name)
 
 
+def read_shipped(name: str) -> Recipe:
+    """Read a recipe that comes with the program, whatever files lie about. Raises UnknownItem for a name that none has."""
+    return read(_shipped(name))
+
+
 def names() -> tuple[str, ...]:
     """The names of the recipes that come with the program, in order of the alphabet."""
     return tuple(sorted(path.stem for path in _folder().glob("*.toml")))

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator
 from jamcalc import canner, facts, storage, sweetness
 from jamcalc.model import Finding
 from jamcalc.process import process_notes
-from jamcalc.solver import FULL_SUGAR_SOLIDS_PERCENT, Solved, equivalents_wanted_g
+from jamcalc.solver import Solved, equivalents_wanted_g
 from jamcalc.wording import joined, one_jar, sentence
 
 GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon", "sound-fruit", "pan", "burns", "spoiled", "botulism", "opened", "sale")
@@ -139,7 +139,7 @@ def cautions(solved: Solved) -> tuple[Finding, ...]:
         ids.append("meter")
     if STONE_FRUITS.intersection(part.fruit.key for part in pot.batch.fruits):
         ids.append("kernels")
-    if pot.batch.pectin_kind == "standard" and pot.solids_percent < FULL_SUGAR_SOLIDS_PERCENT:
+    if pot.batch.pectin_kind == "standard" and pot.solids_percent < storage.FULL_SUGAR_PERCENT:
         ids.append("no-sugar-cut")
     for part, grams in zip(pot.batch.sweeteners, pot.doses.sweetener_g, strict=True):
         ids += sweetness.caution_ids(part.sweetener, grams, pot.finished_g, pot.water_g)

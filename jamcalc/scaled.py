@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from jamcalc import checking, facts, measuring, scaling, storage, sweetness
+from jamcalc import checking, facts, measuring, scaling, storage, sweetness, tested
 from jamcalc.answer import answer
 from jamcalc.assemble import title_of
 from jamcalc.errors import InputError
@@ -84,7 +84,15 @@ def scale(
         predicted = checking.check(recipe, replace(settings, draws=0)).yield_.jars.expected
     if sweetener is not None and times is None and fruit is None and want is None:
         times = 1.0
+    saved = recipe
+    recipe, before = tested.unscaled(recipe)  # measures are rounded once, from the recipe as it ships
+    if recipe is not saved:
+        if times is not None or (jar is not None and fruit is None and want is None):
+            times = (1.0 if times is None else times) * before
+        if jar is None and want is None and saved.stated_yield is not None:
+            jar = saved.stated_yield.jar
     scaled = scaling.scale(recipe, times=times, fruit=fruit, want=want, jar=jar, predicted_jars=predicted)
+    scaled = replace(scaled, recipe=tested.marked(recipe, scaled.recipe, scaled.factor))
     if scaled.jar is not None:
         settings = replace(settings, jar=scaled.jar)
     if sweetener is not None:
@@ -98,7 +106,8 @@ def refused(recipe: Recipe, settings: Settings, why: str) -> BatchResult:
     if recipe.stated_yield is not None:
         settings = replace(settings, jar=recipe.stated_yield.jar)
     result = checking.check(recipe, settings, command="scale")
-    return replace(result, refused=why, storage="cold", keeping=storage.KEEP_COLD, process=None)
+    verdict = storage.refused(why)
+    return replace(result, refused=why, storage=verdict.storage, keeping=verdict.keeping, process=None)
 
 
 def _with(result: BatchResult, findings: Sequence[Finding]) -> BatchResult:

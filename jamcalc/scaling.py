@@ -111,7 +111,7 @@ def scale(
     if isinstance(factor, bool) or not isinstance(factor, (int, float)) or not FACTORS[0] <= factor <= FACTORS[1]:
         said = format(factor, ".3g") if isinstance(factor, float) else shown(str(factor))
         raise InputError(f"{said} times is no batch: the factor is a number from {FACTORS[0]:g} to {FACTORS[1]:g}")
-    packet_pectin = next((line for line in recipe.lines if line.role == "pectin" and line.item != "calcium-set"), None)
+    packet_pectin = next((each for each in recipe.lines if each.role == "pectin" and each.item != "calcium-set"), None)
     if packet_pectin is None:
         number = _pot_number(recipe, factor, findings)
     else:
@@ -121,8 +121,8 @@ def scale(
     share = _measured(recipe, factor / number)
     lines = share if number == 1 else tuple(together(line, number) for line in share)
     whole = _recipe_of(recipe, lines, factor, number, target)
-    left_over = _left_over(recipe, on_hand, factor)
-    findings += [Finding(id="left-over", text=f"Left over: {part.text}.") for part in left_over]
+    left = _left_over(recipe, on_hand, factor)
+    findings += [Finding(id="left-over", text=f"Left over: {part.text}.") for part in left]
     findings += _what_does_not_scale(recipe, whole, factor)
     return Scaled(
         recipe=whole,
@@ -134,7 +134,7 @@ def scale(
             recipe=_share_of(recipe, whole, share, factor, number),
             rows=scaled_rows(recipe.lines, share, factor / number),
         ),
-        left_over=left_over,
+        left_over=left,
         findings=tuple(findings),
     )
 
@@ -162,19 +162,16 @@ def _for_jar(recipe: Recipe, target: str | None, findings: list[Finding]) -> Rec
     if new.size_class == "too large":
         raise NotPossible(f"a {new.name} is too large: jam has process times for pints and smaller jars only; use those, or keep it cold")
     tested = facts.jar(recipe.stated_yield.jar if recipe.stated_yield else "half-pint")
-    if not is_larger(new, tested):
-        return recipe
+    if not is_larger(new, tested) or any(not is_larger(new, facts.jar(time.jar)) for time in recipe.printed_times):
+        return recipe  # no larger than one for which its source prints a time
     if recipe.source:
         raise NotPossible(
             f"{new.plural} are larger than the {tested.plural} this recipe was made for: they heat more slowly, and its process time "
             f"does not cover them; use {tested.plural} or smaller jars")  # fmt: skip
     if recipe.process_min is None or new.size_class == tested.size_class:
         return recipe
-    findings.append(
-        Finding(
-            id="process-jar", text=f"The {recipe.process_min:g} minutes were for {tested.plural}; {new.plural} take the time of the table."
-        )
-    )
+    text = f"The {recipe.process_min:g} minutes were for {tested.plural}; {new.plural} take the time of the table."
+    findings.append(Finding(id="process-jar", text=text))
     return replace(recipe, process_min=None)
 
 
@@ -225,9 +222,8 @@ def _all_together(recipe: Recipe, text: str, findings: list[Finding]) -> tuple[t
 def _prepared_g(lines: Sequence[Line]) -> dict[str, float]:
     """Grams ready for the pot of each fruit."""
     grams: dict[str, float] = {}
-    for line in lines:
-        if line.role == "fruit":
-            grams[line.item] = grams.get(line.item, 0.0) + fruit_part(line).grams
+    for line in (line for line in lines if line.role == "fruit"):
+        grams[line.item] = grams.get(line.item, 0.0) + fruit_part(line).grams
     return grams
 
 
@@ -253,7 +249,9 @@ def _whole_packets(pectin: Line, factor: float, by_fruit: bool, slack: float, fi
     """
     if pectin.amount.count is not None or pectin.amount.grams is not None:
         packets = max(1, round(pectin.amount.count or (pectin.amount.grams or 0.0) / PACKET_G))
-        whole = math.floor(factor * packets + slack) if by_fruit else math.ceil(factor * packets / (1 + slack) - 1e-9)
+        wanted = factor * packets
+        whole = math.floor(wanted + slack) if by_fruit else math.ceil(wanted / (1 + slack) - 1e-9)
+        whole = round(wanted) if abs(wanted - round(wanted)) < 1e-9 else whole  # as in a recipe that was scaled before
         if whole < 1:
             raise NotPossible(
                 f"this fruit is {factor:.2g} of a batch: packet pectin goes by the whole packet, and part of one was never tested; "
@@ -279,7 +277,7 @@ def _pot_number(recipe: Recipe, factor: float, findings: list[Finding]) -> int:
         return 1
     if cups <= most_cups + 1e-6:
         text = f"About {fraction(cups, 2)} cups of fruit in one pot: from {easy_cups:g} cups (1.9 kg) on many stoves do not bring it back "
-        text += "to a full boil soon enough, and set and colour suffer; two pots are surer."
+        text += "to a full boil soon enough, and set and color suffer; two pots are surer."
         findings.append(Finding(id="large-pot", text=text))
         return 1
     number = math.ceil(cups / easy_cups - 1e-6)

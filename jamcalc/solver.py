@@ -11,19 +11,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from jamcalc import facts, filling, setting, souring, storage, sweetness
+from jamcalc import filling, ruling, setting, souring, storage, sweetness
 from jamcalc.acidity import AcidPool, pool_ph
-from jamcalc.errors import NotPossible
 from jamcalc.measures import TSP_ML
 from jamcalc.mixture import LEMON, Doses, Mixture, mix, texture_shares
-from jamcalc.model import Batch, Finding
+from jamcalc.model import Batch
 from jamcalc.outcome import Acidity, GelSet, Process, Solution
-from jamcalc.process import process_for
 from jamcalc.roots import fixed_point
 from jamcalc.rounding import Measured, as_written, measured
 from jamcalc.souring import Sourables
 
-FULL_SUGAR_SOLIDS_PERCENT = 60.0  # from here a recipe may keep its own printed time (data/process.toml, limits)
 LOOK_BEYOND = 2.0  # times the most lemon juice that is in reach: far enough that the search never meets that limit on its way
 BOILED_DOWN_FROM_FRACTION = 0.4  # a jam without added pectin that starts this sweet is boiled until it jells (judgement)
 
@@ -239,19 +236,6 @@ def calcium_need(pot: Pot, pectin_g: float, left_out: bool | None = None) -> set
     )
 
 
-def process_of(batch: Batch, solids_percent: float) -> tuple[Process | None, str | None, bool]:
-    """The process, why the altitude has none, and whether the jar is too large."""
-    settings = batch.settings
-    jar = facts.jar(settings.jar)
-    if jar.size_class == "too large":
-        return None, None, True
-    own_stands = solids_percent >= FULL_SUGAR_SOLIDS_PERCENT or batch.standing == "tested"
-    try:
-        return process_for(jar.size_class, jar.name, settings.altitude_ft, settings.own_process_min, own_stands), None, False
-    except NotPossible as error:
-        return None, str(error), False
-
-
 def solve(batch: Batch) -> Solved:
     """The whole answer for one batch.
 
@@ -265,9 +249,9 @@ def solve(batch: Batch) -> Solved:
 
     Range of validity: any batch that assemble.py lets through; low-sugar spreads of 5 to 55 % soluble solids.
     """
-    bars = (*storage.barred([part.fruit for part in batch.fruits], batch.unfit_extras, batch.standing), *_unproven(batch))
+    bars = ruling.bars_of(batch)
     heat_shy = [part.sweetener.name for part in batch.sweeteners if not part.sweetener.stands_process]
-    _, altitude_refused, jar_too_large = process_of(batch, 0.0)
+    _, altitude_refused, jar_too_large = ruling.process_of(batch, 0.0)
     shelf_open = not (bars or heat_shy or altitude_refused or jar_too_large or batch.settings.store == "cold")
 
     system = _System(batch, shelf_open)
@@ -280,7 +264,7 @@ def solve(batch: Batch) -> Solved:
         in_measures = measured(batch, needed)
         pot = pot_of(batch, in_measures.doses)
     acidity = souring.acidity(pot.amounts, mass_g=pot.finished_g)
-    process, _, _ = process_of(batch, pot.solids_percent)
+    process, _, _ = ruling.process_of(batch, pot.solids_percent)
     verdict = storage.decide(
         high_side_ph=acidity.ph.high,
         typical_ph=acidity.ph.typical,
@@ -304,22 +288,6 @@ def solve(batch: Batch) -> Solved:
         verdict=verdict,
         shelf_open=shelf_open,
         solution=solution,
-    )
-
-
-def _unproven(batch: Batch) -> tuple[Finding, ...]:
-    """Uncooked, thinned or oddly measured batches; a tested recipe answers for itself."""
-    if batch.standing == "tested":
-        return ()
-    settings = batch.settings
-    written = tuple(part.grams or 0.0 for part in batch.sweeteners)
-    amounts = Sourables(batch=batch, sweetener_g=written, added_water_g=batch.water_g, lemon_g=lemon_in_lines_g(batch))
-    brought = sum(grams * part.sweetener.water_percent.typical / 100.0 for part, grams in zip(batch.sweeteners, written, strict=True))
-    return storage.unproven(
-        hot_packed=settings.boil_min > 0.0 or settings.simmer_min > 0.0,
-        fruit_g=souring.fruit_g(batch),
-        added_water_g=batch.water_g + brought,
-        odd_readings=souring.odd_readings(amounts),
     )
 
 

@@ -14,8 +14,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from jamcalc.model import Finding, Fruit, Standing, Storage
-from jamcalc.wording import sentence
+from jamcalc.model import Finding, Fruit, Jar, Standing, Storage
+from jamcalc.wording import joined, sentence
 
 # A meter is the only accepted proof above pH 4.0, and 4.6 is the wall for botulism:
 # 21 CFR 114.80(a)(2) and 114.3, Acidified foods (seen). 4.2 is the process authorities' margin of 0.4 (common practice).
@@ -26,6 +26,9 @@ WALL_PH = 4.60
 MOST_LEMON_G_PER_KG = 150.0
 TASTE_PH = 3.60
 MOST_TASTE_LEMON_G_PER_KG = 60.0
+
+# From here on sugar keeps the jam, and a recipe may keep its own shorter time: data/process.toml, limits.
+FULL_SUGAR_PERCENT = 60.0
 
 SHELF_HEADSPACE_MM = (3.1, 12.8)  # 1/8 to 1/2 in (common practice)
 
@@ -90,6 +93,43 @@ def barred(fruits: Sequence[Fruit], unfit_extras: Sequence[str], standing: Stand
         text = f"{extra}: only {fit_extras} may be carried along untested; with anything else the jam is kept cold."
         findings.append(Finding(id="unfit-extra", text=sentence(text)))
     return tuple(findings)
+
+
+def untimed(jar: Jar, printed_jars: Sequence[str], *, larger: bool, feet: str | None) -> Finding:
+    """A tested recipe in a jar or at a height for which its source prints no time: none is made up.
+
+    `printed_jars` are those that it prints, in the plural; `feet` is the band that is missing, None where it is the jar.
+    """
+    if feet is not None:
+        text = f"The source of this tested recipe prints no time for {jar.plural} at {feet}, and none is made up: keep it refrigerated."
+        return Finding(id="no-printed-time", text=text)
+    if larger:
+        return Finding(
+            id="larger-jar", text=f"This recipe was tested in {joined(list(printed_jars))}: in {jar.plural} its time is not known."
+        )
+    text = f"The source of this tested recipe prints no time for {jar.plural}, and none is made up: "
+    text += f"use {joined(list(printed_jars))}." if printed_jars else "keep it refrigerated."
+    return Finding(id="no-printed-time", text=text)
+
+
+def own_time_stands(sugars_percent: float) -> bool:
+    """Whether a recipe that nobody here has tested may keep a printed time shorter than the table's."""
+    return sugars_percent >= FULL_SUGAR_PERCENT
+
+
+def on_your_word(keep: Storage | None) -> Finding:
+    """What is said of a file that calls itself tested and is not one of ours, unchanged."""
+    judged = "kept cold, as it says itself" if keep == "cold" else "judged like any other: by its acidity, its jar and the table of times"
+    text = (
+        "Tested, on your word: the file says so, but only a recipe that comes with this program, unchanged or scaled by it, counts as "
+        f"tested here. It is {judged}."
+    )
+    return Finding(id="tested-on-your-word", text=text)
+
+
+def refused(why: str) -> Verdict:
+    """A recipe that must not be put up as written: cold, whatever else would have held."""
+    return Verdict(storage="cold", keeping=KEEP_COLD, findings=(), refused=why)
 
 
 def unproven(*, hot_packed: bool, fruit_g: float, added_water_g: float, odd_readings: Sequence[str]) -> tuple[Finding, ...]:

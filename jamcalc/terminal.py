@@ -26,6 +26,7 @@ KEEPS_BY_ITS_SUGAR = 0.85  # water activity up to which a food is not low-acid, 
 STANDINGS = {
     "calculated": "A calculated formula is not a tested recipe; no laboratory has measured it.",
     "published": "Printed by a cook or a packer; no agency has tested it.",
+    "tested, on your word": "Tested, on your word: judged here like any other recipe.",
     "tested": "A tested recipe; its time and storage hold while nothing in it is changed.",
 }
 OWN_FORMULA = "Somebody's own formula, not a tested recipe; no laboratory has measured it."
@@ -45,7 +46,7 @@ SAID_ABOVE = frozenset({"tested-recipe", "opened", "sale", "altitude", "jar-size
 # The ids that storage.py gives as reasons to keep a batch cold; a meter can mend only the last.
 NO_METER_MENDS = frozenset({
     "do-not-can", "tested-only", "unfit-extra", "ph-over-limit", "jar-too-large", "altitude", "heat-shy-sweetener",
-    "not-hot-packed", "thinned", "reading-odd",
+    "not-hot-packed", "thinned", "reading-odd", "larger-jar", "no-printed-time",
 })  # fmt: skip
 COLD_REASONS = NO_METER_MENDS | {"measure"}
 # What mends a pot that nothing but its pH keeps cold; said beside the reason.

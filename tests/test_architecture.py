@@ -40,7 +40,7 @@ LEVELS: dict[str, tuple[str, ...]] = {
         "recipetext", "spread",
     ),
     "a batch reckoned in one respect": ("nutrition", "printing", "scaling", "souring"),
-    "measures, screens and cards": ("buying", "card", "rounding", "scaling_screen", "terminal"),
+    "measures, screens and cards": ("buying", "card", "rounding", "ruling", "scaling_screen", "terminal", "tested"),
     "the conductor; what is looked up": ("guide_screen", "looking_up", "solver"),
     "what a meter tells": ("measuring",),
     "what was solved, in words": ("explain", "remarks", "steps", "turned_out"),

@@ -302,12 +302,23 @@ def test_fruit_for_part_of_a_packet() -> None:
 # ---------------------------------------------------------------- jars and minutes
 
 
-@pytest.mark.parametrize("name", ["peach-pineapple-spread", "blackberry"])
-@pytest.mark.parametrize("jar", ["pint", "quart", "three-quarter-pint"])
+@pytest.mark.parametrize(
+    ("name", "jar"),
+    [("blackberry", "pint"), ("blackberry", "three-quarter-pint"), ("blackberry", "quart"), ("peach-pineapple-spread", "quart")],
+)
 def test_never_a_larger_jar_than_was_tested(name: str, jar: str) -> None:
     for ways in ({"jar": jar}, {"want": f"3 {facts.jar(jar).plural}"}, {"times": 2, "jar": jar}):
         with pytest.raises(NotPossible):
             scale(kitchen(name), **ways)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("jar", ["pint", "three-quarter-pint"])
+def test_a_larger_jar_that_the_source_prints_a_time_for(jar: str) -> None:
+    """USDA Complete Guide to Home Canning, Guide 7: the spread's own pint row, 20, 25, 30, 35 min."""
+    made = api.scale_answer("peach-pineapple-spread", times=2, jar=jar, draws=0)
+    assert made.result.standing == "tested"
+    assert made.result.process is not None
+    assert [band.minutes for band in made.result.process.by_band] == [20, 25, 30, 35, 35]
 
 
 def test_an_own_formula_in_a_larger_jar_takes_the_time_of_the_table() -> None:

@@ -195,7 +195,8 @@ def test_every_reason_of_the_storage_rule_is_known_to_the_screen() -> None:
     fit = model.Fit(fitness="do-not-can", why="why", instead="instead")
     fruits = [replace(sample.PLUM, fit=fit), replace(sample.PLUM, fit=replace(fit, fitness="tested-only"))]
     doubts = storage.unproven(hot_packed=False, fruit_g=1.0, added_water_g=2.0, odd_readings=["plum at pH 2 is far off"])
-    bars = (*storage.barred(fruits, ["fresh basil"], "calculated"), *doubts)
+    untimed = [storage.untimed(sample.HALF_PINT, ["pints"], larger=larger, feet=None) for larger in (True, False)]
+    bars = (*storage.barred(fruits, ["fresh basil"], "calculated"), *doubts, *untimed)
     found = set()
     for high, barred in ((4.3, ()), (4.7, bars)):  # nobody is sent to a meter with a fruit that no meter helps
         verdict = storage.decide(
