@@ -102,6 +102,26 @@ def test_every_source_is_known_and_none_is_idle() -> None:
         assert facts.source(key).key == key
 
 
+
+def test_a_work_is_named_by_its_key() -> None:
+    """A work that stands in a note alone would be in no list of sources."""
+    for where, node in NODES:
+        if not where.startswith("sources.toml"):
+            assert " et al." not in str(node.get("note", "")), where
+
+
+def test_what_its_own_note_rejects_is_no_source() -> None:
+    for key in FRUITS:
+        shares = facts.fruit(key)
+        for rejected in ("not credible", "not usable", "do not use", "another fruit", "against most", "unlike European"):
+            if rejected in shares.acid_share_note and shares.acid_share_grade == "memory":
+                assert "IFCT" not in shares.acid_share_sources, key
+    assert "IFCT" not in facts.fruit("strawberry").acid_share_sources
+    # The list of approved cottage foods says nothing of how acid a vegetable is; USDA's Guide 1 names them low-acid foods.
+    assert all("CDPH-COTTAGE" not in facts.fruit(key).fit.sources for key in FRUITS)
+    assert "J Am Chem Soc 71:1274" in facts.source("BATES1949").text
+
+
 def _sums() -> dict[str, dict[str, list[float]]]:
     """For each kind of table and figure: how many, and the sums of low, typical and high."""
     sums: dict[str, dict[str, list[float]]] = defaultdict(lambda: defaultdict(lambda: [0, 0.0, 0.0, 0.0]))
@@ -158,6 +178,35 @@ def test_a_fruit_adds_up(key: str) -> None:
     if fruit.fit.fitness != "fit":
         assert fruit.fit.why
         assert fruit.fit.instead
+
+
+@pytest.mark.parametrize("key", FRUITS)
+def test_a_fruit_can_be_what_it_is_said_to_be(key: str) -> None:
+    """What dissolves holds the sugars and the acid; water, carbohydrate, protein, fat and ash make up the whole within 2 g."""
+    fruit = facts.fruit(key)
+    sugars, acid, soluble = fruit.sugars_percent, fruit.titratable_percent, fruit.soluble_solids_percent
+    assert sugars.typical + acid.typical <= soluble.typical
+    assert sugars.low + acid.low <= soluble.typical
+    assert sugars.high <= soluble.high
+    macronutrients = ("carbohydrate_g", "protein_g", "fat_g", "ash_g")
+    assert fruit.water_percent.typical + sum(fruit.nutrients[name].typical for name in macronutrients) == pytest.approx(100.0, abs=2.0)
+    assert fruit.nutrients["fibre_g"].typical <= fruit.nutrients["carbohydrate_g"].typical
+
+
+@pytest.mark.parametrize("key", facts.keys("acid"))
+def test_an_acid_can_be_what_it_is_said_to_be(key: str) -> None:
+    acidulant = facts.acidulant(key)
+    acid = 0.0 if acidulant.titrated_as == "acetic" else acidulant.strength_percent.typical  # vinegar's boils away
+    assert acidulant.sugars_percent.typical + acid <= acidulant.soluble_solids_percent.typical
+    assert acidulant.water_percent.typical + acidulant.soluble_solids_percent.typical <= 102.0
+
+
+@pytest.mark.parametrize("key", facts.keys("sweetener"))
+def test_a_sweetener_can_be_what_it_is_said_to_be(key: str) -> None:
+    sweetener = facts.sweetener(key)
+    acid = sweetener.titratable_percent.typical if sweetener.titratable_percent else 0.0
+    assert sweetener.sugars_percent.typical + acid <= sweetener.soluble_solids_percent.typical + 0.01
+    assert sweetener.carbohydrate_percent.typical + sweetener.water_percent.typical <= 102.0
 
 
 def test_the_fruits_that_are_kept_off_the_shelf() -> None:
