@@ -20,11 +20,11 @@ from jamcalc.roots import Root, bracketed_root, many_roots
 
 Number = Any  # a float, or a numpy array of draws
 
-DEBYE_HUCKEL_A = 0.509  # 25 degC, molal; CRC Handbook of Chemistry and Physics, memory
-DAVIES_B = 0.3  # Davies 1962, memory
-WATER_ION_PRODUCT = 10.0**-13.995  # 25 degC; CRC Handbook, memory
-TITRATION_END_PH = 8.1  # AOAC 942.15 titrates fruit to 8.1 to 8.2
-CITRIC_G_PER_EQUIVALENT = 64.041  # 192.124 / 3
+DEBYE_HUCKEL_A = facts.limit("debye_huckel_a").typical
+DAVIES_B = facts.limit("davies_b").typical
+WATER_ION_PRODUCT = 10.0**-facts.limit("water_pk").typical
+TITRATION_END_PH = facts.limit("titration_end_ph").typical
+CITRIC_G_PER_EQUIVALENT = facts.acid_constants("citric").molar_mass / 3.0
 LOWEST_PH, HIGHEST_PH = 0.0, 14.0
 LOWEST_POT_PH, HIGHEST_POT_PH = 0.5, 10.0  # no fruit that may be read lies outside, watered down or with a tenth of citric acid
 DRAWN_WITHIN_PH = 2.5  # no fruit's range is wider

@@ -16,7 +16,7 @@ from jamcalc.wording import joined
 
 WATER_G_PER_ML = 0.998  # at 20 degC
 READABLE_PH = (1.5, 7.5)  # a fruit or a batch that reads outside this was not measured (judgement)
-MOST_DRY_ACID = 0.1  # of the fruit; past it the pot is acid with some fruit in it (judgement)
+MOST_DRY_ACID = facts.limit("most_dry_acid_fraction").typical
 MOST_WATER_OF_POWDER_PERCENT = 20.0  # citric acid, against the juices and vinegar
 
 # One rule for each form: what a cup of it weighs, by the fruit's own figure.

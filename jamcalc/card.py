@@ -21,7 +21,7 @@ __all__ = ["Card", "CardRequest", "as_text", "content", "read_date", "to_dict"]
 
 # Longest text that a card of 3 by 5 inches can carry legibly (judgement).
 LONGEST = {"title": 200, "class_name": 40, "lot": 40, "date": 40, "exhibitor": 80, "jar": 40, "headspace": 30, "recipe": 240, "method": 40}
-CALCIUM_IN_SALT = 0.159  # of monocalcium phosphate monohydrate, 40.08 / 252.07
+CALCIUM_IN_SALT = facts.limit("calcium_in_salt").typical
 PECTIN_NAMES = {
     "calcium-set": "pectin",
     "standard": "standard pectin",

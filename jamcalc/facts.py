@@ -1,8 +1,7 @@
 """What is known: reads data/*.toml into the nouns of model.py and finds items by the names that cooks use.
 
 It computes nothing and judges nothing. Each call reads only the small file that it needs, once. Called by every module
-that needs a figure. `grade` of a figure speaks of its typical value, `low_grade` and `high_grade` of the ends of pH and acidity; for
-other figures the note says where an end rests on less.
+that needs a figure. `grade` speaks of the typical value, `low_grade` and `high_grade` of ends; else the note says where one rests on less.
 """
 
 from __future__ import annotations
@@ -64,10 +63,8 @@ def figure(raw: Mapping[str, Any]) -> Figure:
     )
 
 
-def _extreme(raw: Mapping[str, Any] | None) -> Extreme | None:
-    if raw is None:
-        return None
-    return Extreme(value=float(raw["value"]), sources=tuple(raw["sources"]), grade=raw["grade"], note=raw.get("note", ""))
+def _extreme(held: Mapping[str, Any] | None) -> Extreme | None:
+    return None if held is None else Extreme(**{**held, "sources": tuple(held["sources"])})
 
 
 def _maybe(raw: Mapping[str, Any], name: str) -> Figure | None:
@@ -226,6 +223,11 @@ def caution(id: str) -> Finding:
     return Finding(id=id, text=raw["text"], sources=tuple(raw["sources"]))
 
 
+def limit(name: str) -> Figure:
+    """A single figure that a rule or the chemistry rests on, of data/limits.toml."""
+    return figure(table("limits")[name])
+
+
 def keys(kind: Kind) -> tuple[str, ...]:
     """The keys of all items of a kind, in the order of the index."""
     return tuple(table("items")[kind])
@@ -282,9 +284,8 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
     """
     readings = tuple(_readings(_plain(name[:NAME_LIMIT])))
     if len(name) <= NAME_LIMIT:
-        for reading in readings:
-            if item := _known(reading, kinds):
-                return item
+        if item := next(filter(None, (_known(reading, kinds) for reading in readings)), None):
+            return item
         if found := misnamed.rare(readings, kinds, table("names")):
             return Item(kind="fruit", key=found[0], finding=Finding(id="read-as", text=found[1]))
     if "fruit" in kinds and _flesh_matters(readings):
@@ -336,5 +337,4 @@ def _safety(item: tuple[Kind, str]) -> str:
         return misnamed.BARRED
     if kind not in ("fruit", "juice"):
         return kind
-    fitness = fruit(key).fit.fitness
-    return misnamed.BARRED if fitness == "do-not-can" else fitness
+    return misnamed.BARRED if (fitness := fruit(key).fit.fitness) == "do-not-can" else fitness

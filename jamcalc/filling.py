@@ -10,12 +10,12 @@ import math
 from functools import cache
 
 from jamcalc.errors import InputError
-from jamcalc.facts import figure, table
+from jamcalc.facts import figure, limit, table
 from jamcalc.model import Estimate, Jar
 from jamcalc.outcome import JarCount
 from jamcalc.wording import one_jar
 
-LARGER_JAR = 1.06  # two makers' jars of one size differ by this much: data/jars.toml (judgement)
+LARGER_JAR = limit("larger_jar_times").typical
 _ROUNDING = 1e-9  # a jar that is full but for rounding errors counts as full
 
 

@@ -17,10 +17,9 @@ from jamcalc.model import Amount, Finding, Form, Line, Reading, Role
 from jamcalc.units import MAX_TEXT, read_amount, shown, tidy
 
 MAX_LINES = 60
-# Net contents printed on US boxes: powder 1.75 oz (49.6 g), liquid 3 fl oz called 85 mL (common practice)
-PACKET_G = 49.6
-FREEZER_PACKET_G = 45.1  # 1.59 oz: Clemson Extension, Canning tips: Strawberries (seen)
-POUCH_ML = 85.0
+PACKET_G = facts.limit("pectin_packet_g").typical
+FREEZER_PACKET_G = facts.limit("freezer_pectin_packet_g").typical
+POUCH_ML = facts.limit("liquid_pectin_pouch_ml").typical
 
 # What the word says about the fruit in the pot. "ready" words make a weight a weight of prepared fruit.
 _READY: dict[str, Form] = {

@@ -12,7 +12,7 @@ from jamcalc import facts, setting
 from jamcalc.model import Batch, Estimate, Figure, FruitPart, Texture, exactly
 
 LEMON = "bottled_lemon_juice"  # the acid that is dosed: bottled, since its strength is known
-LIQUID_PECTIN_SOLIDS = 0.1  # fraction; memory
+LIQUID_PECTIN_SOLIDS = facts.limit("liquid_pectin_solids_fraction").typical
 
 
 @dataclass(frozen=True, kw_only=True)

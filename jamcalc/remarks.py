@@ -24,8 +24,8 @@ SET_FINDINGS = {
     "soft": "Expect a soft set from the pectin and calcium written here.",
     "firm": "Expect a firm set, stiffer than most like it, from the pectin and calcium written here.",
 }
-SETS_STANDARD_PECTIN_PERCENT = 55.0  # soluble solids; high-methoxyl pectin (common practice)
-LONGEST_BOIL_MIN = 10.0  # judgement; packers warn of long boiling without a figure
+SETS_STANDARD_PECTIN_PERCENT = facts.limit("sets_standard_pectin_percent").typical
+LONGEST_BOIL_MIN = facts.limit("longest_boil_min").typical
 SHELF_CAUTIONS = ("altitude", "jar-size", "hot-glass", "sealing", "seal-check")
 TIMED_FRUITS = {"peach", "nectarine", "apricot", "plum", "yellow_plum", "prune_plum", "pineapple"}
 STONE_FRUITS = {

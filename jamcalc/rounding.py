@@ -12,7 +12,7 @@ from jamcalc import facts, measures, setting
 from jamcalc.mixture import LEMON, Doses
 from jamcalc.model import Batch, SweetenerPart
 
-INTENSE = 50.0  # times sugar, by weight: a spoon of such a powder is no measure (judgement)
+INTENSE = facts.limit("intense_sweetness_times").typical
 NONE = measures.Measure(text="none", ml=0.0)
 
 

@@ -35,15 +35,13 @@ from jamcalc.storage import MOST_LEMON_G_PER_KG, SHELF_HIGH_SIDE_PH, SHELF_READI
 Corner = Literal["typical", "mild", "stiff", "lean"]
 CAUTIOUS: tuple[Corner, Corner] = ("stiff", "lean")
 
-MODEL_MARGIN_PH = (
-    0.1  # for the model, and the pectin that it leaves out; laboratory mixtures agree to 0.1: Price et al. 2020, J Food Sci 85:918
-)
-READING_MARGIN_PH = 0.1  # what a calibrated kitchen meter leaves open (common practice)
-MINERAL_LIMIT = 1.6  # strong ions at most this many times the potassium: SR28 (K+Ca+Mg+Na-P)/K is 1.0 to 1.7 (judgement)
+MODEL_MARGIN_PH = facts.limit("model_margin_ph").typical
+READING_MARGIN_PH = facts.limit("reading_margin_ph").typical
+MINERAL_LIMIT = facts.limit("mineral_limit").typical
 POTASSIUM_MG_PER_EQ = 39098.0
-HARD_WATER_EQ_PER_KG = 0.005  # 250 mg/L as calcium carbonate: hard tap water (common practice)
-ODD_PH = 0.7  # a reading this far outside what is held of a fruit is likelier a slip than a fruit (judgement)
-ODD_TITRATABLE = 3.0  # and so is an acidity this many times under the table's low end (judgement)
+HARD_WATER_EQ_PER_KG = facts.limit("hard_water_meq_per_kg").typical / 1000.0
+ODD_PH = facts.limit("odd_ph").typical
+ODD_TITRATABLE = facts.limit("odd_titratable_times").typical
 REPORTING_ROOM_PH = 0.003  # 4.003 is reported as 4.00, with room for what calcium water still dilutes
 
 

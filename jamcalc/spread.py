@@ -11,10 +11,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+from jamcalc import facts
 from jamcalc.acidity import AcidPool, drawn_ph, pooled
 from jamcalc.model import Estimate
 
-PH_TO_TITRATABLE_CORRELATION = -0.6  # riper fruit is higher in pH and lower in acid (judgement)
+PH_TO_TITRATABLE_CORRELATION = facts.limit("ph_to_titratable_correlation").typical
 LOW_PERCENTILE = 5.0
 SEED = 20230914  # any fixed number: the same question gives the same answer
 JUICE = "juice"

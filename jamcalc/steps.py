@@ -12,8 +12,7 @@ from jamcalc.outcome import Process
 from jamcalc.solver import Solved
 from jamcalc.wording import jar_words, joined
 
-# Dry or liquid sweetener to pectin, by weight, that keeps the powder from lumping: at least 4 (common practice).
-BULK_FOR_PECTIN = 4.0
+BULK_FOR_PECTIN = facts.limit("bulk_for_pectin_times").typical
 FREEZER_HEADSPACE_MM = measures.MM_PER_INCH / 2  # what freezes swells (common practice)
 
 

@@ -14,23 +14,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from jamcalc import facts
 from jamcalc.model import Finding, Fruit, Jar, Standing, Storage
 from jamcalc.wording import joined, sentence
 
-# A meter is the only accepted proof above pH 4.0, and 4.6 is the wall for botulism:
-# 21 CFR 114.80(a)(2) and 114.3, Acidified foods (seen). 4.2 is the process authorities' margin of 0.4 (common practice).
-SHELF_HIGH_SIDE_PH = 4.00
-SHELF_READING_PH = 4.20
-WALL_PH = 4.60
-# More juice than this spoils the jam (judgement); kept-cold doses are for set and taste (common practice).
-MOST_LEMON_G_PER_KG = 150.0
-TASTE_PH = 3.60
-MOST_TASTE_LEMON_G_PER_KG = 60.0
-
-# From here on sugar keeps the jam, and a recipe may keep its own shorter time: data/process.toml, limits.
-FULL_SUGAR_PERCENT = 60.0
-
-SHELF_HEADSPACE_MM = (3.1, 12.8)  # 1/8 to 1/2 in (common practice)
+# Each with its source in data/limits.toml.
+SHELF_HIGH_SIDE_PH = facts.limit("shelf_high_side_ph").typical
+SHELF_READING_PH = facts.limit("shelf_reading_ph").typical
+WALL_PH = facts.limit("wall_ph").typical
+MOST_LEMON_G_PER_KG = facts.limit("most_lemon_g_per_kg").typical
+TASTE_PH = facts.limit("taste_ph").typical
+MOST_TASTE_LEMON_G_PER_KG = facts.limit("most_taste_lemon_g_per_kg").typical
+FULL_SUGAR_PERCENT = facts.limit("full_sugar_percent").typical
+SHELF_HEADSPACE_MM = (facts.limit("shelf_headspace_mm").low, facts.limit("shelf_headspace_mm").high)
 
 KEEP_SHELF = "Sealed, in a cool, dark, dry place: best within a year. Opened: in the refrigerator, about 3 weeks."
 KEEP_COLD = "In the refrigerator (40 F, 4 C or below) about 3 weeks, or frozen up to a year (leave 1/2 in headspace). Not for the shelf."
@@ -39,7 +35,7 @@ KEEP_MILD = (
     "the usual 3 weeks are for acid jam. Not for the shelf."
 )
 KEEP_MILD_UNFROZEN = "In the refrigerator (40 F, 4 C or below) a few days only; do not freeze it. Not for the shelf."
-COLD_WEEKS = 3.0  # an acid jam, opened or kept cold (common practice)
+COLD_WEEKS = facts.limit("cold_weeks").typical
 RULE_SOURCES = ("CFR-114",)
 
 

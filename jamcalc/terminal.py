@@ -15,14 +15,14 @@ from rich.panel import Panel
 from rich.table import Table
 from rich.text import Text
 
-from jamcalc import storage, wording
+from jamcalc import facts, storage, wording
 from jamcalc.layout import listed, pairs, ruled, titled
 from jamcalc.model import Finding, Source
 from jamcalc.outcome import BatchResult, Ingredient, Process
 from jamcalc.wording import plain
 
 TITLE_LIMIT = 140  # two lines
-KEEPS_BY_ITS_SUGAR = 0.85  # water activity up to which a food is not low-acid, whatever its pH: 21 CFR 114.3(d), memory
+KEEPS_BY_ITS_SUGAR = facts.limit("low_acid_water_activity").typical
 STANDINGS = {
     "calculated": "A calculated formula is not a tested recipe; no laboratory has measured it.",
     "published": "Printed by a cook or a packer; no agency has tested it.",

@@ -39,6 +39,7 @@ UNITS = {
         "mg/L",
         "cups",
         "jars",
+        "weeks",
     ),
     "tsp",
 }
