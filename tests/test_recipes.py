@@ -112,12 +112,22 @@ def test_a_tested_recipe_keeps_its_storage_and_its_agencys_minutes(name: str) ->
         assert (result.storage, result.refused, result.process) == ("cold", None, None)
         assert result.keeping == "In the refrigerator (40 F, 4 C or below) within 4 weeks; do not freeze it. Not for the shelf."
         return
-    for band, altitude in enumerate(("500 ft", "2000 ft", "4300 ft", "7000 ft", "9000 ft")):
-        jar = printed["jars"][2]
-        result = jamcalc.check(name, jar=jar, altitude=altitude, draws=0)
-        minutes = printed["process"][jar][band]
-        assert (result.process.minutes if result.process else 0) == minutes, (jar, altitude)
-        assert (result.storage, bool(result.refused)) == (("shelf", False) if minutes else ("cold", True)), (jar, altitude)
+    for jar in ("half-pint", "pint"):  # none is taken from another jar
+        row = printed["process"].get(jar, [0] * 5)
+        for minutes, altitude in zip(row, ("500 ft", "2000 ft", "4300 ft", "7000 ft", "9000 ft"), strict=True):
+            result = jamcalc.check(name, jar=jar, altitude=altitude, draws=0)
+            assert (result.process.minutes if result.process else 0) == minutes, (jar, altitude)
+            assert (result.storage, bool(result.refused)) == (("shelf", False) if minutes else ("cold", True)), (jar, altitude)
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [("keep_weeks", 52), ("freeze", True), ("extras", ["2 tbsp unflavored gelatin powder"]), ("ingredients", ["4 cups apple juice"])],
+)
+def test_a_tested_recipe_that_is_changed_keeps_no_longer_for_it(key: str, value: Any) -> None:
+    ours = tomllib.loads(recipetext.write_text(recipefile.read("refrigerated-apple-spread")))
+    assert "within 4 weeks" in jamcalc.check(ours, draws=0).keeping
+    assert "about 3 weeks" in jamcalc.check({**ours, key: value}, draws=0).keeping
 
 
 # ---------------------------------------------------------------- who stands behind it
