@@ -1,9 +1,14 @@
-"""Batches and entries for the tests of the book, and a writer that can be killed: python tests/book_sample.py BOOK COUNT."""
+"""Batches and entries for the tests of the book, and writers that can be killed: python tests/book_sample.py BOOK COUNT NAME.
+
+With the name "dies" the writer kills itself in the middle of a transaction, half of it on the disk already.
+"""
 
 from __future__ import annotations
 
 import json
+import os
 import random
+import signal
 import sys
 from datetime import date
 from typing import Any
@@ -20,7 +25,7 @@ def spread(low: float, typical: float, high: float) -> Estimate:
 
 def papers(text: str = "plums") -> Papers:
     return Papers(
-        asked=json.dumps({"words": [text]}),
+        asked=json.dumps({"words": [text]}, separators=(",", ":")),
         answer='{"schema":"jamcalc/1"}',
         recipe=f'title = "{text}"\n',
         screen=f"{text}\n",
@@ -91,5 +96,19 @@ def book_number(book: Any, uid: str) -> int:
     return next(each.number for each in book.batches(last=20) if each.uid == uid)
 
 
+def die(path: str) -> None:
+    """Write until the pages spill into the file, and be killed before the end."""
+    from jamcalc.book import rows
+    from jamcalc.book.store import Book
+
+    with Book(path) as book, book._writes() as connection:
+        connection.execute("PRAGMA cache_size = 1")
+        for number in range(900, 910):
+            rows.add_batch(connection, kept(number=number, papers=papers("plums " * 5000)))
+        os.kill(os.getpid(), signal.SIGKILL)
+
+
 if __name__ == "__main__":
+    if sys.argv[3] == "dies":
+        die(sys.argv[1])
     write(sys.argv[1], int(sys.argv[2]))

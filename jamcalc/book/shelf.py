@@ -62,9 +62,7 @@ def until(batch: Kept, state: Now, place: Place) -> tuple[Literal["best by", "us
     if place == "freezer":
         return "use by", year
     moves = state.moves if state.moves and state.moves[-1].place == place else (*state.moves, Move(day=state.made, place=place))
-    spent = sum(
-        (after.day - move.day for move, after in pairwise(moves) if move.place == "refrigerator"), timedelta()
-    )
+    spent = sum((after.day - move.day for move, after in pairwise(moves) if move.place == "refrigerator"), timedelta())
     return "use by", min(year, moves[-1].day + max(timedelta(), _in_refrigerator(batch, state) - spent))
 
 
