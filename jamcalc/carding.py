@@ -23,7 +23,7 @@ def card(options: SimpleNamespace) -> int:
     """The card of one entry; 1 where blanks are left and none are allowed, or the recipe must not be put up as written."""
     kind = ending(options, (".html", ".json", ".txt"))
     _check_paper(options, kind)
-    result = api.check(recipe(options), **common(options, kitchen(options)))
+    result = api.check(recipe(options), reading=getattr(options, "reading", None), **common(options, kitchen(options)))
     request = CardRequest(
         title=title_of(options),
         class_name=printed("--class", options.class_name),

@@ -33,6 +33,8 @@ commands
   scale RECIPE    a recipe up or down, in measures that a kitchen owns
   process         minutes in boiling water for an altitude and a jar
   card RECIPE     the fair-entry card, jar labels, a page for the kitchen wall
+  book [N]        the batches that were kept, the jars on the shelf, the season
+  finish N        what came of a kept batch: jars, pH, set, seals
   facts [ITEM]    what is held about a fruit, sweetener, acid or jar, and from
                   what source; alone: the list
   kitchen         show or set what your kitchen has: altitude, pots, jars

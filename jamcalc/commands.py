@@ -7,6 +7,7 @@ where it cannot be written nothing stands on standard output.
 from __future__ import annotations
 
 import contextlib
+import os
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from types import SimpleNamespace
@@ -16,8 +17,10 @@ from jamcalc import api
 from jamcalc.complaint import complain
 from jamcalc.errors import InputError, NotPossible
 from jamcalc.kitchen import Kitchen
+from jamcalc.model import Recipe
 from jamcalc.outcome import BatchResult
-from jamcalc.printing import common, ending, json_text, kitchen, plain_text, recipe, say, show, title_of, write
+from jamcalc.printing import book_path, common, ending, json_text, kitchen, plain_text, recipe, say, show, title_of, write
+from jamcalc.units import shown
 
 
 def run(command: str, options: SimpleNamespace) -> int:
@@ -37,6 +40,10 @@ def _command(name: str) -> Callable[[SimpleNamespace], int]:
         from jamcalc import carding
 
         return carding.card
+    if name in ("book", "finish"):
+        from jamcalc.book import commands as book
+
+        return {"book": book.book, "finish": book.finish}[name]
     from jamcalc import looking_up
 
     return looking_up.COMMANDS[name]
@@ -44,6 +51,7 @@ def _command(name: str) -> Callable[[SimpleNamespace], int]:
 
 def batch(options: SimpleNamespace) -> int:
     """From the fruit on hand to a formula."""
+    _check_keep(options)
     kind = ending(options, (".toml", ".json", ".txt"))
     result = api.batch(
         options.words,
@@ -75,6 +83,7 @@ def batch(options: SimpleNamespace) -> int:
 
 def check(options: SimpleNamespace) -> int:
     """A recipe exactly as written."""
+    _check_keep(options)
     kind = ending(options, (".json", ".txt"))
     result = api.check(recipe(options), reading=options.reading, found=options.found, **common(options, kitchen(options)))
     return _answered(result, result.to_dict, lambda: _screen(result, options.working), str, options, kind)
@@ -82,6 +91,7 @@ def check(options: SimpleNamespace) -> int:
 
 def scale(options: SimpleNamespace) -> int:
     """A recipe up or down."""
+    _check_keep(options)
     kind = ending(options, (".toml", ".json", ".txt"))
     how = {"times": options.times, "fruit": options.fruit, "want": options.want}
     given = [f"--{way}" for way, value in how.items() if value is not None]
@@ -109,7 +119,28 @@ def scale(options: SimpleNamespace) -> int:
 
         return recipetext.write_text(made.recipe)
 
-    return _answered(made.result, made.to_dict, screen, recipe_text, options, kind)
+    return _answered(made.result, made.to_dict, screen, recipe_text, options, kind, made.recipe)
+
+
+def _check_keep(options: SimpleNamespace) -> None:
+    """What does not go together is said before anything is worked out."""
+    keeps = getattr(options, "keep", False)
+    if keeps and options.no_book:
+        raise InputError("--keep and --no-book together: write one of them")
+    if not keeps and getattr(options, "date", None) is not None:
+        raise InputError("--date is the day of a batch that is kept: write --keep too")
+
+
+def _look_at_book(options: SimpleNamespace) -> None:
+    """Say what is wrong with the book, where there is one, and go on; nothing of it is loaded where there is none."""
+    path = book_path(options)
+    if os.path.lexists(path):
+        from jamcalc.book import place, schema
+
+        if fault := place.fault(path, schema.newest()):
+            complain(f"{fault}; the answer is from the tables alone")
+    elif options.book is not None:
+        complain(f'no book at "{shown(options.book)}": the answer is from the tables alone')
 
 
 _COMMANDS = {"batch": batch, "check": check, "scale": scale}
@@ -128,22 +159,34 @@ def _answered(
     recipe_text: Callable[[], str],
     options: SimpleNamespace,
     kind: str,
+    recipe: Recipe | None = None,
 ) -> int:
-    """Write the file if one is asked for, then print; 1, with the reason on standard error, where it is not to be made so."""
+    """Keep the batch and write a file where asked to, then print; 1, with the reason on standard error, where it is not to be made so."""
+    number, keeps = None, getattr(options, "keep", False)
+    if keeps:
+        from jamcalc.book import commands as book
+
+        number = book.keep(options, result, as_dict(), recipe, screen)
+    elif not options.no_book:
+        _look_at_book(options)
+
+    def answer() -> dict[str, Any]:
+        return {**as_dict(), "number": number} if keeps else as_dict()
+
     if kind == ".toml":
         write(options.output, recipe_text())
     elif kind == ".json":
-        write(options.output, json_text(as_dict()) + "\n")
+        write(options.output, json_text(answer()) + "\n")
     elif kind == ".txt":
         write(options.output, plain_text(*screen()))
     if options.json:
-        say(json_text(as_dict()))
+        say(json_text(answer()))
     else:
         show(*screen())
     if result.refused:
         complain(result.refused)
         return 1
-    return 0
+    return 1 if keeps and number is None else 0
 
 
 def guided() -> int:

@@ -14,7 +14,7 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
-from jamcalc import kitchenfile, units
+from jamcalc import kitchenfile, units, userfolder
 from jamcalc.complaint import complain, writing
 from jamcalc.errors import InputError
 
@@ -90,9 +90,13 @@ def write(path: str, text: str) -> None:
 
 
 def recipe(options: SimpleNamespace) -> Recipe:
-    """The recipe that is named: a file, one that comes with the program, or - for standard input."""
+    """The recipe that is named: a file, one that comes with the program, a kept batch by its number, or - for standard input."""
     from jamcalc import recipefile  # a batch need not load it
 
+    if (name := options.words[0]).isascii() and name.isdigit() and len(name) < 10:  # a file called 7 is ./7
+        from jamcalc.book.source import recipe_of
+
+        return recipe_of(int(name), book_path(options), options)
     if options.words[0] != "-":
         return recipefile.read(options.words[0])
     if sys.stdin is None:
@@ -119,6 +123,11 @@ def printed(option: str, text: str | None) -> str:
     if not clean.isprintable():
         raise InputError(f'{option} "{units.shown(clean)}" holds control characters: type it again as plain text')
     return clean
+
+
+def book_path(options: SimpleNamespace) -> Path:
+    """Where the batch book is, or would be."""
+    return userfolder.book_path(os.environ, sys.platform, Path.home(), getattr(options, "book", None))
 
 
 def kitchen_path(options: SimpleNamespace) -> Path:

@@ -27,7 +27,7 @@ def papers(text: str = "plums") -> Papers:
     return Papers(
         asked=json.dumps({"words": [text]}, separators=(",", ":")),
         answer='{"schema":"jamcalc/1"}',
-        recipe=f'title = "{text}"\n',
+        recipe=f'title = {json.dumps(text)}\ningredients = ["3 lb plums", "1/2 cup honey", "1/2 cup bottled lemon juice"]\n',
         screen=f"{text}\n",
         figures=(("plum", '{"ph":3.4}'),),
     )
@@ -45,6 +45,7 @@ def kept(**changes: Any) -> Kept:
         "standing": "calculated",
         "storage": "shelf",
         "own_weeks": None,
+        "freezes": None,
         "altitude_ft": None,
         "batch_ph": None,
         "jar": "half-pint",

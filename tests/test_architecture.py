@@ -20,16 +20,16 @@ MODULES = sorted(".".join(path.relative_to(FOLDER).with_suffix("").parts).remove
 LEVELS: dict[str, tuple[str, ...]] = {
     "the nouns of what is known and asked": ("__init__", "errors", "model"),
     "the nouns of the answer": ("outcome",),
-    "tools that know no jam": ("complaint", "interrupts", "measures", "paper", "roots", "units"),
+    "tools that know no jam": ("complaint", "interrupts", "measures", "paper", "roots", "units", "userfolder"),
     "names that are not known": ("misnamed",),
     "facts, and numbers as words": ("dimensions", "facts", "label", "record", "wording"),
     "rules that stand alone": ("extras", "naming", "storage"),
     "the book: nouns and place": ("book", "book.entries", "book.place"),
     "the book: what is so now, and its tables": ("book.now", "book.rows", "book.schema"),
     "the book: what follows for the jars": ("book.lessons", "book.safety"),
-    "the book: dates": ("book.shelf",),
+    "the book: dates, seasons": ("book.season", "book.shelf"),
     "the book: its JSON": ("book.record",),
-    "the book: the file": ("book.store",),
+    "the book: the file; out and in": ("book.exchange", "book.store"),
     "one topic each": (
         "acidity", "canner", "claims", "conversation", "filling", "jarmix", "kitchen", "layout", "lines", "options", "page",
         "panel", "printed",
@@ -39,6 +39,7 @@ LEVELS: dict[str, tuple[str, ...]] = {
         "assemble", "command_table", "facts_screen", "kitchen_screen", "kitchenfile", "mending", "mixture", "portions", "recipefile",
         "recipetext", "spread",
     ),
+    "the book: as CSV; a batch as a recipe": ("book.source", "book.tidy"),
     "a batch reckoned in one respect": ("nutrition", "printing", "scaling", "souring"),
     "measures, screens and cards": ("buying", "card", "rounding", "ruling", "scaling_screen", "terminal", "tested"),
     "the conductor; what is looked up": ("guide_screen", "looking_up", "solver"),
@@ -46,9 +47,10 @@ LEVELS: dict[str, tuple[str, ...]] = {
     "what was solved, in words": ("explain", "remarks", "steps", "turned_out"),
     "the whole answer": ("answer",),
     "answers put to use": ("backwards", "checking", "fitting", "writeout"),
-    "recipes scaled, kitchens fitted": ("at_home", "scaled"),
+    "recipes scaled, kitchens fitted; a batch for the book": ("at_home", "book.keeping", "scaled"),
     "the Python calls": ("api",),
-    "asking and printing": ("carding", "questions"),
+    "asking and printing; the book's screens": ("book.files", "book.finishing", "book.page", "book.screens", "carding", "questions"),
+    "the book: its commands": ("book.commands",),
     "the guide": ("guide",),
     "the commands": ("commands",),
     "the command line": ("cli",),
@@ -66,11 +68,11 @@ DOORS = {
     "pint": {"units"},
     "scipy": {"roots"},
     "sqlite3": {"book.rows", "book.schema", "book.store"},
-    "rich": {"facts_screen", "guide_screen", "kitchen_screen", "layout", "scaling_screen", "terminal"},
+    "rich": {"book.screens", "facts_screen", "guide_screen", "kitchen_screen", "layout", "scaling_screen", "terminal"},
 }
 MAY_PRINT = {"cli", "complaint", "printing"}
 MAY_WRITE_FILES = {"book.store", "safefile"}
-MAY_ASK_FOR_A_FILE = {"guide", "kitchenfile", "printing"}  # of safefile
+MAY_ASK_FOR_A_FILE = {"book.files", "guide", "kitchenfile", "printing"}  # of safefile
 NOUNS = {"model", "outcome"}
 MOST_LINES = 340
 LONGER = {

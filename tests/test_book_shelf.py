@@ -135,7 +135,7 @@ CALENDAR = [
 @pytest.mark.parametrize(("made", "span", "last"), CALENDAR)
 def test_dates_against_a_calendar(made: date, span: str, last: date) -> None:
     cold = {"3 weeks": spread(3.1, 3.4, 4.2), "3 days": spread(3.9, 4.3, 4.7), "4 weeks": spread(3.9, 4.3, 4.7)}
-    changes = COLD | {"ph": cold[span], "own_weeks": 4 if span == "4 weeks" else None} if span in cold else {}
+    changes = COLD | {"ph": cold[span], "own_weeks": 4.0 if span == "4 weeks" else None, "standing": "tested"} if span in cold else {}
     batch = with_entries(finish(day=made, filled=jars(half_pint=2)), made=made, **changes)
     for today, past in ((made, False), (last, False), (date.fromordinal(last.toordinal() + 1), True)):
         (row,) = rows_of(batch, today)
@@ -155,7 +155,7 @@ def test_the_freezer_keeps_a_year_and_days_in_the_refrigerator_add_up() -> None:
 
 
 def test_a_reading_over_the_wall_leaves_a_few_days_whatever_the_answer_said() -> None:
-    for changes in (COLD, COLD | {"own_weeks": 4}, {}):
+    for changes in (COLD, COLD | {"own_weeks": 4.0, "standing": "tested"}, {}):
         batch = with_entries(finish(filled=jars(pint=2), stored="refrigerator", ph=4.7), **changes)
         assert rows_of(batch, NEXT_DAY)[0].until == date(2026, 7, 17)
 

@@ -23,10 +23,11 @@ import pytest
 from book_sample import finish, jars, kept, papers, taken, with_entries
 
 import jamcalc
-from jamcalc.book import place, schema
+from jamcalc.book import schema
 from jamcalc.book.entries import Used
 from jamcalc.book.store import Book
 from jamcalc.errors import BookError, InputError, NotPossible, UnknownItem
+from jamcalc.userfolder import book_path
 
 MANY = bool(os.environ.get("JAMCALC_MANY"))
 KILLS = 200 if MANY else 6
@@ -53,7 +54,7 @@ def sound(path: Path) -> bool:
 
 
 def test_a_batch_comes_back_as_it_was(path: Path) -> None:
-    batch = kept(altitude_ft=4300.0, batch_ph=3.9, own_weeks=4, minutes_pint=25, jars=replace(kept().jars, high=7.5))
+    batch = kept(altitude_ft=4300.0, batch_ph=3.9, own_weeks=0.5, freezes=True, minutes_pint=25, jars=replace(kept().jars, high=7.5))
     with jamcalc.Book(path) as book:
         assert book.keep(batch) == 1
         assert book.batch(1) == replace(batch, number=1)
@@ -496,7 +497,7 @@ def test_a_copy_is_taken_while_another_writes(path: Path, tmp_path: Path) -> Non
     ],
 )
 def test_where_the_book_is(environ: dict[str, str], platform: str, option: str | None, expected: str) -> None:
-    assert place.location(environ, platform, Path("/home/ann"), option) == Path(expected)
+    assert book_path(environ, platform, Path("/home/ann"), option) == Path(expected)
 
 
 @pytest.mark.parametrize(

@@ -16,6 +16,7 @@ import time
 from pathlib import Path
 
 import pytest
+from book_sample import kept
 
 import jamcalc
 from jamcalc import cli, kitchenfile, recipefile, recipetext, safefile
@@ -625,13 +626,18 @@ def test_closed_outputs() -> None:
 
 WORKS = {
     "batch": [PLUMS], "check": ["strawberry-rhubarb"], "scale": ["strawberry-rhubarb", "--times", "2"],
-    "process": [], "card": ["strawberry-rhubarb"], "facts": ["plum"], "kitchen": [], "recipes": [], "--version": [], "--help": [],
+    "process": [], "card": ["strawberry-rhubarb"], "facts": ["plum"], "kitchen": [], "recipes": [], "book": ["1"],
+    "finish": ["1", "--ph", "3.5"], "--version": [], "--help": [],
 }  # fmt: skip
 
 
 @pytest.mark.parametrize("command", WORKS)
-def test_every_command_with_every_stream_closed(command: str) -> None:
+def test_every_command_with_every_stream_closed(command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The exit code stands, and nothing is said where it can be said no more."""
+    monkeypatch.setenv("JAMCALC_BOOK", str(tmp_path / "book.sqlite"))
+    if command in ("book", "finish"):
+        with jamcalc.Book() as book:
+            book.keep(kept())
     assert set(WORKS) >= set(COMMANDS)
     for closed in ("<&-", ">&-", "<&- >&- 2>&-"):
         done = process(command, *WORKS[command], shell=f'"$@" {closed}')

@@ -21,6 +21,7 @@ from unittest import mock
 
 import benchmark
 import pytest
+from book_sample import finish, jars, papers, with_entries
 from test_architecture import DOORS, LEVELS
 
 import jamcalc
@@ -47,10 +48,20 @@ def run(words: list[str]) -> tuple[int, str]:
     """One command in this process, in an empty folder and without a kitchen file: exit code and what it printed."""
     with tempfile.TemporaryDirectory() as folder, contextlib.chdir(folder), contextlib.redirect_stderr(io.StringIO()):
         printed = io.TextIOWrapper(io.BytesIO(), encoding="utf-8")
-        with mock.patch.dict(os.environ, {"JAMCALC_KITCHEN": str(Path(folder) / "kitchen.toml")}), contextlib.redirect_stdout(printed):
+        own = {"JAMCALC_KITCHEN": str(Path(folder) / "kitchen.toml"), "JAMCALC_BOOK": str(Path(folder) / "book.sqlite")}
+        with mock.patch.dict(os.environ, own), contextlib.redirect_stdout(printed):
+            if words[0] in ("book", "finish") or "7" in words:
+                _keep_seven()
             code = main(words)
         printed.flush()
         return code, printed.buffer.getvalue().decode("utf-8")  # type: ignore[attr-defined]
+
+
+def _keep_seven() -> None:
+    """Seven batches with jars in the book, for the examples that name one."""
+    with jamcalc.Book() as book:
+        for _ in range(7):
+            book.keep(with_entries(finish(filled=jars(half_pint=6)), papers=papers()))
 
 
 # ---------------------------------------------------------------- what README quotes

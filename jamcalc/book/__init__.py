@@ -1,6 +1,6 @@
 """The batch book: what was made, what came of it, and what stands on the shelf.
 
-    entries    the nouns                       place     where the book is; a look at its first bytes
+    entries    the nouns                       place     a look at the first bytes of the file
     now        what is so, of all entered      schema    the tables, version by version
     safety     what it means for the jars      store     the book itself, the only sqlite3
     shelf      the dates                       lessons   what a batch can teach, kept as sums

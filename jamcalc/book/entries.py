@@ -185,7 +185,8 @@ class Kept:
     """A batch as it was answered, with what was entered since. `number` 0: not in a book yet.
 
     `uid` tells one batch from another across books. `minutes_half_pint`, `minutes_pint`: minutes answered for jars up to that size;
-    None where no jar of that size was in the answer. `own_weeks`: how long a cold recipe says it keeps. `papers` None: not read along.
+    None where no jar of that size was in the answer. `own_weeks`: how long a cold recipe says it keeps; `freezes` False: it must not be
+    frozen. `papers` None: not read along.
     """
 
     number: int = 0
@@ -197,7 +198,8 @@ class Kept:
     command: str
     standing: Standing
     storage: Storage
-    own_weeks: int | None
+    own_weeks: float | None
+    freezes: bool | None
     altitude_ft: float | None
     batch_ph: float | None  # the reading that it was answered with
     jar: str
@@ -221,7 +223,7 @@ class Kept:
         check(self.command in ("batch", "check", "scale"), "command is none of batch, check and scale")
         check(self.standing in get_args(Standing), "standing is none of calculated, published and tested")
         check(self.storage in get_args(Storage), "storage is neither shelf nor cold")
-        check(self.own_weeks is None or 1 <= self.own_weeks <= 52, "own_weeks is not between 1 and 52")
+        _number("own_weeks", self.own_weeks, 0.5, 52.0)
         _number("altitude_ft", self.altitude_ft, -1500.0, 30_000.0)
         _number("batch_ph", self.batch_ph, 0.0, 14.0)
         check(_KEY.fullmatch(self.jar) is not None, "jar is not the key of a jar")

@@ -23,8 +23,8 @@ SCHEMA = "jamcalc-book/1"
 MOST_BYTES = 500_000_000
 SPREADS = ("jars", "ph", "solids_percent")
 TEXTS = ("uid", "title", "written", "version", "command", "standing", "storage", "jar")
-WHOLE = ("own_weeks", "minutes_half_pint", "minutes_pint")
-NUMBERS = ("altitude_ft", "batch_ph")
+WHOLE = ("minutes_half_pint", "minutes_pint")
+NUMBERS = ("own_weeks", "altitude_ft", "batch_ph")
 ENTRY_NUMBERS = ("ph", "brix", "over_ml", "boil_min", "processed_min")
 
 
@@ -89,6 +89,7 @@ def as_dict(batch: Kept) -> dict[str, Any]:
         "number": batch.number,
         "made": batch.made.isoformat(),
         **{name: getattr(batch, name) for name in TEXTS + WHOLE + NUMBERS},
+        "freezes": batch.freezes,
         **{name: {end: getattr(getattr(batch, name), end) for end in ("low", "typical", "high")} for name in SPREADS},
         "fruits": [{"item": each.item, "grams": each.grams, "as_bought_g": each.as_bought_g} for each in batch.fruits],
         "entries": [_entry_dict(entry) for entry in batch.entries],
@@ -187,6 +188,7 @@ def from_dict(value: Any) -> Kept:
         **{name: take.take(name, str) for name in TEXTS},
         **{name: take.take(name, int, null=True) for name in WHOLE},
         **{name: take.take(name, float, null=True) for name in NUMBERS},
+        freezes=take.take("freezes", bool, null=True),
         **{name: _spread(take.take(name, dict), name) for name in SPREADS},
         fruits=tuple(_fruit(each) for each in take.many("fruits", 60)),
         entries=tuple(_entry(each) for each in take.many("entries", 1000)),

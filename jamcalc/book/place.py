@@ -1,4 +1,4 @@
-"""Where the book is, and a look at its first bytes that costs a calculation next to nothing.
+"""A look at the first bytes of the book, which costs a calculation next to nothing.
 
 Opens no database: a calculation that does not ask the book need not load one. Called by store, and by the commands.
 """
@@ -6,7 +6,6 @@ Opens no database: a calculation that does not ask the book need not load one. C
 from __future__ import annotations
 
 import stat
-from collections.abc import Mapping
 from pathlib import Path
 
 from jamcalc.units import shown
@@ -17,33 +16,6 @@ HEADER_BYTES = 100
 # user_version at 60, application_id at 68, both big-endian.
 _MAGIC = b"SQLite format 3\x00"
 _VERSION_AT, _APPLICATION_AT = 60, 68
-
-
-def location(environ: Mapping[str, str], platform: str, home: Path, option: str | None = None) -> Path:
-    """Where the book is: the option, else JAMCALC_BOOK, else the platform's place for a user's data.
-
-    Parameters
-    ----------
-    environ : os.environ
-    platform : sys.platform
-    home : the user's home folder
-    option : what --book says
-
-    Returns
-    -------
-    Path : whether or not there is a file
-    """
-    if chosen := option or environ.get("JAMCALC_BOOK"):
-        return home / chosen[2:] if chosen.startswith("~/") else Path(chosen)
-    if platform == "win32":
-        folder = Path(environ.get("LOCALAPPDATA") or home / "AppData" / "Local")
-    elif platform == "darwin":
-        folder = home / "Library" / "Application Support"
-    else:
-        folder = Path(environ.get("XDG_DATA_HOME", ""))
-        if not folder.is_absolute():  # the XDG rule: a relative folder is to be ignored
-            folder = home / ".local" / "share"
-    return folder / "jamcalc" / "book.sqlite"
 
 
 def named(path: Path) -> str:

@@ -6,6 +6,7 @@ Names and rounds, and decides nothing. Called by the commands and by store.
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
@@ -13,6 +14,7 @@ from typing import Any
 from jamcalc.book.entries import Entry, Jars, Kept
 from jamcalc.book.now import Now, now, total
 from jamcalc.book.safety import Mark, advice, marks, name_of
+from jamcalc.book.season import Season
 from jamcalc.book.shelf import ShelfRow, date_of, place_of
 from jamcalc.model import Estimate
 
@@ -45,7 +47,7 @@ def listed(batch: Kept, today: date) -> dict[str, Any]:
         "storage": batch.storage,
         "fruits": [{"item": each.item, "grams": round(each.grams, 1)} for each in batch.fruits],
         "jar": name_of(batch.jar),
-        "jars_predicted": round(batch.jars.typical, 2),
+        "jars_predicted": math.floor(batch.jars.typical * 100 + 1e-9) / 100,  # down, as in the answer
         "jars_predicted_range": _range(batch.jars, 2),
         "jars_filled": _jars(state.filled) if state.filled else None,
         "jars_left": state.jars_left if state.filled else None,
@@ -129,6 +131,19 @@ def shelf_row(row: ShelfRow) -> dict[str, Any]:
         "past": row.past,
         "off_shelf": _marks(row.off_shelf),
         "todo": row.todo or None,
+    }
+
+
+def season_dict(found: Season) -> dict[str, Any]:
+    """A season; jars by month and fruit, the fruit put up in grams as bought."""
+    return {
+        "year": found.year,
+        "batches": len(found.batches),
+        "jars": found.jars,
+        "unfinished": found.unfinished,
+        "fruit_g": round(found.fruit_g, 1),
+        "by_month": [{"month": name, "fruits": [{"item": fruit, "jars": jars} for fruit, jars in parts]} for name, parts in found.by_month],
+        "by_fruit": [{"item": name, "jars": jars, "grams": round(grams, 1)} for name, jars, grams in found.by_fruit],
     }
 
 

@@ -31,6 +31,7 @@ def _insert(connection: Connection, table: str, values: Mapping[str, Any]) -> in
 def add_batch(connection: Connection, batch: Kept) -> None:
     """Insert a batch under its number, with its papers and all its entries."""
     values: dict[str, Any] = {"number": batch.number, "made": batch.made.isoformat(), **{name: getattr(batch, name) for name in PLAIN}}
+    values["freezes"] = None if batch.freezes is None else int(batch.freezes)
     for name in SPREADS:
         spread: Estimate = getattr(batch, name)
         values |= {f"{name}_low": spread.low, f"{name}_typical": spread.typical, f"{name}_high": spread.high}
@@ -81,6 +82,7 @@ def batches(connection: Connection, rows: Sequence[Row], *, papers: bool) -> tup
             number=row["number"],
             made=date.fromisoformat(row["made"]),
             **{name: row[name] for name in PLAIN},
+            freezes=None if row["freezes"] is None else bool(row["freezes"]),
             **_spreads(row),
             fruits=tuple(
                 FruitOf(item=each["item"], grams=each["grams"], as_bought_g=each["as_bought_g"]) for each in fruits.get(row["number"], ())

@@ -124,6 +124,12 @@ def jars_text(jars: Sequence[Jars]) -> str:
     return joined([jar_words(name_of(each.jar), each.count) for each in jars]) if jars else ""
 
 
+def left_text(state: Now) -> str:
+    """The jars that are left: "4 half-pints, and 1 half-pint that did not seal"; "none"."""
+    bad = f"{jars_text(state.left_unsealed)} that did not seal" if state.left_unsealed else ""
+    return ", and ".join(each for each in (jars_text(state.left), bad) if each) or "none"
+
+
 # ---------------------------------------------------------------- what to do
 
 
@@ -147,10 +153,12 @@ def advice(batch: Kept, state: Now, found: Sequence[Mark], today: date) -> str:
     if not found:
         return ""
     wall = state.highest_ph is not None and round(state.highest_ph, 2) > storage.WALL_PH
-    fridge = "the refrigerator (a few days only)" if wall else "the refrigerator (about 3 weeks)"
+    weeks = storage.cold_weeks(batch.standing, batch.own_weeks)
+    fridge = "the refrigerator (a few days only)" if wall else f"the refrigerator (about {weeks:g} weeks)"
+    freezer, frozen = ("", "") if batch.freezes is False else (" or the freezer (a year)", ", or frozen up to a year")
     again = ", or process them again: a full boil, clean jars, new lids, the whole time" if all(each.canned_again for each in found) else ""
     if cold_in_time(state):
-        return f"They are kept cold: in {fridge}, or frozen up to a year."
+        return f"They are kept cold: in {fridge}{frozen}."
     if today <= state.made + IN_TIME:
-        return f"{DAY_RULE} put them in {fridge} or the freezer (a year){again}. {TOO_LATE}"
-    return f"{DAY_RULE} they belonged in {fridge} or the freezer. If they have stood longer: discard them, do not taste."
+        return f"{DAY_RULE} put them in {fridge}{freezer}{again}. {TOO_LATE}"
+    return f"{DAY_RULE} they belonged in {fridge}{freezer}. If they have stood longer: discard them, do not taste."

@@ -20,7 +20,6 @@ from jamcalc.book.entries import Jars, Kept, Place
 from jamcalc.book.now import Move, Now, now
 from jamcalc.book.safety import Mark, advice, cold_in_time, marks
 
-REFRIGERATED = timedelta(weeks=3)  # storage.KEEP_COLD
 FEW_DAYS = timedelta(days=3)  # storage.KEEP_MILD; the short end of a few days (judgement)
 
 
@@ -69,10 +68,11 @@ def until(batch: Kept, state: Now, place: Place) -> tuple[Literal["best by", "us
 def _in_refrigerator(batch: Kept, state: Now) -> timedelta:
     """How long a jar keeps in the refrigerator, by what was read or, unread, by the high side of the answer."""
     high = state.highest_ph if state.highest_ph is not None else batch.batch_ph if batch.batch_ph is not None else batch.ph.high
-    by_its_recipe = batch.own_weeks is not None and state.highest_ph is None  # a tested recipe's weeks stand until a meter says otherwise
+    # a tested recipe's weeks stand until a meter says otherwise
+    by_its_recipe = batch.standing == "tested" and batch.own_weeks is not None and state.highest_ph is None
     if round(high, 2) > storage.WALL_PH and not by_its_recipe:
         return FEW_DAYS
-    return REFRIGERATED if batch.own_weeks is None else timedelta(weeks=batch.own_weeks)
+    return timedelta(days=int(7 * storage.cold_weeks(batch.standing, batch.own_weeks)))
 
 
 def rows_of(batch: Kept, today: date) -> tuple[ShelfRow, ...]:
@@ -112,9 +112,13 @@ def rows(batches: Iterable[Kept], today: date) -> tuple[ShelfRow, ...]:
 
 
 def date_of(batch: Kept, today: date, shown: Sequence[ShelfRow] | None = None) -> tuple[str, date | None]:
-    """The date that stands for a whole batch: the earliest of its jars, or where none is counted, that of its place."""
+    """The date that stands for a whole batch: the earliest of the jars that are fit, or if none is, of the others.
+
+    Where no jar is counted, or none is left, it is that of the place. None: not to be eaten.
+    """
     state = now(batch)
-    found = rows_of(batch, today) if shown is None else shown
+    there = rows_of(batch, today) if shown is None else shown
+    found = [row for row in there if not row.off_shelf] or there
     if found:
         if any(row.until is None for row in found):
             return "use by", None

@@ -26,6 +26,7 @@ from jamcalc.book.entries import MOST_ENTRIES, MOST_NUMBER, Entry, Kept
 from jamcalc.book.lessons import lessons
 from jamcalc.book.now import now, total
 from jamcalc.errors import BookError, InputError, NotPossible, UnknownItem
+from jamcalc.userfolder import book_path
 
 WAIT_S = 10.0  # for another writer; an entry takes hundredths of a second
 LIST = 20  # batches, where no number is asked for
@@ -43,7 +44,7 @@ class Book:
     """
 
     def __init__(self, path: str | PathLike[str] | None = None, *, reading: bool = False) -> None:
-        self.path = Path(path) if path is not None else place.location(os.environ, sys.platform, Path.home())
+        self.path = Path(path) if path is not None else book_path(os.environ, sys.platform, Path.home())
         self.reading = reading
         self._connection: sqlite3.Connection | None = None
 

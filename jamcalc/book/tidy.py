@@ -20,7 +20,8 @@ from jamcalc.errors import InputError
 BATCH = {
     "number": ("number", "int"), "uid": ("uid", "text"), "title": ("title", "free"), "made": ("made", "text"),
     "written_utc": ("written", "text"), "version": ("version", "text"), "command": ("command", "text"),
-    "standing": ("standing", "text"), "storage": ("storage", "text"), "own_weeks": ("own_weeks", "int"),
+    "standing": ("standing", "text"), "storage": ("storage", "text"), "own_weeks": ("own_weeks", "float"),
+    "freezes": ("freezes", "yes or no"),
     "altitude_ft": ("altitude_ft", "float"), "batch_ph": ("batch_ph", "float"), "jar": ("jar", "text"),
     "process_half_pint_min": ("minutes_half_pint", "int"), "process_pint_min": ("minutes_pint", "int"),
 }  # fmt: skip
@@ -59,7 +60,8 @@ def _cells(value: Mapping[str, Any], columns: Mapping[str, tuple[str, str]]) -> 
 
 
 def _plain(value: Any) -> str:
-    return "" if value is None else repr(value) if isinstance(value, float) else str(value)
+    words = {None: "", True: "yes", False: "no"}
+    return words[value] if value is None or isinstance(value, bool) else repr(value) if isinstance(value, float) else str(value)
 
 
 def _free(text: str) -> str:
@@ -160,6 +162,8 @@ def _value(text: str, kind: str) -> Any:
         return _unfree(text)
     if not text:
         return None
+    if kind == "yes or no":
+        return {"yes": True, "no": False}.get(text, text)
     return float(text) if kind == "float" else int(text) if kind == "int" else text
 
 

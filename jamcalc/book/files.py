@@ -1,0 +1,103 @@
+"""The book out of its file and into it: export, import and backup, for the command `book`.
+
+Called by commands of the book alone.
+"""
+
+from __future__ import annotations
+
+import os
+from datetime import date
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+from jamcalc.book import exchange, record, tidy
+from jamcalc.book.store import Book
+from jamcalc.complaint import complain
+from jamcalc.errors import InputError
+from jamcalc.options import either
+from jamcalc.printing import json_text, say
+from jamcalc.safefile import why, write_whole
+from jamcalc.units import shown
+
+EXCHANGED = (".jsonl", ".json", ".csv")
+
+
+def _form(name: str, option: str) -> Any:
+    """The writer and reader of a file by its ending."""
+    kind = Path(name).suffix.lower()
+    if not name.isprintable() or kind not in EXCHANGED:
+        raise InputError(f'{option} "{shown(name)}": the ending says what it is: {either(EXCHANGED)}')
+    return tidy if kind == ".csv" else exchange
+
+
+def _put(name: str, content: str | bytes, *, replace: bool) -> None:
+    """Write a new file whole, or not at all; one that is there with other content stays, unless told."""
+    path = Path(name)
+    data = content.encode("utf-8") if isinstance(content, str) else content
+    if os.path.lexists(path) and not replace:
+        try:
+            same = path.is_file() and path.read_bytes() == data
+        except OSError:
+            same = False
+        if not same:
+            raise InputError(f"{shown(name)} is there already, and stays as it is: name another file, or add --replace")
+    write_whole(path, data)
+    complain(f"wrote {shown(name)}")
+
+
+def _not_itself(name: str, opened: Book) -> None:
+    if os.path.realpath(name) == os.path.realpath(opened.path):
+        raise InputError(f"{shown(name)} is the book itself: name another file")
+
+
+def export(opened: Book, options: SimpleNamespace, today: date) -> int:
+    """The whole book as JSON lines or CSV."""
+    _not_itself(options.export, opened)
+    form = _form(options.export, "--export")
+    batches = opened.batches(papers=True)
+    _put(options.export, form.write(batches), replace=options.replace)
+    if options.json:
+        say(json_text(record.book([record.listed(batch, today) for batch in batches])))
+    return 0
+
+
+def back_up(opened: Book, options: SimpleNamespace, today: date) -> int:
+    """A copy of the file, taken while it may be in use."""
+    _not_itself(options.backup, opened)
+    if not options.backup.isprintable():
+        raise InputError(f'--backup "{shown(options.backup)}" holds control characters: name the file in plain text')
+    _put(options.backup, opened.copy(), replace=options.replace)
+    if options.json:
+        say(json_text(record.book([])))
+    return 0
+
+
+def read_in(opened: Book, options: SimpleNamespace) -> int:
+    """The batches of an exported file, all or none."""
+    form, name = _form(options.import_, "--import"), shown(options.import_)
+    try:
+        path = Path(options.import_)
+        if path.exists() and not path.is_file():
+            raise InputError(f"{name} is not a file: name one that jamcalc book --export wrote")
+        with path.open("rb") as file:
+            raw = file.read(exchange.MOST_BYTES + 1)
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise InputError(f"{name}: not UTF-8 text") from None
+    except (OSError, ValueError) as error:
+        if isinstance(error, InputError):
+            raise
+        raise InputError(f"{name} cannot be read: {why(error)}") from None
+    if len(raw) > exchange.MOST_BYTES:
+        raise InputError(f"{name} is larger than any book")
+    given = opened.add(form.read(text, name))
+    moved = {old: new for old, new in given.items() if old != new}
+    for old, new in list(moved.items())[:8]:
+        complain(f"batch {old} of the file is number {new} here")
+    complain(f"{len(given)} batches read from {name}")
+    if options.json:
+        today = date.today()
+        numbers = set(given.values())
+        say(json_text(record.book([record.listed(batch, today) for batch in opened.batches() if batch.number in numbers])))
+    return 0

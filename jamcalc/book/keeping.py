@@ -1,0 +1,113 @@
+"""An answer as a batch of the book: what is needed to look back, and the papers that let it be read as it was.
+
+Opens no book. Called by the commands, and by whoever keeps a batch from Python.
+"""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Mapping
+from dataclasses import asdict
+from datetime import UTC, date, datetime
+from typing import Any
+
+from jamcalc import __version__, facts, recipetext, writeout
+from jamcalc.book.entries import LONGEST_TITLE, FruitOf, Kept, Papers
+from jamcalc.book.exchange import compact
+from jamcalc.book.safety import size_of
+from jamcalc.model import Estimate, Recipe
+from jamcalc.outcome import BatchResult
+from jamcalc.record import item_dict
+from jamcalc.wording import plain
+
+
+def moment() -> str:
+    """The moment of writing, as the book has it: UTC, to the second."""
+    return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def kept(
+    result: BatchResult,
+    *,
+    asked: Mapping[str, Any] | None = None,
+    answer: Mapping[str, Any] | None = None,
+    recipe: Recipe | None = None,
+    screen: str = "",
+    made: date | None = None,
+    written: str | None = None,
+) -> Kept:
+    """The batch of an answer, without a number yet.
+
+    Parameters
+    ----------
+    result : of batch, check or scale
+    asked : the command's words and options, as typed
+    answer : the JSON answer, where there is more to it than `result` holds; recipe : likewise, of scale
+    screen : the answer as it stood on the screen
+    made : the day it is made; None: today
+    """
+    settings = result.batch.settings
+    half_pint, pint = _minutes(result)
+    yield_ = result.yield_
+    return Kept(
+        uid=uuid.uuid4().hex,
+        title=plain(result.title)[:LONGEST_TITLE] or "Spread",
+        made=made or date.today(),
+        written=written or moment(),
+        version=__version__,
+        command=result.command,
+        standing=result.standing,
+        storage=result.storage,
+        own_weeks=result.batch.keep_weeks,
+        freezes=result.batch.freezes,
+        altitude_ft=settings.altitude_ft,
+        batch_ph=settings.batch_ph,
+        jar=settings.jar,
+        jars=Estimate(low=yield_.jars.low, typical=yield_.jars.expected, high=yield_.jars.high),
+        ph=result.acidity.ph,
+        solids_percent=result.solids_percent,
+        minutes_half_pint=half_pint,
+        minutes_pint=pint,
+        fruits=_fruits(result),
+        papers=Papers(
+            asked=compact({"command": result.command, **(asked or {}), "settings": asdict(settings)}),
+            answer=compact(dict(answer) if answer is not None else result.to_dict()),
+            recipe=recipetext.write_text(recipe if recipe is not None else writeout.recipe_of(result)),
+            screen="\n".join(plain(line) for line in screen.splitlines()),
+            figures=_figures(result),
+        ),
+    )
+
+
+def _minutes(result: BatchResult) -> tuple[int | None, int | None]:
+    """Minutes answered for jars up to a half-pint, and up to a pint: of the jar counted in, and of every load in this kitchen."""
+    found: dict[str, int] = {}
+    if result.process is not None:
+        found[size_of(result.batch.settings.jar)] = result.process.minutes
+        for load in result.kitchen.loads if result.kitchen is not None else ():
+            for jar in load.jars:
+                size = size_of(jar.jar)
+                found[size] = min(load.minutes, found.get(size, load.minutes))
+    return found.get("half-pint"), found.get("pint")
+
+
+def _fruits(result: BatchResult) -> tuple[FruitOf, ...]:
+    """Each fruit once, however many lines it had."""
+    grams: dict[str, float] = {}
+    bought: dict[str, float] = {}
+    for part in result.batch.fruits:
+        grams[part.fruit.key] = grams.get(part.fruit.key, 0.0) + part.grams
+        bought[part.fruit.key] = bought.get(part.fruit.key, 0.0) + part.as_bought_g
+    return tuple(FruitOf(item=key, grams=grams[key], as_bought_g=bought[key]) for key in grams)
+
+
+def _figures(result: BatchResult) -> tuple[tuple[str, str], ...]:
+    """The facts of everything in the pot, with their sources and grades."""
+    batch = result.batch
+    items: dict[str, Any] = {
+        **{part.fruit.key: part.fruit for part in batch.fruits},
+        **{part.sweetener.key: part.sweetener for part in batch.sweeteners},
+        **{part.acidulant.key: part.acidulant for part in batch.acids},
+        batch.settings.jar: facts.jar(batch.settings.jar),
+    }
+    return tuple((key, compact(item_dict(item))) for key, item in items.items())

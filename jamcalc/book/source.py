@@ -1,0 +1,63 @@
+"""A kept batch where a recipe is expected: `card 7`, `check 7`, `scale 7`; a file called 7 is ./7.
+
+The batch brings its own words where none are typed: its readings, its altitude, for a card its day and number, and what a meter read
+in it wherever that is not milder than the answer. Called by printing.
+"""
+
+from __future__ import annotations
+
+import json
+from datetime import date
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+from jamcalc import recipefile
+from jamcalc.book.entries import Kept
+from jamcalc.book.now import now
+from jamcalc.book.safety import advice, marks
+from jamcalc.book.store import Book
+from jamcalc.complaint import complain
+from jamcalc.errors import InputError
+from jamcalc.model import Recipe
+from jamcalc.storage import SHELF_READING_PH
+from jamcalc.wording import joined
+
+
+def recipe_of(number: int, path: Path, options: SimpleNamespace) -> Recipe:
+    """The recipe of a kept batch; fills in the options that were not typed.
+
+    Raises
+    ------
+    BookError, UnknownItem : no book, or no such batch; InputError : it was kept without a recipe
+    """
+    with Book(path, reading=True) as book:
+        batch = book.batch(number)
+    if batch.papers is None or not batch.papers.recipe:
+        raise InputError(f"batch {number} was kept without its recipe")
+    state = now(batch)
+    if getattr(options, "altitude", "") is None and batch.altitude_ft is not None:
+        options.altitude = batch.altitude_ft
+    if getattr(options, "reading", None) is None:
+        options.reading = _readings(batch) or None
+    if getattr(options, "date", "") is None:
+        options.date = state.made.isoformat()
+    if getattr(options, "lot", "") is None:
+        options.lot = str(number)
+    if found := marks(batch, state):
+        complain(f"batch {number} is off the shelf: {joined([mark.text for mark in found])}. {advice(batch, state, found, date.today())}")
+    return recipefile.from_text(batch.papers.recipe, f"batch {number}")
+
+
+def _readings(batch: Kept) -> list[str]:
+    """The readings that the batch was answered with, and the highest that came of it."""
+    assert batch.papers is not None
+    asked: Any = json.loads(batch.papers.asked)
+    options = asked.get("options") if isinstance(asked, dict) else None
+    said = options.get("reading") if isinstance(options, dict) else None
+    texts = [text for text in (said if isinstance(said, list) else [said]) if isinstance(text, str)]
+    read = now(batch).highest_ph
+    if read is not None and (batch.storage == "shelf" or read > SHELF_READING_PH):
+        texts = [text for text in texts if not text.strip().lower().startswith("batch")]
+        texts.append(f"batch pH {read:g}")
+    return texts
