@@ -89,6 +89,7 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
         working=working,
         solution=solved.solution,
         batch=batch,
+        acid=solved.acid,
         rescue=rescue,
     )
 
@@ -103,7 +104,11 @@ def _lemon(solved: Solved) -> LemonDose:
     parts = [part for part in parts if part[0] > 0.0] or parts[:1]
     text = " and ".join(part[2] for part in parts)
     return LemonDose(
-        grams=sum(part[0] for part in parts), ml=sum(part[1] for part in parts), measure=text, needed_g=sum(part[3] for part in parts)
+        grams=sum(part[0] for part in parts),
+        ml=sum(part[1] for part in parts),
+        measure=text,
+        needed_g=sum(part[3] for part in parts),
+        replaced_by=None if solved.acid is None else solved.acid.item,
     )
 
 

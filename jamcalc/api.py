@@ -13,7 +13,7 @@ from typing import IO, TYPE_CHECKING, Any
 
 from jamcalc import answer as answering
 from jamcalc import assemble, at_home, dimensions, facts, lines, units
-from jamcalc.errors import InputError
+from jamcalc.errors import InputError, UnknownItem
 from jamcalc.model import Batch, Finding, Line, Reading, Recipe, Settings
 from jamcalc.options import either
 from jamcalc.outcome import BatchResult
@@ -45,6 +45,7 @@ def settings_from(
     sweetness: str | float | None = None,
     pectin_spoon: str | float | None = None,
     calcium_spoon: str | float | None = None,
+    acid: str | None = None,
     draws: int = 4000,
 ) -> Settings:
     """Options in words or numbers as Settings. Raises InputError or UnknownItem for what cannot be read."""
@@ -67,8 +68,25 @@ def settings_from(
         sweetness_percent=None if sweetness is None else _within("sweetness", sweetness, 0.0, LARGEST_SWEETNESS_PERCENT, "16"),
         pectin_g_per_tsp=None if pectin_spoon is None else _within("pectin-spoon", pectin_spoon, *SPOON_G, "3.0"),
         calcium_water_mg_per_tsp=None if calcium_spoon is None else _within("calcium-spoon", calcium_spoon, *SPOON_MG, "14.6"),
+        acid=plain.acid if acid is None else _acid(acid),
         draws=draws,
     )
+
+
+def _acid(name: str) -> str:
+    """The key of an acid that a dose may be measured in."""
+    from jamcalc import swapping
+
+    try:
+        key = lines.read_item(name, ("acid",)).key
+    except UnknownItem:
+        key = ""
+    if key not in swapping.ACIDS:
+        names = either(tuple(f'"{facts.acidulant(each).name}"' for each in swapping.ACIDS))
+        raise InputError(
+            f'acid "{units.shown(name)}": write {names}; fresh juice differs too much, and of vinegar some boils away with the steam'
+        )
+    return key
 
 
 def _one_of(name: str, value: str, allowed: tuple[str, ...]) -> None:
@@ -117,7 +135,7 @@ def batch(
     sweetener : a sweetener to be sized by name; reading : "plum pH 3.4 TA 1.2", "batch pH 3.9", or several
     want : "8 half-pints", to be told how the fruit compares; parts : "2:1", by weight of prepared fruit, for names alone
     on_hand : jars to fill, "11 half-pints" or several; kitchen : what the kitchen file says, which all other words beat
-    options : set, jar, altitude, store, boil, simmer, headspace, units, sweetness, pectin_spoon, calcium_spoon, draws
+    options : set, jar, altitude, store, boil, simmer, headspace, units, sweetness, pectin_spoon, calcium_spoon, acid, draws
 
     Returns
     -------

@@ -46,6 +46,8 @@ def to_buy(result: BatchResult, kitchen: Kitchen, jars: Sequence[tuple[str, int]
             rows.append(_grams(each.name, each.grams, stores.get(each.item, 0.0 if stores else None), _measured(each)))
         elif each.item == LEMON and each.ml is not None:
             rows.append(_lemon(each, each.ml, kitchen.lemon_juice_ml, units))
+        elif result.acid is not None and (each.item, each.measure) == (result.acid.item, result.acid.measure):
+            rows.append(_grams(each.name, each.grams, None, _measured(each)))
         elif each.role == "pectin":
             own = kitchen.pectin_g if result.batch.pectin_kind == "calcium-set" else None
             rows.append(_grams(each.name, each.grams, own, _measured(each)))

@@ -90,6 +90,12 @@ COMMANDS = {
                     example="16",
                     help="how sweet: as much as this many grams of sugar to 100 g of prepared fruit",
                 ),
+                Option(
+                    name="--acid",
+                    value="NAME",
+                    example='"citric acid"',
+                    help='what to sour it with: "bottled lemon juice" (default), "bottled lime juice" or "citric acid"',
+                ),
                 READING,
                 *SPOONS,
                 TITLE,

@@ -69,6 +69,7 @@ def batch(options: SimpleNamespace) -> int:
         simmer=options.simmer,
         headspace=options.headspace,
         sweetness=options.sweetness,
+        acid=options.acid,
     )
 
     def recipe_text() -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from jamcalc import facts, measures, setting, souring, storage, sweetness
 from jamcalc.mixture import LEMON
 from jamcalc.model import FruitPart
-from jamcalc.outcome import WorkStep
+from jamcalc.outcome import AcidDose, WorkStep
 from jamcalc.solver import Solved, calcium_mg_per_ml
 
 
@@ -86,7 +86,11 @@ def _acid(solved: Solved) -> list[WorkStep]:
             else f"for set and taste: typical pH {storage.TASTE_PH}, at most {storage.MOST_TASTE_LEMON_G_PER_KG:.0f} g per kg of fruit"
         )
         value = f"{solved.needed.lemon_g:.1f} g, measured up to {solved.pot.doses.lemon_g:.1f} g"
+        if solved.acid is not None:
+            value = f"{solved.needed.lemon_g:.1f} g"
         steps.append(WorkStep(what="bottled lemon juice", how=aim, value=value, sources=lemon.strength_percent.sources))
+        if solved.acid is not None:
+            steps.append(_swap(solved.acid))
     if batch.settings.batch_ph is None:
         steps.append(WorkStep(what="high side of pH", how=high, value=f"{after.high:.2f}", sources=("CFR-114",)))
     else:
@@ -103,6 +107,16 @@ def _acid(solved: Solved) -> list[WorkStep]:
         else WorkStep(what="low end of pH", how="every fruit at its low pH; decides nothing", value=f"{after.low:.2f}")
     )
     return steps
+
+
+def _swap(dose: AcidDose) -> WorkStep:
+    """The acid in the place of the lemon juice."""
+    acid = facts.acidulant(dose.item)
+    printed = acid.instead_of_lemon
+    weak = f"equal acid, it at {acid.strength_percent.low:g} % and in its lightest measure"
+    how = f"in its place: the larger of {weak}, and the swap that agencies print"
+    sources = (*acid.strength_percent.sources, *(printed.sources if printed is not None else ()))
+    return WorkStep(what=dose.name, how=how, value=f"{dose.measure}, {dose.grams:.1f} g", sources=sources)
 
 
 def _sweetness(solved: Solved) -> list[WorkStep]:

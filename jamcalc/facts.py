@@ -165,6 +165,7 @@ def acidulant(key: str) -> Acidulant:
         sugars_percent=figure(raw["sugars_percent"]),
         calcium_mg=figure(raw["calcium_mg"]),
         g_per_ml=figure(raw["g_per_ml"]),
+        instead_of_lemon=_maybe(raw, "instead_of_lemon"),
     )
 
 

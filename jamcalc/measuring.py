@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from jamcalc import facts, measures, souring, storage
+from jamcalc import souring, storage, swapping
 from jamcalc.acidity import dose_for_ph, reading_pool
 from jamcalc.mixture import LEMON
 from jamcalc.model import Batch, Finding, FruitPart, Reading
@@ -77,7 +77,10 @@ def rescue(solved: Solved) -> AcidDose | None:
     if reading is None or not may_be_mended(solved):
         return None
     margin = souring.READING_MARGIN_PH
-    most_g = storage.MOST_LEMON_G_PER_KG * souring.fruit_g(batch) / 1000.0 - amounts.lemon_g
+    in_it_g = amounts.lemon_g + sum(swapping.as_lemon_g(part) for part in solved.asked.acids if part.acidulant.key != LEMON)
+    if solved.acid is not None:
+        in_it_g += solved.needed.lemon_g - lemon_in_lines_g(solved.asked)
+    most_g = storage.MOST_LEMON_G_PER_KG * souring.fruit_g(batch) / 1000.0 - in_it_g
     if most_g <= 0.0:
         return None
     doses = []
@@ -87,9 +90,7 @@ def rescue(solved: Solved) -> AcidDose | None:
         if dose is None:
             return None
         doses.append(dose.value)
-    juice = facts.acidulant(LEMON)
-    measure = measures.measured(max(doses) / juice.g_per_ml.typical, batch.settings.units, never_less=True)
-    return AcidDose(item=juice.key, name=juice.name, grams=measure.ml * juice.g_per_ml.typical, ml=measure.ml, measure=measure.text)
+    return swapping.dose(max(doses), batch.settings.acid, batch.settings.units)
 
 
 def rescue_findings(solved: Solved, dose: AcidDose | None) -> tuple[Finding, ...]:
@@ -125,13 +126,16 @@ def worth_measuring(solved: Solved) -> tuple[Finding, ...]:
     Looked for where the dose is large, where a reading takes the whole dose away, and where the shelf is missed. The highest
     reading that will do is found by halving on the steps of a meter, then put through the whole system.
     """
+    acid = solved.asked.settings.acid
+    if solved.acid is not None:  # looked for in lemon juice, as the dose was; said in the acid that is used
+        solved = solve(replace(solved.asked, settings=replace(solved.asked.settings, acid=LEMON, draws=0)))
     batch = solved.pot.batch
     on_shelf = solved.verdict.storage == "shelf"
     missed = not on_shelf and {each.id for each in solved.verdict.findings} <= {"measure", "ph-over-limit"}
     if not (on_shelf or missed) or not solved.shelf_open or batch.settings.batch_ph is not None or batch.standing == "tested":
         return ()
     found = min(_candidates(solved, missed), key=lambda each: (each.lemon_g, each.part.fruit.ph.typical - each.ph), default=None)
-    return () if found is None else _proven(solved, found)
+    return () if found is None else _proven(solved, found, acid)
 
 
 def _unread(batch: Batch) -> list[FruitPart]:
@@ -196,18 +200,17 @@ def _steps(ph: float) -> int:
     return round(ph * READING_STEP)
 
 
-def _proven(solved: Solved, found: _Worth) -> tuple[Finding, ...]:
+def _proven(solved: Solved, found: _Worth, acid: str) -> tuple[Finding, ...]:
     """The finding, with the dose that the whole system gives at that reading; a step lower where rounding upsets it; else nothing."""
     batch = solved.pot.batch
     dose_g = solved.pot.doses.lemon_g
     fruit = found.part.fruit
     for step in (0, 1, 2):
         ph = (_steps(found.ph) - step) / READING_STEP
-        trial = _as_read(replace(batch, settings=replace(batch.settings, draws=0)), found.part, ph)
-        then = solve(trial)
+        then = solve(_as_read(replace(batch, settings=replace(batch.settings, acid=acid, draws=0)), found.part, ph))
         if then.verdict.storage != "shelf":
             continue
-        then_g = then.pot.doses.lemon_g
+        then_g = then.pot.doses.lemon_g if then.acid is None else then.needed.lemon_g
         if solved.verdict.storage == "shelf" and then_g > WORTH_SAYING * dose_g:
             continue
         if not batch.dose_acid:
@@ -215,7 +218,8 @@ def _proven(solved: Solved, found: _Worth) -> tuple[Finding, ...]:
         elif then_g <= 0.0:
             enough = "no lemon juice is needed"
         else:
-            enough = f"{then.measured.lemon.text} of bottled lemon juice is enough"
+            dose = f"{then.measured.lemon.text} of bottled lemon juice" if then.acid is None else f"{then.acid.measure} of {then.acid.name}"
+            enough = f"{dose} is enough"
         if solved.verdict.storage != "shelf" and batch.dose_acid and then_g > 0.0:
             enough += " for the shelf"
         text = f'Worth measuring: if your {fruit.plural} read pH {ph:.1f} or lower, {enough} (--reading "{fruit.name} pH {ph:.1f}").'

@@ -149,6 +149,7 @@ class Acidulant:
     sugars_percent: Figure
     calcium_mg: Figure
     g_per_ml: Figure  # of juice, or of the level spoonful of powder
+    instead_of_lemon: Figure | None = None  # the swap that agencies print [mL per mL of bottled lemon juice]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -284,6 +285,7 @@ class Settings:
     sweetness_percent: float | None = None  # sugar equivalents aimed at; None: the default
     pectin_g_per_tsp: float | None = None
     calcium_water_mg_per_tsp: float | None = None
+    acid: str = "bottled_lemon_juice"  # what a dose of acid is measured in
     own_process_min: float | None = None  # the recipe's own minutes at 0-1,000 ft
     batch_ph: float | None = None
     draws: int = 4000

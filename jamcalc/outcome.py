@@ -30,6 +30,7 @@ class LemonDose:
     ml: float
     measure: str
     needed_g: float  # before rounding up to the measure
+    replaced_by: str | None = None  # key of the acid that is dosed in its place
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -215,6 +216,7 @@ class BatchResult:
     working: tuple[WorkStep, ...]
     solution: Solution
     batch: Batch
+    acid: AcidDose | None = None  # in the place of lemon juice
     rescue: AcidDose | None = None  # for a pot that reads over 4.20: what to add before it is measured again
     kitchen: KitchenPlan | None = None
     to_buy: tuple[BuyLine, ...] = ()

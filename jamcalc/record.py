@@ -44,7 +44,9 @@ def to_dict(result: BatchResult) -> dict[str, Any]:
             "ml": _number(lemon.ml),
             "measure": lemon.measure,
             "needed_g": _number(lemon.needed_g),
+            "replaced_by": lemon.replaced_by,
         },
+        "acid": None if result.acid is None else _acid(result.acid),
         "pectin": {
             "g": _number(pectin.grams),
             "tsp": _number(pectin.teaspoons, 3),

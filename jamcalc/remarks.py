@@ -8,11 +8,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 
-from jamcalc import canner, facts, storage, sweetness
+from jamcalc import canner, facts, measures, storage, swapping, sweetness
+from jamcalc.mixture import LEMON
 from jamcalc.model import Finding
 from jamcalc.process import process_notes
-from jamcalc.solver import Solved, equivalents_wanted_g
+from jamcalc.solver import Solved, equivalents_wanted_g, lemon_in_lines_g
 from jamcalc.wording import joined, one_jar, sentence
 
 GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon", "sound-fruit", "pan", "burns", "spoiled", "botulism", "opened", "sale")
@@ -24,6 +26,7 @@ SET_FINDINGS = {
     "soft": "Expect a soft set from the pectin and calcium written here.",
     "firm": "Expect a firm set, stiffer than most like it, from the pectin and calcium written here.",
 }
+LITTLE_ACID_G = 0.5  # a few drops, which no spoon measures
 SETS_STANDARD_PECTIN_PERCENT = facts.limit("sets_standard_pectin_percent").typical
 LONGEST_BOIL_MIN = facts.limit("longest_boil_min").typical
 SHELF_CAUTIONS = ("altitude", "jar-size", "hot-glass", "sealing", "seal-check")
@@ -60,6 +63,7 @@ def own_findings(solved: Solved, full_jars: int) -> tuple[Finding, ...]:
         say("no-calcium-water", "Fruit and sweetener bring over four times the calcium that the pectin needs: leave the calcium water out.")
     elif dosed and solved.calcium.optional and pot.doses.calcium_water_ml > 0.0:
         say("calcium-optional", "The fruit alone brings enough calcium; the calcium water is a safeguard for poor fruit and may be halved.")
+    found += _acid_findings(solved)
     cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits)
     easy_cups, most_cups = canner.cups_in_a_pot()
     if batch.pectin_kind == "none":
@@ -144,10 +148,45 @@ def cautions(solved: Solved) -> tuple[Finding, ...]:
     for part, grams in zip(pot.batch.sweeteners, pot.doses.sweetener_g, strict=True):
         ids += sweetness.caution_ids(part.sweetener, grams, pot.finished_g, pot.water_g)
     ids += _of_extras((*pot.batch.extras, *pot.batch.unfit_extras))
-    found = [facts.caution(key) for key in dict.fromkeys(ids)]
+    found = [_with_swaps(facts.caution(key), solved) for key in dict.fromkeys(ids)]
     if solved.process is not None:
         found += process_notes(solved.process)
     return tuple(found)
+
+
+def _acid_findings(solved: Solved) -> list[Finding]:
+    """What became of the cook's own acid, and of the lemon juice where another acid takes its place."""
+    batch, found = solved.asked, []
+    written = [part for part in batch.acids if part.said]
+    dosed = f"{solved.acid.measure} of {solved.acid.name}" if solved.acid else f"{solved.measured.lemon.text} of bottled lemon juice"
+    of_lemon_g = lemon_in_lines_g(batch)
+    total_g = solved.pot.doses.lemon_g + (solved.needed.lemon_g - of_lemon_g if solved.acid else 0.0)
+    if written and batch.dose_acid and total_g > of_lemon_g + LITTLE_ACID_G:
+        own = joined([f"{part.said} of {part.acidulant.name}" for part in written])
+        what_for = "the shelf" if solved.verdict.storage == "shelf" else "set and taste"
+        in_all = of_lemon_g > 0.0 and solved.acid is None
+        text = f"You wrote {own}; for {what_for} it takes {dosed}{' in all' if in_all else ' besides'}, and that stands above."
+        found.append(Finding(id="acid-raised", text=text))
+    if solved.acid is not None:
+        replaced_ml = (solved.needed.lemon_g - of_lemon_g) / facts.acidulant(LEMON).g_per_ml.typical
+        replaced = measures.measured(replaced_ml, batch.settings.units, never_less=True).text
+        text = (
+            f"{solved.acid.measure} of {solved.acid.name} stands for {replaced} of bottled lemon juice: "
+            "the larger of equal acid at its weak end and the swap that agencies print."
+        )
+        found.append(Finding(id="acid-swapped", text=text))
+    return found
+
+
+def _with_swaps(caution: Finding, solved: Solved) -> Finding:
+    """The caution on fresh juice, with what may take the place of this batch's own lemon juice; no swap into a tested recipe."""
+    lemon_g, batch = solved.pot.doses.lemon_g, solved.pot.batch
+    if caution.id != "bottled-lemon" or lemon_g <= 0.0 or batch.standing == "tested":
+        return caution
+    swaps = [swapping.dose(lemon_g, key, batch.settings.units) for key in swapping.ACIDS if key != LEMON]
+    instead = " or ".join(f"{each.measure} of {each.name}" for each in swaps)
+    text = f"{caution.text} In place of the {solved.measured.lemon.text} here: {instead}"
+    return replace(caution, text=f"{text} (--acid works it out)." if batch.dose_acid else f"{text}.")
 
 
 def _of_extras(extras: Iterable[str]) -> Iterator[str]:

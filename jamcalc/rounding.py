@@ -89,14 +89,14 @@ def as_written(batch: Batch, doses: Doses) -> Measured:
     pectin_tsp = doses.pectin_g / setting.pectin_g_per_tsp(batch.settings.pectin_g_per_tsp)
     return Measured(
         doses=doses,
-        lemon=measures.Measure(text=_lemon_said(batch, doses.lemon_g), ml=lemon_ml),
+        lemon=measures.Measure(text=lemon_said(batch, doses.lemon_g), ml=lemon_ml),
         sweeteners=tuple(measures.Measure(text=part.said, ml=part.ml or 0.0) for part in batch.sweeteners),
         pectin=measures.Measure(text=_written(batch, "pectin") or "none", ml=pectin_tsp * measures.TSP_ML),
         calcium_water=measures.Measure(text=_written(batch, "calcium water") or "none", ml=doses.calcium_water_ml),
     )
 
 
-def _lemon_said(batch: Batch, grams: float) -> str:
+def lemon_said(batch: Batch, grams: float) -> str:
     """The lemon juice of the lines in their own words; in grams where there are several."""
     said = [line.amount.text for line in batch.lines if line.item == LEMON]
     return said[0] if len(said) == 1 else measures.grams_text(grams) if said else NONE.text

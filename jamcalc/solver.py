@@ -11,14 +11,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from jamcalc import filling, ruling, setting, souring, storage, sweetness
+from jamcalc import filling, ruling, setting, souring, storage, swapping, sweetness
 from jamcalc.acidity import AcidPool, pool_ph
 from jamcalc.measures import TSP_ML
 from jamcalc.mixture import LEMON, Doses, Mixture, mix, texture_shares
 from jamcalc.model import Batch
-from jamcalc.outcome import Acidity, GelSet, Process, Solution
+from jamcalc.outcome import AcidDose, Acidity, GelSet, Process, Solution
 from jamcalc.roots import fixed_point
-from jamcalc.rounding import Measured, as_written, measured
+from jamcalc.rounding import Measured, as_written, lemon_said, measured
 from jamcalc.souring import Sourables
 
 LOOK_BEYOND = 2.0  # times the most lemon juice that is in reach: far enough that the search never meets that limit on its way
@@ -67,6 +67,8 @@ class Solved:
     verdict: storage.Verdict
     shelf_open: bool
     solution: Solution
+    asked: Batch  # as it was put together: the pot's own has another acid's dose among its lines
+    acid: AcidDose | None = None  # dosed in the place of lemon juice
 
 
 def pot_of(batch: Batch, doses: Doses) -> Pot:
@@ -263,6 +265,10 @@ def solve(batch: Batch) -> Solved:
         needed = replace(needed, lemon_g=souring.lemon_for_shelf_g(pot.amounts) or needed.lemon_g)
         in_measures = measured(batch, needed)
         pot = pot_of(batch, in_measures.doses)
+    acid = None
+    replaced_g = pot.doses.lemon_g - lemon_in_lines_g(batch)
+    if batch.dose_acid and batch.settings.acid != LEMON and replaced_g > 0.0:
+        acid, in_measures, pot = _swapped(system, in_measures, replaced_g)
     acidity = souring.acidity(pot.amounts, mass_g=pot.finished_g)
     process, _, _ = ruling.process_of(batch, pot.solids_percent)
     verdict = storage.decide(
@@ -288,7 +294,23 @@ def solve(batch: Batch) -> Solved:
         verdict=verdict,
         shelf_open=shelf_open,
         solution=solution,
+        asked=batch,
+        acid=acid,
     )
+
+
+def _swapped(system: _System, in_measures: Measured, lemon_g: float) -> tuple[AcidDose, Measured, Pot]:
+    """The dose in another acid, and the pot with it: a little more where it thins the pot more than lemon juice does."""
+    batch = system.batch
+    for percent in range(100, 200, 2):
+        acid = swapping.dose(lemon_g * percent / 100.0, batch.settings.acid, batch.settings.units)
+        pot = pot_of(*swapping.in_its_place(batch, in_measures.doses, acid))
+        if not system.short_of_lemon(pot):
+            break
+    written_g = pot.doses.lemon_g
+    ml_per_g = in_measures.lemon.ml / in_measures.doses.lemon_g
+    left = replace(in_measures.lemon, text=lemon_said(batch, written_g), ml=written_g * ml_per_g)
+    return acid, replace(in_measures, doses=pot.doses, lemon=left), pot
 
 
 def gel_set(pot: Pot, calcium: setting.CalciumNeed) -> GelSet:

@@ -40,7 +40,7 @@ LEVELS: dict[str, tuple[str, ...]] = {
         "recipetext", "spread",
     ),
     "the book: as CSV; a batch as a recipe": ("book.source", "book.tidy"),
-    "a batch reckoned in one respect": ("nutrition", "printing", "scaling", "souring"),
+    "a batch reckoned in one respect": ("nutrition", "printing", "scaling", "souring", "swapping"),
     "measures, screens and cards": ("buying", "card", "rounding", "ruling", "scaling_screen", "terminal", "tested"),
     "the conductor; what is looked up": ("guide_screen", "looking_up", "solver"),
     "what a meter tells": ("measuring",),
