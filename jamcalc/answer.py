@@ -124,7 +124,7 @@ def ingredients(solved: Solved) -> tuple[Ingredient, ...]:
         reckoned = f"{(measures.metric if metric else measures.nearest)(cups).text}{form}"
         text = part.said if part.said and not metric else reckoned  # what a cook has measured stands as she measured it
         lines.append(
-            Ingredient(item=fruit.key, name=fruit.plural, role="fruit", grams=part.grams, measure=text, as_bought_g=part.as_bought_g)
+            Ingredient(item=fruit.key, name=part.plural, role="fruit", grams=part.grams, measure=text, as_bought_g=part.as_bought_g)
         )
     for sweet, grams, measure in zip(batch.sweeteners, doses.sweetener_g, measured.sweeteners, strict=True):
         lines.append(

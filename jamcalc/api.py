@@ -18,7 +18,7 @@ from jamcalc.model import Batch, Finding, Line, Reading, Recipe, Settings
 from jamcalc.options import either
 from jamcalc.outcome import BatchResult
 from jamcalc.solver import solve
-from jamcalc.wording import jar_words, joined
+from jamcalc.wording import altitude, jar_words, joined
 
 if TYPE_CHECKING:
     from jamcalc.kitchen import Kitchen
@@ -257,7 +257,17 @@ def check(recipe: RecipeSaid, *, reading: str | Sequence[str] | None = None, fou
     settings = _settings(options)
     if options.get("jar") is None and read.stated_yield is not None:
         settings = replace(settings, jar=read.stated_yield.jar)
-    return checking.check(read, settings, readings_from(reading), found)
+    settings, said = _at_its_altitude(settings, read)
+    result = checking.check(read, settings, readings_from(reading), found)
+    return replace(result, findings=(*result.findings, *said))
+
+
+def _at_its_altitude(settings: Settings, recipe: Recipe) -> tuple[Settings, tuple[Finding, ...]]:
+    """The altitude that a recipe file remembers, where neither an option nor the kitchen gives one; and that it was taken from there."""
+    if settings.altitude_ft is not None or recipe.altitude_ft is None:
+        return settings, ()
+    text = f"Altitude {altitude(recipe.altitude_ft, settings.units)}, as the recipe file says."
+    return replace(settings, altitude_ft=recipe.altitude_ft), (Finding(id="altitude-from-recipe", text=text),)
 
 
 def scale(recipe: RecipeSaid, **how: Any) -> Recipe:
@@ -292,11 +302,16 @@ def scale_answer(
     if key == "none":
         raise InputError("a recipe without its sweetener is another recipe: take the line out of a copy of the file, and check that")
     factor = dimensions.read_factor(times) if isinstance(times, str) else times
-    return scaled.scale(recipe_from(recipe), _settings(options), times=factor, fruit=fruit, want=want, jar=jar, sweetener=key)
+    read = recipe_from(recipe)
+    settings, said = _at_its_altitude(_settings(options), read)
+    made = scaled.scale(read, settings, times=factor, fruit=fruit, want=want, jar=jar, sweetener=key)
+    kept = replace(made.recipe, altitude_ft=settings.altitude_ft)
+    return replace(made, recipe=kept, result=replace(made.result, findings=(*made.result.findings, *said)))
 
 
 def not_scaled(recipe: Any, why: str, *, jar: str | None = None, **options: Any) -> BatchResult:
     """The answer for a recipe that must not be scaled as asked: the recipe as it stands, and why not; `jar` was asked for in vain."""
     from jamcalc import scaled
 
-    return scaled.refused(recipe_from(recipe), _settings(options), why)
+    read = recipe_from(recipe)
+    return scaled.refused(read, _at_its_altitude(_settings(options), read)[0], why)

@@ -12,7 +12,7 @@ from jamcalc import facts, setting
 from jamcalc.errors import InputError
 from jamcalc.measures import CUP_ML, TSP_ML
 from jamcalc.model import AcidPart, Batch, Figure, FruitPart, Line, Reading, Role, Settings, Sweetener, SweetenerPart
-from jamcalc.wording import joined
+from jamcalc.wording import joined, plural
 
 WATER_G_PER_ML = 0.998  # at 20 degC
 READABLE_PH = (1.5, 7.5)  # a fruit or a batch that reads outside this was not measured (judgement)
@@ -25,6 +25,12 @@ CUP_WEIGHT = {"mashed": "mashed_g_per_cup", "chopped": "chopped_g_per_cup", "who
 
 def fruit_part(line: Line) -> FruitPart:
     """A fruit line in grams, as bought and ready for the pot."""
+    part = _fruit_part(line)
+    many = line.named if part.fruit.kind == "juice" else plural(line.named)
+    return replace(part, named=(line.named, many)) if line.named else part
+
+
+def _fruit_part(line: Line) -> FruitPart:
     fruit = facts.fruit(line.item)
     kept = 1.0 - fruit.refuse_percent.typical / 100.0
     if line.amount.grams is not None:
@@ -200,5 +206,5 @@ def _millilitres(line: Line) -> float:
 
 def title_of(fruits: Sequence[FruitPart]) -> str:
     """ "Plum and blackberry spread": the fruits in falling order by weight."""
-    names = dict.fromkeys(part.fruit.name for part in sorted(fruits, key=lambda part: -part.grams))
+    names = dict.fromkeys(part.name for part in sorted(fruits, key=lambda part: -part.grams))
     return f"{joined(list(names))} spread".capitalize()

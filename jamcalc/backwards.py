@@ -185,7 +185,7 @@ def _to_buy(line: Line, units: str) -> str:
     part = fruit_part(line)
     if abs(part.as_bought_g - part.grams) < CLOSE_G or line.form == "as bought" or part.fruit.kind == "juice":
         return line.text
-    return f"{bought(part.as_bought_g, units)} {part.fruit.plural} (for {line.text})"
+    return f"{bought(part.as_bought_g, units)} {part.plural} (for {line.text})"
 
 
 def _finding(question: Asked, fruit: Sequence[Line], units: str, count: float, jar: Jar) -> Finding:

@@ -39,7 +39,7 @@ def to_buy(result: BatchResult, kitchen: Kitchen, jars: Sequence[tuple[str, int]
     rows = []
     for part in result.batch.fruits:
         on_hand = part.as_bought_g if fruit_on_hand else 0.0
-        rows.append(_grams(part.fruit.plural, part.as_bought_g, on_hand, bought(part.as_bought_g, units)))
+        rows.append(_grams(part.plural, part.as_bought_g, on_hand, bought(part.as_bought_g, units)))
     for each in result.ingredients:
         if each.role == "sweetener":
             # a kitchen file that names any sweetener is taken to name them all

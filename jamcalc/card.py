@@ -14,6 +14,7 @@ from typing import Any
 from jamcalc import claims, facts, naming, nutrition, storage
 from jamcalc.errors import InputError
 from jamcalc.label import Card, CardRequest, Field
+from jamcalc.model import Finding, FruitPart
 from jamcalc.outcome import BatchResult, Ingredient
 from jamcalc.wording import joined, plain
 
@@ -178,8 +179,6 @@ def _ingredient_names(result: BatchResult) -> list[str]:
 
 
 def _common_name(result: BatchResult, ingredient: Ingredient) -> str:
-    if ingredient.role == "fruit":
-        return next((part.fruit.plural for part in result.batch.fruits if part.fruit.key == ingredient.item), plain(ingredient.name))
     if ingredient.role == "sweetener":
         sweetener = facts.sweetener(ingredient.item)
         # a blend stands under its own name, its parts in parentheses, as parts have no weights here: 101.4(b)(2)(i) (memory)
@@ -235,9 +234,15 @@ def _notes(result: BatchResult, request: CardRequest, title: str) -> tuple[str, 
     review = claims.review(result, nutrition.panel(result), nutrition.reference_panel(result))
     for claim in claims.in_title(title, review):
         notes.append(f'The title says "{claim.name}", which does not hold: {claim.figure} ({claim.rule}).')
+    notes += [finding.text for part in result.batch.fruits if part.named for finding in result.findings if _reads(finding, part)]
     if not request.exhibitor:
         notes.append(words["name"])
     return (*notes, words["binds"])
+
+
+def _reads(finding: Finding, part: FruitPart) -> bool:
+    """Whether a finding says what a fruit of the cook's own name is read as."""
+    return finding.id == "read-as" and part.named is not None and finding.text.lower().startswith((part.plural, part.name))
 
 
 def _short(name: str, text: str) -> str:

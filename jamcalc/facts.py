@@ -36,6 +36,7 @@ class Item:
     kind: Kind
     key: str
     finding: Finding | None = None
+    said: str = ""  # the cook's own name, in the singular, where it is read as another
 
 
 @cache
@@ -322,7 +323,7 @@ def _known(reading: str, kinds: tuple[Kind, ...]) -> Item | None:
         finding = Finding(id=entry.get("id", "read-as"), text=entry["say"])
     else:
         return None
-    return Item(kind=kind, key=key, finding=finding) if kind in kinds else None
+    return Item(kind=kind, key=key, finding=finding, said="" if found else reading) if kind in kinds else None
 
 
 def _flesh_matters(readings: tuple[str, ...]) -> bool:

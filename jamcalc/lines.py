@@ -144,7 +144,8 @@ def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...
         form = "juice"
     elif role == "fruit":
         form = _form(words, line, name, by_volume=amount.ml is not None)
-    return Line(text=line, role=role, item=item.key, amount=amount, form=form, findings=findings)
+    named = item.said if role == "fruit" else ""
+    return Line(text=line, role=role, item=item.key, amount=amount, form=form, findings=findings, named=named)
 
 
 def _check_spice(line: str, name: str) -> None:

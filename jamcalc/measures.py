@@ -138,11 +138,18 @@ def inches_text(mm: float) -> str:
     return f"{fraction(inches, 8)} in" if inches >= 1 / 16 or not inches else "under 1/16 in"
 
 
+def whole(g: float) -> int:
+    """A mass to the gram, a half always up: 10.5 g is 11 g wherever it is shown, whatever floats make of the half."""
+    return math.floor(g + 0.5 + _SAME)
+
+
 def grams_text(g: float) -> str:
     """A mass in grams: "1279 g", "3.2 g", "0.85 g"."""
-    decimals = 0 if g >= 9.95 else 1 if g >= 0.995 else 2
+    if g >= 9.95:
+        return f"{whole(g)} g"
+    decimals = 1 if g >= 0.995 else 2
     text = f"{g:.{decimals}f}"
-    return f"{text.rstrip('0').rstrip('.') if decimals else text} g"
+    return f"{text.rstrip('0').rstrip('.')} g"
 
 
 def pounds_text(g: float) -> str:

@@ -204,7 +204,7 @@ def _proven(solved: Solved, found: _Worth, acid: str) -> tuple[Finding, ...]:
     """The finding, with the dose that the whole system gives at that reading; a step lower where rounding upsets it; else nothing."""
     batch = solved.pot.batch
     dose_g = solved.pot.doses.lemon_g
-    fruit = found.part.fruit
+    fruit = found.part
     for step in (0, 1, 2):
         ph = (_steps(found.ph) - step) / READING_STEP
         then = solve(_as_read(replace(batch, settings=replace(batch.settings, acid=acid, draws=0)), found.part, ph))

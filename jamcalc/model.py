@@ -230,6 +230,7 @@ class Line:
     amount: Amount
     form: Form
     findings: tuple[Finding, ...] = ()  # cautious readings
+    named: str = ""  # the cook's own name of a fruit, in the singular, where it is read as another
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -251,6 +252,17 @@ class FruitPart:
     form: Form
     reading: Reading | None = None
     said: str = ""  # the volume as the cook wrote it, with its form; "" for a weight
+    named: tuple[str, str] | None = None  # the cook's own name, singular and plural, where it is not ours
+
+    @property
+    def name(self) -> str:
+        """What to call it: as the cook does."""
+        return self.named[0] if self.named else self.fruit.name
+
+    @property
+    def plural(self) -> str:
+        """The same of many."""
+        return self.named[1] if self.named else self.fruit.plural
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -374,6 +386,7 @@ class Recipe:
     stated_yield: StatedYield | None = None
     headspace_mm: float | None = None
     process_min: float | None = None  # at 0-1,000 ft
+    altitude_ft: float | None = None  # of the kitchen it was worked out for; None: of no kitchen
     printed_times: tuple[PrintedTime, ...] = ()  # where the source prints more than that
     keep: Literal["cold"] | None = None
     keep_weeks: float | None = None  # in the refrigerator

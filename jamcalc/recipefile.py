@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import IO, Any, TypeVar, cast
 
 from jamcalc import facts
-from jamcalc.dimensions import read_headspace_mm, read_jar_count
+from jamcalc.dimensions import read_altitude_ft, read_headspace_mm, read_jar_count
 from jamcalc.errors import JamcalcError, RecipeError, UnknownItem
 from jamcalc.lines import read_line
 from jamcalc.model import SOURCE_KEYS, Line, PrintedTime, Recipe, RecipeSource, StatedYield
@@ -25,8 +25,8 @@ T = TypeVar("T")
 
 MOST_BYTES = 64 * 1024
 KINDS = ("jam", "jelly", "spread", "butter")
-KEYS = ("title", "kind", "ingredients", "boil_min", "simmer_min", "covered", "yield", "headspace", "process_min", "process", "keep",
-        "keep_weeks", "freeze", "extras", "steps", "scaled_from", "factor", "source")
+KEYS = ("title", "kind", "ingredients", "boil_min", "simmer_min", "covered", "yield", "headspace", "process_min", "process", "altitude",
+        "keep", "keep_weeks", "freeze", "extras", "steps", "scaled_from", "factor", "source")
 
 
 def read(where: str | PathLike[str] | IO[bytes] | IO[str]) -> Recipe:
@@ -143,6 +143,7 @@ def from_mapping(mapping: Mapping[str, Any], name: str = "recipe") -> Recipe:
     covered = table.flag("covered")
     stated_yield = table.read("yield", _stated_yield)
     headspace_mm = table.read("headspace", read_headspace_mm)
+    altitude_ft = table.read("altitude", read_altitude_ft)
     extras = table.texts("extras", 30, 100)
     steps = table.texts("steps", 60, 1000)
     scaled_from, factor = table.text("scaled_from", 100), table.number("factor", 0.001, 1000, "how far it was scaled, such as factor = 1.5")
@@ -154,7 +155,7 @@ def from_mapping(mapping: Mapping[str, Any], name: str = "recipe") -> Recipe:
     return Recipe(
         title=title or shown(Path(name).stem), kind=cast(Any, kind or "jam"), lines=lines, boil_min=boil_min, simmer_min=simmer_min,
         covered=covered, stated_yield=stated_yield, headspace_mm=headspace_mm, process_min=process_min, keep=cast(Any, keep),
-        keep_weeks=keep_weeks, freeze=freeze,
+        altitude_ft=altitude_ft, keep_weeks=keep_weeks, freeze=freeze,
         extras=extras, steps=steps, source=source, name=name, printed_times=printed, scaled_from=scaled_from, factor=factor)
 
 

@@ -19,7 +19,8 @@ def write_text(recipe: Recipe) -> str:
     parts = [("title", recipe.title), ("kind", recipe.kind), ("ingredients", [line.text for line in recipe.lines]),
              ("boil_min", recipe.boil_min), ("simmer_min", recipe.simmer_min), ("covered", recipe.covered or None),
              ("yield", yield_text(recipe.stated_yield)), ("headspace", _headspace_text(recipe.headspace_mm)),
-             ("process_min", recipe.process_min), ("keep", recipe.keep), ("keep_weeks", recipe.keep_weeks),
+             ("process_min", recipe.process_min),
+             ("altitude", _altitude_text(recipe.altitude_ft)), ("keep", recipe.keep), ("keep_weeks", recipe.keep_weeks),
              ("freeze", recipe.freeze), ("extras", list(recipe.extras)), ("steps", list(recipe.steps))]
     parts += [("scaled_from", recipe.scaled_from), ("factor", recipe.factor)]
     lines = [f"{key} = {_toml(value)}" for key, value in parts if value not in (None, "", [])]
@@ -51,6 +52,10 @@ def yield_text(stated: StatedYield | None) -> str:
         return stated.text
     ends = dict.fromkeys((stated.low, stated.high))
     return f"{' to '.join(f'{round(end, 2):g}' for end in ends)} {facts.jar(stated.jar).plural}"
+
+
+def _altitude_text(altitude_ft: float | None) -> str:
+    return "" if altitude_ft is None else f"{altitude_ft:.12g} ft"
 
 
 def _headspace_text(headspace_mm: float | None) -> str:

@@ -15,7 +15,7 @@ from jamcalc.label import Card
 from jamcalc.model import Finding
 from jamcalc.outcome import BatchResult
 from jamcalc.paper import BOLD, PAPERS, document, largest, lines, width_em
-from jamcalc.wording import headspace, jar_words, ph_words, plain
+from jamcalc.wording import headspace, jar_words, ph_words, plain, weight
 
 STANDINGS = {
     "calculated": "A calculated formula, not a tested recipe.",
@@ -77,7 +77,7 @@ def kitchen_html(result: BatchResult, *, paper: Literal["letter", "a4"] = "lette
     pot = "".join(
         f'<tr><td class="box"><span class="tick"></span></td>'
         f'<td dir="auto"><b>{escape(plain(each.measure))}</b> {escape(plain(each.name))}</td>'
-        f'<td class="grams">{f"{each.grams:,.0f} g" if each.grams >= 10 else f"{each.grams:.1f} g" if each.grams else ""}</td></tr>'
+        f'<td class="grams">{weight(each.grams) if each.grams else ""}</td></tr>'
         for each in result.ingredients
     )
     times = "".join(f"<tr><td>{escape(name)}</td><td class='grams'><b>{escape(value)}</b></td></tr>" for name, value in _times(result))

@@ -10,7 +10,7 @@ import math
 import unicodedata
 from collections.abc import Sequence
 
-from jamcalc.measures import CUP_ML, HARDLY_ANY_ML, METRES_PER_FOOT, OUNCE_G, fraction, inches_text
+from jamcalc.measures import CUP_ML, HARDLY_ANY_ML, METRES_PER_FOOT, OUNCE_G, fraction, inches_text, whole
 from jamcalc.model import Estimate
 from jamcalc.outcome import JarCount, JarsOf
 
@@ -39,13 +39,13 @@ def weight(grams: float) -> str:
     """Grams as a kitchen scale shows them: whole, or tenths below 10 g for a small scale."""
     if round(grams, 1) < 10 and round(grams, 1) != round(grams):
         return f"{grams:.1f} g"
-    return f"{grams:,.0f} g"
+    return f"{whole(grams):,} g"
 
 
 def bought(grams: float, units: str) -> str:
     """A weight as a shop names it: "3 lb 4 oz", or kilograms."""
     if units == "metric":
-        return f"{grams / 1000:.2f} kg" if grams >= 1000 else f"{grams:.0f} g"
+        return f"{grams / 1000:.2f} kg" if grams >= 1000 else f"{whole(grams)} g"
     pounds, ounces = divmod(round(grams / OUNCE_G), 16)
     words = ([f"{pounds} lb"] if pounds else []) + ([f"{ounces} oz"] if ounces or not pounds else [])
     return " ".join(words)
@@ -92,6 +92,13 @@ def all_jars(jars: Sequence[JarsOf]) -> str:
 def joined(words: Sequence[str]) -> str:
     """Words in a row: "plums", "plums and pears", "plums, pears and figs"."""
     return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def plural(name: str) -> str:
+    """The plural of a fruit's name: "huckleberries", "peaches", "damsons"."""
+    if name.endswith("y") and name[-2:-1] not in "aeiou":
+        return f"{name[:-1]}ies"
+    return f"{name}{'es' if name.endswith(('ch', 'sh', 's', 'x', 'z')) else 's'}"
 
 
 def sentence(text: str) -> str:

@@ -78,6 +78,7 @@ def recipe_of(result: BatchResult) -> Recipe:
         stated_yield=StatedYield(low=low, high=high, jar=settings.jar, text="") if low >= 1 else None,
         headspace_mm=settings.headspace_mm,
         process_min=result.process.by_band[0].minutes if result.process is not None else None,
+        altitude_ft=settings.altitude_ft,
         keep="cold" if result.storage == "cold" else None,
         extras=(*batch.extras, *batch.unfit_extras),
         steps=tuple(_lasting(step) for step in result.order_of_work),
