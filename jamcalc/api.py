@@ -144,9 +144,10 @@ def batch(
     words = [lines_] if isinstance(lines_, str) else list(lines_ or ())
     if not all(isinstance(word, str) for word in words):
         raise InputError('ingredient lines are text, such as "3 lb plums"')
-    home = at_home.home(kitchen, options, on_hand)
-    options = dict(home.options)
     wanted = None if want is None else _read_want(want)
+    asked = wanted[1] if wanted is not None else lines.read_item(options["jar"], ("jar",)).key if options.get("jar") is not None else None
+    home = at_home.home(kitchen, options, on_hand, asked)
+    options = dict(home.options)
     if options.get("jar") is None:
         options["jar"] = at_home.own_jar(home) if wanted is None else facts.jar(wanted[1]).name
     elif wanted is not None and lines.read_item(options["jar"], ("jar",)).key != wanted[1]:

@@ -25,7 +25,7 @@ class Home:
     findings: tuple[Finding, ...]
 
 
-def home(kitchen: Kitchen | None, options: Mapping[str, Any], on_hand: str | Sequence[str] | None) -> Home:
+def home(kitchen: Kitchen | None, options: Mapping[str, Any], on_hand: str | Sequence[str] | None, jar: str | None = None) -> Home:
     """Options beat the kitchen file, the file beats the defaults.
 
     Parameters
@@ -33,6 +33,7 @@ def home(kitchen: Kitchen | None, options: Mapping[str, Any], on_hand: str | Seq
     kitchen : None: there is no file
     options : of a batch, None where not given
     on_hand : "11 half-pints", several of these, or None; beats the jars of the file
+    jar : key of the jar that was asked for, with --jar or --want; of the file's jars only those count then
 
     Raises
     ------
@@ -46,14 +47,13 @@ def home(kitchen: Kitchen | None, options: Mapping[str, Any], on_hand: str | Seq
         "calcium_spoon": has.calcium_water_mg_per_tsp,
     }
     taken = {name: value for name, value in file.items() if value is not None and options.get(name) is None}
-    jars, options = has.jars_on_hand, {**options, **taken}
+    jars = has.jars_on_hand if jar is None else tuple(each for each in has.jars_on_hand if each[0] == jar)
+    own_jars, options = bool(jars) and not on_hand, {**options, **taken}
     if on_hand:
         from jamcalc import fitting
 
         jars = fitting.read_jars([on_hand] if isinstance(on_hand, str) else on_hand)
-    return Home(
-        kitchen=has, options=options, jars=jars, findings=_from_file(has, taken, options.get("units") or "us", own_jars=not on_hand)
-    )
+    return Home(kitchen=has, options=options, jars=jars, findings=_from_file(has, taken, options.get("units") or "us", own_jars=own_jars))
 
 
 def _from_file(has: Kitchen, taken: Mapping[str, Any], units: str, *, own_jars: bool) -> tuple[Finding, ...]:
@@ -65,7 +65,7 @@ def _from_file(has: Kitchen, taken: Mapping[str, Any], units: str, *, own_jars: 
         words.append(f"{taken['pectin_spoon']:g} g of pectin to the teaspoon")
     if "calcium_spoon" in taken:
         words.append(f"{taken['calcium_spoon']:g} mg of calcium to the teaspoon of calcium water")
-    things = {"jars": has.jars_on_hand and own_jars, "pots": has.pots, "canner": has.canner_holds}
+    things = {"jars": own_jars, "pots": has.pots, "canner": has.canner_holds}
     if any(things.values()):
         words.append("your " + joined([name for name, told in things.items() if told]))
     return (Finding(id="from-kitchen-file", text=f"From your kitchen file: {joined(words)}."),) if words else ()

@@ -59,10 +59,11 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
         each = facts.jar(settings.jar)
         stocks = [Stock(jar=each.key, count=result.yield_.jars.heat, fill_ml=filling.fill_ml(each, settings.headspace_mm))]
     volume = result.yield_.hot_volume_ml
-    mixed = plan(volume.low, volume.typical, volume.high, stocks)
+    pots, pot_findings = _pots(result, kitchen)
+    shares = _rounds(pots)
+    mixed = plan(volume.low, volume.typical, volume.high, stocks, shares=shares)
     heat, expected = _jars_of(mixed.heat), _jars_of(mixed.expected_mix.jars)
     loads, most_loads, load_findings = _loads(result, mixed, kitchen)
-    pots, pot_findings = _pots(result, kitchen)
     made = KitchenPlan(
         heat=heat,
         fill_low=_jars_of(mixed.low_mix.jars),
@@ -77,6 +78,7 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
     )
     found = [*_other_jars(result, usable), *_too_large(too_large), *_short(result, made), *_cut_short(mixed, stocks)]
     found += [*pot_findings, *load_findings]
+    found += _left_in_pots(made, len(shares), settings.units)
     before = [each for each in result.findings if not (kitchen.pots and each.id in POT_FINDINGS)]
     notes = [each for each in before if each.id.startswith("note-")]  # what there is to know of a fruit comes last
     sources = dict.fromkeys([*result.sources, *facts.sources(key for each in found for key in each.sources)])
@@ -176,7 +178,10 @@ def _loads(result: BatchResult, mixed: JarPlan, kitchen: Kitchen) -> tuple[tuple
         return (), 0, ()
     times, holds = _times(result), canner.capacity(kitchen.canner_holds)
     minutes = {size: process.minutes for size, process in times.items()}
-    expected, high = (canner.loads(_kinds(jars), minutes, holds) for jars in (mixed.expected_mix.jars, mixed.high_mix.jars))
+    expected, high = (
+        [load for mix in rounds for load in canner.loads(_kinds(mix.jars), minutes, holds)]
+        for rounds in (mixed.expected_rounds, mixed.high_rounds)
+    )
     loads = tuple(CannerLoad(jars=_jars_of(load.jars), minutes=load.minutes, by_band=_by_band(load, times)) for load in expected)
     known = result.batch.settings.altitude_ft is not None
     return loads, max(len(high), len(expected)), canner.load_findings(expected) if known else ()
@@ -244,6 +249,24 @@ def _pots(result: BatchResult, kitchen: Kitchen) -> tuple[PotShare, tuple[Findin
     return PotShare(
         potfuls=planned.potfuls, mashed_cups_each=planned.mashed_cups_each, pots_that_hold_one=planned.pots_that_hold_one, shares=shares
     ), findings
+
+
+def _rounds(pots: PotShare) -> tuple[float, ...]:
+    """The share of the batch that is ready to be filled at once: as many potfuls as there are pots for, one where none is known."""
+    at_once = max(1, pots.pots_that_hold_one or 1)
+    whole, rest = divmod(pots.potfuls, at_once)
+    return (at_once / pots.potfuls,) * whole + ((rest / pots.potfuls,) if rest else ())
+
+
+def _left_in_pots(made: KitchenPlan, rounds: int, units: str) -> list[Finding]:
+    """Each round of cooking leaves its own part jar: what to do with it."""
+    if rounds < 2 or made.short_ml >= measures.HARDLY_ANY_ML or made.over_ml < measures.HARDLY_ANY_ML:
+        return []
+    text = (
+        f"Jars are filled from one round of cooking at a time; the {rounds} rounds together leave about "
+        f"{measures.jam_text(made.over_ml, units)} in part jars: keep those hot for the next round, or refrigerate them."
+    )
+    return [Finding(id="part-jars", text=text)]
 
 
 def _in_the_pot_ml(result: BatchResult) -> float:

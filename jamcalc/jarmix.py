@@ -55,6 +55,8 @@ class JarPlan:
     high_mix: Mix
     over_ml: float  # left over at the expected yield: a part jar for the refrigerator, or what finds no jar
     short_ml: float  # at the high end, what finds no jar at all
+    expected_rounds: tuple[Mix, ...]  # the expected mix, cooking by cooking
+    high_rounds: tuple[Mix, ...]
 
     @property
     def best(self) -> bool:
@@ -121,8 +123,18 @@ def _largest_first(volume_ml: float, kinds: Sequence[Stock]) -> tuple[int, ...]:
     return tuple(counts)
 
 
-def plan(low_ml: float, expected_ml: float, high_ml: float, jars: Sequence[Stock], most_nodes: int = MOST_NODES) -> JarPlan:
+def plan(
+    low_ml: float,
+    expected_ml: float,
+    high_ml: float,
+    jars: Sequence[Stock],
+    most_nodes: int = MOST_NODES,
+    shares: Sequence[float] = (1.0,),
+) -> JarPlan:
     """The best mix at each end and the middle of the yield, and the jars to have hot.
+
+    What is cooked in rounds is filled in rounds: no jar waits half full for the next pot, so each round has its own best mix of the
+    jars that are left, and what it leaves over is not counted on for the next.
 
     Hot are the jars of all three mixes, so that whichever it comes to can be filled, and one more, the smallest that is left, where the
     high end does not quite fit.
@@ -131,6 +143,7 @@ def plan(low_ml: float, expected_ml: float, high_ml: float, jars: Sequence[Stock
     ----------
     low_ml, expected_ml, high_ml : volume to fill [mL]
     jars : on hand; most_nodes : as of `best_mix`
+    shares : of the batch in each round of cooking; they sum to 1
 
     Returns
     -------
@@ -141,7 +154,8 @@ def plan(low_ml: float, expected_ml: float, high_ml: float, jars: Sequence[Stock
     References: common practice (one jar more than predicted)
     """
     kinds = _merged(jars)
-    low, expected, high = (best_mix(volume_ml, kinds, most_nodes) for volume_ml in (low_ml, expected_ml, high_ml))
+    rounds = [_in_rounds(volume_ml, kinds, shares, most_nodes) for volume_ml in (low_ml, expected_ml, high_ml)]
+    low, expected, high = (_together(mixes) for mixes in rounds)
     hot = Counter(dict(low.jars)) | Counter(dict(expected.jars)) | Counter(dict(high.jars))
     room_ml = sum(hot[kind.jar] * kind.fill_ml for kind in kinds)
     if high_ml - room_ml > _ROUNDING_ML:
@@ -154,7 +168,25 @@ def plan(low_ml: float, expected_ml: float, high_ml: float, jars: Sequence[Stock
     return JarPlan(
         heat=tuple((kind.jar, hot[kind.jar]) for kind in kinds if hot[kind.jar]),
         low_mix=low, expected_mix=expected, high_mix=high,
-        over_ml=expected.over_ml, short_ml=max(high_ml - room_ml, 0.0))  # fmt: skip
+        over_ml=expected.over_ml, short_ml=max(high_ml - room_ml, 0.0), expected_rounds=rounds[1], high_rounds=rounds[2])  # fmt: skip
+
+
+def _in_rounds(volume_ml: float, kinds: Sequence[Stock], shares: Sequence[float], most_nodes: int) -> tuple[Mix, ...]:
+    """The best mix of each round, out of the jars that those before it have left."""
+    mixes, left = list[Mix](), list(kinds)
+    for share in shares:
+        mixes.append(best_mix(volume_ml * share, left, most_nodes))
+        filled = dict(mixes[-1].jars)
+        left = [replace(kind, count=kind.count - filled.get(kind.jar, 0)) for kind in left]
+    return tuple(mixes)
+
+
+def _together(mixes: Sequence[Mix]) -> Mix:
+    """All rounds as one; what is left over is the sum."""
+    jars: Counter[str] = Counter()
+    for mix in mixes:
+        jars.update(dict(mix.jars))
+    return Mix(jars=tuple(jars.items()), over_ml=sum(mix.over_ml for mix in mixes), best=all(mix.best for mix in mixes))
 
 
 def _merged(jars: Iterable[Stock]) -> list[Stock]:

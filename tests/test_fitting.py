@@ -23,6 +23,8 @@ PUBLISHED_MIN = {"half-pint": (10, 15, 20, 25, 30), "pint": (20, 25, 30, 35, 35)
 TOP_OF_BAND_FT = (1000, 3000, 6000, 8000, 10000)
 SMALL = Kitchen(altitude_ft=4300, pots=(Pot(quarts=4),), jars_on_hand=(("half-pint", 7), ("pint", 2)))
 
+THREE_POTS = Kitchen(pots=(Pot(quarts=12),) * 3)  # a whole batch is ready at once
+
 
 def batch(*lines: str, **options: object) -> BatchResult:
     return jamcalc.batch(list(lines), draws=0, **options)  # type: ignore[arg-type]
@@ -135,7 +137,7 @@ def test_jars_that_cannot_be_read(text: str) -> None:
 
 @pytest.mark.parametrize(("band", "top_ft"), list(enumerate(TOP_OF_BAND_FT)))
 def test_each_load_has_the_published_minutes_of_its_largest_jar(band: int, top_ft: int) -> None:
-    result = batch("9 lb plums", sweetener="honey", on_hand=["14 half-pints", "6 pints"], altitude=f"{top_ft} ft")
+    result = batch("9 lb plums", sweetener="honey", on_hand=["14 half-pints", "6 pints"], altitude=f"{top_ft} ft", kitchen=THREE_POTS)
     assert result.kitchen is not None
     assert len(result.kitchen.loads) == 2
     for load in result.kitchen.loads:
@@ -148,7 +150,7 @@ def test_each_load_has_the_published_minutes_of_its_largest_jar(band: int, top_f
 
 
 def test_the_work_names_each_load_and_its_time() -> None:
-    result = batch("9 lb plums", sweetener="honey", on_hand=["14 half-pints", "6 pints"], altitude="4300 ft")
+    result = batch("9 lb plums", sweetener="honey", on_hand=["14 half-pints", "6 pints"], altitude="4300 ft", kitchen=THREE_POTS)
     work = " ".join(result.order_of_work)
     assert "Wash 6 pints and 8 half-pints" in work
     assert "30 min for the load of 6 pints and 20 min for the load of 5 half-pints (any load with a pint 30 min)" in work
@@ -255,3 +257,64 @@ def test_an_answer_in_jars_that_are_not_there_says_so() -> None:
     assert other.process.minutes == 20  # the longer of the two stands in the box
     same = batch("3 lb plums", want="3 pints", on_hand="7 pints", altitude=0)
     assert "other-jars" not in [each.id for each in same.findings]
+
+
+# ---------------------------------------------------------------- what is asked on the line, and pots and loads together
+
+MANY_PINTS = Kitchen(jars_on_hand=(("pint", 12), ("half-pint", 4)), altitude_ft=4300)
+
+
+@pytest.mark.parametrize(
+    ("options", "kind"),
+    [({"jar": "half-pint"}, "half-pint"), ({"want": "8 half-pints"}, "half-pint"), ({"jar": "quarter-pint"}, "quarter-pint"),
+     ({"jar": "pint"}, "pint"), ({"jar": "wide-mouth half-pint"}, "wide-half-pint")],
+)  # fmt: skip
+def test_the_jar_on_the_line_beats_the_jars_of_the_kitchen_file(options: dict[str, str], kind: str) -> None:
+    result = batch("3 lb plums", sweetener="honey", kitchen=MANY_PINTS, **options)
+    size = "pint" if kind == "pint" else "half-pint"
+    assert result.process is not None
+    assert result.process.minutes == PUBLISHED_MIN[size][2]
+    assert result.batch.settings.jar == kind
+    if result.kitchen is not None:
+        assert {each.jar for each in (*result.kitchen.heat, *result.kitchen.fill_expected)} <= {kind}
+        assert all(load.minutes == PUBLISHED_MIN[size][2] for load in result.kitchen.loads)
+
+
+def test_without_a_jar_on_the_line_the_kitchens_own_are_filled() -> None:
+    result = batch("3 lb plums", sweetener="honey", kitchen=MANY_PINTS)
+    assert result.process is not None
+    assert result.process.minutes == 30
+
+
+def test_too_few_of_the_jar_asked_for_are_said_to_be_too_few() -> None:
+    result = batch("3 lb plums", sweetener="honey", kitchen=MANY_PINTS, jar="half-pint")
+    assert "half-pints" in text_of(result, "jars-short")
+    assert "pints left out" not in " ".join(each.text for each in result.findings)
+
+
+@pytest.mark.parametrize("pots", [(4.0,), (6.0,), (8.0,), (6.0, 6.0), (12.0, 12.0, 12.0), ()])
+@pytest.mark.parametrize("on_hand", [["20 pints"], ["40 half-pints"], ["6 pints", "30 half-pints"]])
+@pytest.mark.parametrize("fruit", ["9 lb plums", "14 lb plums", "5 lb plums"])
+def test_no_load_comes_from_more_jam_than_is_cooked(pots: tuple[float, ...], on_hand: list[str], fruit: str) -> None:
+    kitchen = Kitchen(pots=tuple(Pot(quarts=quarts) for quarts in pots), altitude_ft=4300)
+    result = batch(fruit, sweetener="honey", on_hand=on_hand, kitchen=kitchen)
+    made = result.kitchen
+    assert made is not None
+    at_once = max(1, made.pots.pots_that_hold_one or 1)
+    cooked_ml = result.yield_.hot_volume_ml.typical * min(1.0, at_once / made.pots.potfuls)
+    for load in made.loads:
+        assert held_ml(load.jars) <= cooked_ml + 0.1
+    in_loads: dict[str, int] = {}
+    for load in made.loads:
+        for each in load.jars:
+            in_loads[each.jar] = in_loads.get(each.jar, 0) + each.count
+    assert in_loads == counts(made.fill_expected)
+    assert held_ml(made.fill_expected) + made.over_ml == pytest.approx(result.yield_.hot_volume_ml.typical, abs=0.1)
+    assert all(made_count <= counts(made.heat)[jar] for jar, made_count in in_loads.items())
+
+
+def test_what_each_round_leaves_is_said() -> None:
+    result = batch("9 lb plums", sweetener="honey", on_hand=["20 pints"], kitchen=Kitchen(pots=(Pot(quarts=6),), altitude_ft=4300))
+    assert result.kitchen is not None
+    assert result.kitchen.pots.potfuls > 1
+    assert "part jars" in text_of(result, "part-jars")
