@@ -145,6 +145,7 @@ def batch(
     if not all(isinstance(word, str) for word in words):
         raise InputError('ingredient lines are text, such as "3 lb plums"')
     wanted = None if want is None else _read_want(want)
+    said = {**options, "sweetener": sweetener, "reading": reading, "title": title or None, "want": want, "parts": parts, "on_hand": on_hand}
     asked = wanted[1] if wanted is not None else lines.read_item(options["jar"], ("jar",)).key if options.get("jar") is not None else None
     home = at_home.home(kitchen, options, on_hand, asked)
     options = dict(home.options)
@@ -161,6 +162,11 @@ def batch(
     _check_sum(read)
     made = assemble.put_together(read, settings, sweetener=key, readings=readings, title=title)
     result = answering.answer(solve(made), command="batch", findings=home.findings)
+    if result.storage == "cold":
+        from jamcalc import instead
+
+        more = instead.finding(made, result, instead.Said(words=words, options=said))
+        result = replace(result, findings=(*result.findings, *more))
     if to_buy is not None:
         result = replace(result, findings=(to_buy, *result.findings))
     elif wanted is not None:

@@ -23,6 +23,9 @@ SWEETENER = Option(
     name="--sweetener", value="NAME", example="honey", help="the program sizes it, for a light sweetness; or give an amount of it as a line"
 )
 WANT = Option(name="--want", value="JARS", example='"8 half-pints"', help='"8 half-pints": the jars that you want to fill')
+ACID = Option(
+    name="--acid", value="NAME", example='"citric acid"', help='"citric acid" or "bottled lime juice" instead of bottled lemon juice'
+)
 READING = Option(
     name="--reading", value="TEXT", example='"plum pH 3.4"', many=True,
     help='what you measured: "plum pH 3.4 TA 1.2 Brix 12", any of the three, or "batch pH 3.9" of the cooled, finished batch; '
@@ -42,6 +45,9 @@ SPOONS = (
     ),
     Option(name="--calcium-spoon", value="MG", example="14.6", help="the calcium in a teaspoon of your calcium water (default: 14.6)"),
 )
+
+
+SHOWN = (FULL, WORKING, JSON)
 
 
 def _output(endings: str) -> Option:
@@ -90,12 +96,7 @@ COMMANDS = {
                     example="16",
                     help="how sweet: as much as this many grams of sugar to 100 g of prepared fruit",
                 ),
-                Option(
-                    name="--acid",
-                    value="NAME",
-                    example='"citric acid"',
-                    help='what to sour it with: "bottled lemon juice" (default), "bottled lime juice" or "citric acid"',
-                ),
+                ACID,
                 READING,
                 *SPOONS,
                 TITLE,
@@ -103,9 +104,7 @@ COMMANDS = {
                 KITCHEN,
                 *KEEP,
                 _output(".toml a recipe file, .json, .txt"),
-                FULL,
-                WORKING,
-                JSON,
+                *SHOWN,
             ),
         ),
         Command(
@@ -132,9 +131,7 @@ COMMANDS = {
                 BOOK,
                 NO_BOOK,
                 _output(".json, .txt"),
-                FULL,
-                WORKING,
-                JSON,
+                *SHOWN,
             ),
         ),
         Command(
@@ -166,9 +163,7 @@ COMMANDS = {
                 KITCHEN,
                 *KEEP,
                 _output(".toml a recipe file, .json, .txt"),
-                FULL,
-                WORKING,
-                JSON,
+                *SHOWN,
             ),
         ),
         Command(

@@ -315,11 +315,9 @@ def _known(reading: str, kinds: tuple[Kind, ...]) -> Item | None:
     items, finding = table("items"), None
     if found := _index().get(reading):
         kind, key = found
-        if said := items["remark"].get(key):
-            finding = Finding(id=said["id"], text=said["say"])
+        finding = Finding(id=said["id"], text=said["say"]) if (said := items["remark"].get(key)) else None
     elif entry := _ambiguous().get(reading):
-        key = entry["key"]
-        kind = next(kind for kind in KINDS if key in items[kind])
+        kind, key = next((kind, entry["key"]) for kind in KINDS if entry["key"] in items[kind])
         finding = Finding(id=entry.get("id", "read-as"), text=entry["say"])
     else:
         return None

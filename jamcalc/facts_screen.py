@@ -36,6 +36,7 @@ LABELS = {
     "chopped_g_per_cup": "a cup, chopped",
     "whole_g_per_cup": "a cup, whole",
     "government_lemon_g_per_kg": "lemon juice, official",
+    "instead_of_lemon": "mL for a mL of lemon juice, in print",
     "strength_percent": "strength",
     "g_per_ml": "density",
     "sweetness": "sweetness",

@@ -49,6 +49,7 @@ NO_METER_MENDS = frozenset({
     "not-hot-packed", "thinned", "reading-odd", "larger-jar", "no-printed-time",
 })  # fmt: skip
 COLD_REASONS = NO_METER_MENDS | {"measure"}
+INSTEAD = frozenset({"acid-left-out", "run-instead"})
 # What mends a pot that nothing but its pH keeps cold; said beside the reason.
 REMEDIES = frozenset({"rescue", "rescue-out-of-reach", "lemon-short", "lemon-out-of-reach"})
 
@@ -144,9 +145,10 @@ def keeping_box(result: BatchResult, units: str) -> RenderableType:
     if process is not None:
         body += _process_lines(process, units)
     reasons = [plain(finding.text) for finding in _shown_reasons(result) if finding.text != result.refused]
+    instead = [plain(finding.text) for finding in _instead(result)]
     if result.storage == "cold" and not reasons and result.batch.settings.store == "cold":
         reasons = ["Cold, as its recipe says." if result.batch.keep == "cold" else "Cold, as you asked."]
-    body += [Text(text) for text in (*reasons, plain(result.keeping))]
+    body += [Text(text) for text in (*reasons, plain(result.keeping), *instead)]
     boxed = Panel(Group(*body), title=Text(head, style="bold"), title_align="left", box=box.HEAVY, padding=(0, 1))
     return Padding(boxed, (1, 0, 0, 0))
 
@@ -173,6 +175,11 @@ def _shown_reasons(result: BatchResult) -> list[Finding]:
     return [reason for reason in reasons if reason.id in NO_METER_MENDS] or [*reasons, *(remedies if reasons else ())]
 
 
+def _instead(result: BatchResult) -> list[Finding]:
+    """What was left out of a batch that is for the cold, and what to run instead."""
+    return [finding for finding in result.findings if finding.id in INSTEAD]
+
+
 def _meter_may_mend(result: BatchResult) -> bool:
     unread = result.batch.settings.batch_ph is None
     return {finding.id for finding in _cold_reasons(result)} == {"measure"} and (unread or result.rescue is not None)
@@ -185,7 +192,7 @@ def _cold_whatever_the_ph(result: BatchResult) -> bool:
 
 def _finding_list(result: BatchResult) -> list[RenderableType]:
     """All findings in order of weight, less those that the box has already given as its reason."""
-    reasons = [*_cold_reasons(result), *_shown_reasons(result)]
+    reasons = [*_cold_reasons(result), *_shown_reasons(result), *_instead(result)]
     findings = [finding.text for finding in result.findings if finding not in reasons and finding.text != result.refused]
     if not result.solution.converged:
         findings.insert(0, UNSETTLED)

@@ -46,7 +46,7 @@ LEVELS: dict[str, tuple[str, ...]] = {
     "what a meter tells": ("measuring",),
     "what was solved, in words": ("explain", "remarks", "steps", "turned_out"),
     "the whole answer": ("answer",),
-    "answers put to use": ("backwards", "checking", "fitting", "writeout"),
+    "answers put to use": ("backwards", "checking", "fitting", "instead", "writeout"),
     "recipes scaled, kitchens fitted; a batch for the book": ("at_home", "book.keeping", "scaled"),
     "the Python calls": ("api",),
     "asking and printing; the book's screens": ("book.files", "book.finishing", "book.page", "book.screens", "carding", "questions"),
