@@ -13,7 +13,7 @@ from jamcalc import wording
 from jamcalc.layout import listed, pairs, ruled
 from jamcalc.model import Finding
 from jamcalc.outcome import BatchResult
-from jamcalc.terminal import COLD_REASONS, TITLE_LIMIT, UNSETTLED, keeping_box, pot_table
+from jamcalc.terminal import COLD_REASONS, INSTEAD, REMEDIES, TITLE_LIMIT, UNSETTLED, keeping_box, pot_table
 from jamcalc.wording import plain
 
 NOT_TESTED = "a calculated formula, not a tested recipe: no laboratory has measured it"
@@ -50,7 +50,7 @@ def _ph(result: BatchResult) -> str:
 
 def _said_outside_the_box(result: BatchResult) -> list[str]:
     """The findings that are news and do not already stand in the box."""
-    in_box = COLD_REASONS if result.storage == "cold" else frozenset()
+    in_box = COLD_REASONS | REMEDIES | INSTEAD if result.storage == "cold" else frozenset()
     return [each.text for each in _news(result) if each.id not in in_box and each.text != result.refused]
 
 

@@ -222,6 +222,6 @@ def _proven(solved: Solved, found: _Worth, acid: str) -> tuple[Finding, ...]:
             enough = f"{dose} is enough"
         if solved.verdict.storage != "shelf" and batch.dose_acid and then_g > 0.0:
             enough += " for the shelf"
-        text = f'Worth measuring: if your {fruit.plural} read pH {ph:.1f} or lower, {enough} (--reading "{fruit.name} pH {ph:.1f}").'
+        text = f"If your {fruit.plural} read pH {ph:.1f} or lower, {enough}."
         return (Finding(id="worth-measuring", text=text),)
     return ()

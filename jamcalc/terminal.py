@@ -289,6 +289,8 @@ def _pointers(result: BatchResult, working: bool) -> RenderableType:
     lines = [Text(f"{steps}Figures and sources: {plain(facts)}")]
     if _meter_may_mend(result):
         lines.append(Text('Once you have measured it: --reading "batch pH 3.9", or whatever the meter says.'))
+    if any(finding.id == "worth-measuring" for finding in result.findings):
+        lines.append(Text('A fruit that you have measured: --reading "plum pH 3.6", for one.'))
     return Padding(Group(*lines), (1, 0, 0, 0))
 
 
