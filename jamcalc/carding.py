@@ -14,7 +14,7 @@ from jamcalc.complaint import complain
 from jamcalc.errors import InputError
 from jamcalc.label import Card, CardRequest, Claim, Panel
 from jamcalc.outcome import BatchResult
-from jamcalc.printing import common, ending, json_text, kitchen, printed, recipe, say, title_of, write
+from jamcalc.printing import common, ended, ending, json_text, kitchen, printed, recipe, say, title_of, write
 
 PAGES = {"card": page.card_html, "front": page.front_label_html, "lid": page.lid_label_html}
 
@@ -35,8 +35,7 @@ def card(options: SimpleNamespace) -> int:
     )
     made = content(result, request)
     refused = result.refused or made.refused
-    if kind and not refused:
-        write(options.output, _file(made, result, options, kind))
+    stays = write(options, _file(made, result, options, kind)) if kind and not refused else ""
     if options.json:
         say(json_text(_as_dict(made, result, refused)))
     elif not kind:
@@ -45,9 +44,7 @@ def card(options: SimpleNamespace) -> int:
         complain(note)
     if made.blanks and not made.refused:
         complain(f"left blank, to be filled in by hand: {', '.join(made.blanks)}")
-    if refused:
-        complain(refused)
-    return 1 if refused else 0
+    return ended(refused, stays)
 
 
 def _check_paper(options: SimpleNamespace, kind: str) -> None:

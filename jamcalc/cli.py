@@ -68,7 +68,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
                 sys.stdout.flush()
         return code
     except RecipeError as error:
-        for problem in error.problems:
+        for problem in error.told():
             complain(problem)
         return error.exit_code
     except OutputError as error:  # a full disk behind standard output, say; files have their own errors

@@ -45,9 +45,8 @@ SPOONS = (
     ),
     Option(name="--calcium-spoon", value="MG", example="14.6", help="the calcium in a teaspoon of your calcium water (default: 14.6)"),
 )
-
-
-SHOWN = (FULL, WORKING, JSON)
+REPLACE = Option(name="--replace", help="write over a file that is there with other content")
+SHOWN = (REPLACE, FULL, WORKING, JSON)
 
 
 def _output(endings: str) -> Option:
@@ -219,6 +218,7 @@ COMMANDS = {
                 KITCHEN,
                 BOOK,
                 _output(".html to print, .txt, .json"),
+                REPLACE,
                 JSON,
             ),
         ),
@@ -252,7 +252,7 @@ COMMANDS = {
                     help="add the batches of such a file; they keep their numbers where free",
                 ),
                 Option(name="--backup", value="FILE", example="copy.sqlite", help="copy the book, also while it is in use"),
-                Option(name="--replace", help="let --export and --backup write over a file"),
+                REPLACE,
                 Option(name="--sheet", value="letter|a4", allowed=("letter", "a4"), help="the paper of the page"),
                 _output(".html a page to print, .txt; with --season"),
                 BOOK,

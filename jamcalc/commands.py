@@ -19,7 +19,7 @@ from jamcalc.errors import InputError, NotPossible
 from jamcalc.kitchen import Kitchen
 from jamcalc.model import Recipe
 from jamcalc.outcome import BatchResult
-from jamcalc.printing import book_path, common, ending, json_text, kitchen, plain_text, recipe, say, show, title_of, write
+from jamcalc.printing import book_file, common, ended, ending, json_text, kitchen, plain_text, recipe, say, show, title_of, write
 from jamcalc.units import shown
 
 
@@ -134,8 +134,8 @@ def _check_keep(options: SimpleNamespace) -> None:
 
 def _look_at_book(options: SimpleNamespace) -> None:
     """Say what is wrong with the book, where there is one, and go on; nothing of it is loaded where there is none."""
-    path = book_path(options)
-    if os.path.lexists(path):
+    path = book_file(options)
+    if path is not None and os.path.lexists(path):
         from jamcalc.book import place, schema
 
         if fault := place.fault(path, schema.newest()):
@@ -174,20 +174,18 @@ def _answered(
     def answer() -> dict[str, Any]:
         return {**as_dict(), "number": number} if keeps else as_dict()
 
+    stays = ""
     if kind == ".toml":
-        write(options.output, recipe_text())
+        stays = write(options, recipe_text())
     elif kind == ".json":
-        write(options.output, json_text(answer()) + "\n")
+        stays = write(options, json_text(answer()) + "\n")
     elif kind == ".txt":
-        write(options.output, plain_text(*screen()))
+        stays = write(options, plain_text(*screen()))
     if options.json:
         say(json_text(answer()))
     else:
         show(*screen())
-    if result.refused:
-        complain(result.refused)
-        return 1
-    return 1 if keeps and number is None else 0
+    return ended(result.refused, stays) or int(keeps and number is None)
 
 
 def guided() -> int:

@@ -7,11 +7,14 @@
     |-- UnknownItem             no such fruit, sweetener, jar ...; near names are offered  (also LookupError)
     |-- OutputError             standard output will not take the answer
     `-- NotPossible             understood, but not to be made as asked; exit code 1
+        `-- FileStays           a file is there that must not be written over
 
 Anything else that escapes is a defect of the program.
 """
 
 from __future__ import annotations
+
+MOST_PROBLEMS = 8  # of one file that are told; of more than these it says how many
 
 
 class JamcalcError(Exception):
@@ -30,6 +33,11 @@ class RecipeError(InputError):
     def __init__(self, problems: list[str]) -> None:
         super().__init__("\n".join(problems))
         self.problems = problems
+
+    def told(self) -> list[str]:
+        """The first problems, a line for each, and how many more there are."""
+        more = len(self.problems) - MOST_PROBLEMS
+        return self.problems[:MOST_PROBLEMS] + ([f"and {more} more"] if more > 0 else [])
 
 
 class BookError(InputError):
@@ -52,3 +60,11 @@ class NotPossible(JamcalcError):
     """Understood, but it cannot be made as asked; says why."""
 
     exit_code = 1
+
+
+class FileStays(NotPossible):
+    """A file is there that must not be written over; `replaceable` where --replace would do it."""
+
+    def __init__(self, message: str, *, replaceable: bool = False) -> None:
+        super().__init__(message)
+        self.replaceable = replaceable

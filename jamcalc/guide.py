@@ -11,15 +11,15 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
-from types import SimpleNamespace
 
 from jamcalc import api, card, facts, guide_screen, label, page, questions, recipetext, terminal, writeout
 from jamcalc.complaint import fault
 from jamcalc.conversation import Back, Stop, Talk, picked
-from jamcalc.errors import InputError, JamcalcError
+from jamcalc.errors import FileStays, InputError, JamcalcError
 from jamcalc.kitchen import Kitchen
 from jamcalc.outcome import BatchResult
-from jamcalc.printing import kitchen_path, plain_text
+from jamcalc.printing import kitchen_file as usual_kitchen_file
+from jamcalc.printing import plain_text
 from jamcalc.questions import Answers, Question
 from jamcalc.safefile import write_whole
 from jamcalc.units import shown
@@ -66,7 +66,7 @@ def run(ask: Callable[[str], str], show: Callable[[str], None], *, kitchen: Kitc
     int : 0, the exit code, after "stop" or the end of input; KeyboardInterrupt goes through
     """
     talk = Talk(ask=ask, show=show)
-    before = questions.beforehand(kitchen, kitchen_file or kitchen_path(SimpleNamespace(kitchen=None)))
+    before = questions.beforehand(kitchen, kitchen_file or usual_kitchen_file())
     state, earlier, faults = State(at=FIRST_ROUND[0], answers=before), list[State](), 0
     show(WELCOME)
     try:
@@ -192,24 +192,24 @@ def _shown_or_saved(talk: Talk, word: str, state: State, result: BatchResult, fo
             (_save if word == "save" else _card)(talk, state, result, folder)
         except Back:
             talk.show("Nothing was written.")
-        except InputError as error:
+        except (InputError, FileStays) as error:
             talk.show(str(error))
 
 
 def _save(talk: Talk, state: State, result: BatchResult, folder: Path) -> None:
     """The batch as a recipe file that check and scale read."""
     text = recipetext.write_text(writeout.recipe_of(result))
-    _write(talk, _place(talk, folder, f"{_file_name(result)}.toml"), text)
+    _write(talk, state, *_place(talk, folder, f"{_file_name(result)}.toml"), text)
     talk.show("jamcalc check and jamcalc scale read it.")
     if state.answers.readings:
         talk.show("Your readings are not in it: give them again with --reading.")
 
 
-def _card(talk: Talk, _state: State, result: BatchResult, folder: Path) -> None:
+def _card(talk: Talk, state: State, result: BatchResult, folder: Path) -> None:
     """The fair-entry card as a page to print."""
     content = card.content(result, label.CardRequest())
     text = page.card_html(content)
-    _write(talk, _place(talk, folder, f"{_file_name(result)}-card.html"), text)
+    _write(talk, state, *_place(talk, folder, f"{_file_name(result)}-card.html"), text)
     blanks = f" To be filled in by hand: {', '.join(content.blanks)}." if content.blanks else ""
     talk.show(f"Open it in a browser and print it.{blanks}")
 
@@ -218,8 +218,8 @@ def _file_name(result: BatchResult) -> str:
     return re.sub(r"[^a-z0-9]+", "-", result.title.lower()).strip("-")[:60]
 
 
-def _place(talk: Talk, folder: Path, offered: str) -> Path:
-    """Where to write: never over another file without a yes. Raises Back."""
+def _place(talk: Talk, folder: Path, offered: str) -> tuple[Path, bool]:
+    """Where to write, and whether over another file: never without a yes. Raises Back."""
     ending = Path(offered).suffix
     while True:
         name = talk.answer(f"file [{offered}]: ", WHY_FILE) or offered
@@ -229,12 +229,13 @@ def _place(talk: Talk, folder: Path, offered: str) -> Path:
             continue
         place = folder / os.path.expanduser(name)
         if not os.path.lexists(place):
-            return place
+            return place, False
         talk.show(f"There is a file {shown(name)} already.")
         if talk.answer("write over it? yes or no [no]: ", WHY_FILE).lower() in ("yes", "y"):
-            return place
+            return place, True
 
 
-def _write(talk: Talk, place: Path, text: str) -> None:
-    write_whole(place, text)
+def _write(talk: Talk, state: State, place: Path, replace_it: bool, text: str) -> None:
+    kitchen_file = state.answers.kitchen_file
+    write_whole(place, text, replace=replace_it, never=() if kitchen_file is None else (kitchen_file,))
     talk.show(f"Wrote {shown(str(place), 200)}.")

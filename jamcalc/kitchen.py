@@ -20,6 +20,7 @@ from jamcalc.errors import InputError, UnknownItem
 from jamcalc.measures import CUP_ML
 from jamcalc.units import convert, read_amount, shown
 
+MOST_ENTRIES = 40  # of one list: no pantry has more kinds of jars
 ANY_JAR = "jar"  # a rack with fixed places takes as many jars whatever their size
 
 
@@ -174,7 +175,7 @@ def fields(document: Mapping[str, object]) -> tuple[dict[str, Any], list[str]]:
     """The fields of a Kitchen that can be read, and a line for each thing that cannot."""
     found: dict[str, Any] = {}
     as_written: dict[str, str | list[str]] = {}
-    problems = []
+    problems: list[str] = []
     for key, value in document.items():
         if key not in SETTINGS:
             near = difflib.get_close_matches(key[:60], SETTINGS, n=1)
@@ -183,7 +184,11 @@ def fields(document: Mapping[str, object]) -> tuple[dict[str, Any], list[str]]:
             continue
         pieces = []
         words = []
-        for text in _texts(key, value):
+        texts = _texts(key, value)
+        if len(texts) > MOST_ENTRIES:
+            problems.append(f"{key}: {len(texts)} entries; at most {MOST_ENTRIES} are read")
+            continue
+        for text in texts:
             if not isinstance(text, str):
                 kind = _KINDS.get(type(text).__name__, "a date or time")
                 problems.append(f"{key}: {kind} where words belong: write {key} = {SETTINGS[key].example}")

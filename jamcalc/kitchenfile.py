@@ -1,4 +1,4 @@
-"""The kitchen file: where it is, what it says, and how one setting in it is changed.
+"""The kitchen file: what it says, and how one setting in it is changed.
 
 A bad line never stops a batch: it is named, and the default holds. A change leaves every other line as it was, comments too, and
 the file is written whole or not at all. Called by printing and looking_up.
@@ -6,10 +6,9 @@ the file is written whole or not at all. Called by printing and looking_up.
 
 from __future__ import annotations
 
+import contextlib
 import os
-import re
 import stat
-import tomllib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,40 +16,15 @@ from pathlib import Path
 from jamcalc import kitchen
 from jamcalc.errors import InputError, RecipeError
 from jamcalc.kitchen import Kitchen
-from jamcalc.safefile import locked, why, write_whole
-from jamcalc.units import shown
+from jamcalc.safefile import rewrite, why
+from jamcalc.textfile import Unreadable, content, decoded, statement_end, toml
+from jamcalc.units import shown, visible
 
 MOST_BYTES = 20_000  # a kitchen file has a dozen lines
+MOST_LINES = 400
 MOST_LINES_IN_A_LIST = 40
 NOT_TOML = 'cannot be read as TOML: write KEY = "words", such as altitude = "4300 ft"'
 HEADER = '# The kitchen that jamcalc reckons with. Change it here, or with: jamcalc kitchen altitude="4300 ft"\n'
-
-
-def location(environ: Mapping[str, str], platform: str, home: Path, option: str | None = None) -> Path:
-    """Where the kitchen file is: the option, else JAMCALC_KITCHEN, else the platform's place for a user's settings.
-
-    Parameters
-    ----------
-    environ : os.environ
-    platform : sys.platform
-    home : the user's home folder
-    option : what --kitchen says
-
-    Returns
-    -------
-    Path : whether or not there is a file
-    """
-    if chosen := option or environ.get("JAMCALC_KITCHEN"):
-        return home / chosen[2:] if chosen.startswith("~/") else Path(chosen)
-    if platform == "win32":
-        folder = Path(environ.get("APPDATA") or home / "AppData" / "Roaming")
-    elif platform == "darwin":
-        folder = home / "Library" / "Application Support"
-    else:
-        folder = Path(environ.get("XDG_CONFIG_HOME", ""))
-        if not folder.is_absolute():  # the XDG rule: a relative folder is to be ignored
-            folder = home / ".config"
-    return folder / "jamcalc" / "kitchen.toml"
 
 
 # ---------------------------------------------------------------- the text of the file, statement by statement
@@ -80,20 +54,18 @@ def _statements(lines: list[str]) -> Iterator[_Statement]:
                 first=number, after=len(lines), key=line, fault="the kitchen file has no sections: write every setting above this line"
             )
             return
-        is_open = re.search(r"=\s*(\[|\"\"\"|''')", line) is not None
-        for after in range(number + 1, min(number + (MOST_LINES_IN_A_LIST if is_open else 1), len(lines)) + 1):
-            try:
-                found = tomllib.loads("\n".join(lines[number:after]))
-                break
-            except (ValueError, RecursionError):  # tomllib's own error is a ValueError, and so is a number of 5,000 digits
-                continue
+        after = statement_end(lines, number, MOST_LINES_IN_A_LIST)
+        found = None
+        if after is not None:
+            with contextlib.suppress(Unreadable):
+                found = toml("\n".join(lines[number:after]))
+        if found and after is not None:
+            key, value = next(iter(found.items()))
+            yield _Statement(first=number, after=after, key=key, value=value)
+            number = after
         else:
             yield _Statement(first=number, after=number + 1, key=line.split("=")[0].strip().strip("\"'"), fault=NOT_TOML)
             number += 1
-            continue
-        key, value = next(iter(found.items()))
-        yield _Statement(first=number, after=after, key=key, value=value)
-        number = after
 
 
 def _document(text: str) -> tuple[dict[str, object], list[str]]:
@@ -118,32 +90,29 @@ def read(path: Path) -> tuple[Kitchen, tuple[str, ...]]:
         return Kitchen(), (str(error),)
     document, faults = _document(text)
     fields, problems = kitchen.fields(document)
-    return Kitchen(**fields), tuple(f"{shown(path.name)}: {problem}" for problem in faults + problems)
+    return Kitchen(**fields), tuple(f"{visible(path.name)}: {problem}" for problem in faults + problems)
 
 
 def _text(path: Path) -> str:
     """The text of the file, empty where there is none."""
-    name = f"kitchen file {shown(str(path), 100)}"
+    name = f"kitchen file {visible(str(path))}"
     try:
-        kind = path.stat().st_mode
         if str(path) == os.devnull:
             return ""
-        if not stat.S_ISREG(kind):
+        if not stat.S_ISREG(path.stat().st_mode):
             raise InputError(f"{name} is not a file: name another with --kitchen")
-        with path.open("rb") as file:
-            raw = file.read(MOST_BYTES + 1)
+        text = decoded(content(path, MOST_BYTES), MOST_BYTES)
     except (FileNotFoundError, NotADirectoryError):
         return ""
+    except Unreadable as error:
+        raise InputError(f"{name}: {error}") from error
     except InputError:
         raise
     except (OSError, ValueError) as error:
         raise InputError(f"{name} cannot be opened: {why(error)}") from error
-    if len(raw) > MOST_BYTES:
-        raise InputError(f"{name} is too large: a kitchen file has a dozen lines")
-    try:
-        return raw.decode("utf-8-sig").replace("\r\n", "\n")
-    except UnicodeDecodeError as error:
-        raise InputError(f"{name} is not UTF-8 text: save it as such") from error
+    if text.count("\n") > MOST_LINES:
+        raise InputError(f"{name}: more than {MOST_LINES} lines; a kitchen file has a dozen")
+    return text
 
 
 def change(path: Path, changes: Mapping[str, str | list[str] | int | None]) -> Kitchen:
@@ -161,6 +130,7 @@ def change(path: Path, changes: Mapping[str, str | list[str] | int | None]) -> K
     Raises
     ------
     RecipeError : a key or value that cannot be read; nothing is written
+    FileStays : the file is write-protected or another's
     InputError : the file or its folder cannot be read, locked or written; the old file stands
     """
     wanted = {key: value for key, value in changes.items() if value is not None and value != ""}
@@ -168,9 +138,17 @@ def change(path: Path, changes: Mapping[str, str | list[str] | int | None]) -> K
     problems += kitchen.fields({key: "" for key in changes if key not in kitchen.SETTINGS and key not in wanted})[1]
     if problems:
         raise RecipeError(problems)
-    with locked(path):
-        write_whole(path, _edited(_text(path) or HEADER, {key: wanted.get(key) for key in changes}))
-        return read(path)[0]
+
+    def edited() -> str:
+        text = _edited(_text(path) or HEADER, {key: wanted.get(key) for key in changes})
+        if len(text.encode("utf-8")) > MOST_BYTES or text.count("\n") > MOST_LINES:
+            raise InputError(f"kitchen file {visible(str(path))} would be too large: it has room for a dozen settings")
+        return text
+
+    edited()  # what cannot be written is refused before the file or its folder is touched
+    if wanted or _text(path):
+        rewrite(path, edited)
+    return read(path)[0]
 
 
 def _edited(text: str, changes: Mapping[str, str | list[str] | int | None]) -> str:

@@ -164,12 +164,12 @@ def kitchen(options: SimpleNamespace) -> int:
     if options.json:
         say(
             json_text(
-                {"file": units.shown(str(path), 200), "exists": os.path.isfile(path), "settings": settings, "problems": list(problems)}
+                {"file": units.visible(str(path)), "exists": os.path.isfile(path), "settings": settings, "problems": list(problems)}
             )
         )
     else:
         there = "" if os.path.isfile(path) else " (not there yet)"
-        say(f"Kitchen file: {units.shown(str(path), 200)}{there}\n")
+        say(f"Kitchen file: {units.visible(str(path))}{there}\n")
         for name, setting in kitchens.SETTINGS.items():
             value = settings.get(name)
             say(f"  {name:27} {_words(value)}" if value is not None else f"  {name:27} not set; such as {_example(setting.example)}")

@@ -84,7 +84,8 @@ class Command(NamedTuple):
                     raise InputError(f"{option.name} stands twice: write it once")
                 found.setdefault(option.name, []).append(text)
         self._check_words(words)
-        return SimpleNamespace(words=words, **{option.attribute: _value(option, found.get(option.name)) for option in self.options})
+        values = {option.attribute: _value(option, found.get(option.name)) for option in self.options}
+        return SimpleNamespace(words=words, typed=[self.name, *typed], **values)
 
     def _option(self, word: str, rest: Iterator[str]) -> tuple[Option, str]:
         """The option that a word names, and its value, taken from the same word or the next."""

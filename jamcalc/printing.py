@@ -10,20 +10,21 @@ import io
 import json
 import os
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 from jamcalc import kitchenfile, units, userfolder
 from jamcalc.complaint import complain, writing
-from jamcalc.errors import InputError
+from jamcalc.errors import FileStays, InputError, RecipeError
+from jamcalc.kitchen import Kitchen
 
 if TYPE_CHECKING:
-    from jamcalc.kitchen import Kitchen
     from jamcalc.model import Recipe
 
+NO_HOME = "no home folder is known, and so no {}: name one with {} or in {}"
 LONGEST_TITLE = 200  # as in a recipe file
-MOST_COMPLAINTS = 8  # of a kitchen file that is no kitchen file
 
 
 def say(text: str) -> None:
@@ -70,10 +71,9 @@ def ending(options: SimpleNamespace, allowed: tuple[str, ...]) -> str:
     """The ending of the file to write, or "" where none is asked for; said before any work is done."""
     if options.output is None:
         return ""
-    if not options.output.isprintable():
-        raise InputError(f'-o "{units.shown(options.output)}" holds control characters: name the file in plain text')
+    _check_name("-o", options.output)
     path = Path(options.output)
-    name = f'-o "{units.shown(options.output)}"'
+    name = f'-o "{units.visible(options.output)}"'
     if path.suffix.lower() not in allowed:
         raise InputError(f"{name}: the ending says what to write: {', '.join(allowed)}")
     if not path.parent.is_dir():
@@ -81,12 +81,45 @@ def ending(options: SimpleNamespace, allowed: tuple[str, ...]) -> str:
     return path.suffix.lower()
 
 
-def write(path: str, text: str) -> None:
-    """Write a file whole or not at all, and say so on standard error. Called before anything is printed."""
+def _check_name(option: str, name: str) -> None:
+    """Refuse a file's name that no one could read or type."""
+    if not units.readable(name).isprintable():
+        raise InputError(f'{option} "{units.visible(name)}" holds control characters: name the file in plain text')
+
+
+def write(options: SimpleNamespace, text: str | bytes, name: str | None = None) -> str:
+    """Write the file that is named, or that -o names, whole or not at all, and say so on standard error, before anything is printed.
+
+    Returns why a file that was there stays as it is, to be said after the answer; "" where all is well. Neither the recipe that was
+    read nor a kitchen file or the batch book is ever written over.
+    """
     from jamcalc.safefile import write_whole
 
-    write_whole(Path(path), text)
-    complain(f"wrote {units.shown(path)}")
+    name = name or options.output
+    own = (kitchen_file(options.kitchen), kitchen_file(), book_file(options))
+    never = (*getattr(options, "sources", ()), *(each for each in own if each is not None))
+    try:
+        is_new = write_whole(Path(name), text, replace=options.replace, never=never)
+    except FileStays as stays:
+        return f"{stays}; to write over it: {_again(options.typed)}" if stays.replaceable else str(stays)
+    complain(f"wrote {units.visible(name)}" if is_new else f"{units.visible(name)} holds this already")
+    return ""
+
+
+def ended(*why_not: str | None) -> int:
+    """The exit code after an answer: 1 where there is a reason that not all was done as asked, which is told now."""
+    for reason in filter(None, why_not):
+        complain(reason)
+    return 1 if any(why_not) else 0
+
+
+def _again(typed: Sequence[str]) -> str:
+    """The command with --replace, as a shell reads it."""
+    import shlex
+
+    end = typed.index("--") if "--" in typed else len(typed)
+    command = shlex.join(["jamcalc", *typed[:end], "--replace", *typed[end:]])
+    return units.visible(command, len(command))
 
 
 def recipe(options: SimpleNamespace) -> Recipe:
@@ -98,11 +131,14 @@ def recipe(options: SimpleNamespace) -> Recipe:
 
         return recipe_of(int(name), book_path(options), options)
     if options.words[0] != "-":
-        return recipefile.read(options.words[0])
+        read = recipefile.read(options.words[0])
+        options.sources = (recipefile.place(options.words[0]),)
+        return read
     if sys.stdin is None:
         raise InputError("standard input is closed: name a recipe file instead of -")
     with contextlib.suppress(OSError, ValueError):  # a pipe that does not wait hands over what has come so far, as if it were all
         os.set_blocking(sys.stdin.fileno(), True)
+    options.sources = (Path("/dev/stdin"),)
     return recipefile.read(sys.stdin.buffer)
 
 
@@ -119,20 +155,39 @@ def title_of(options: SimpleNamespace) -> str:
 
 def printed(option: str, text: str | None) -> str:
     """Text that is to be printed as given, on single spaces; "" where there is none. Control characters -> InputError."""
-    clean = " ".join((text or "").split())
+    clean = " ".join(units.readable(text or "").split())
     if not clean.isprintable():
         raise InputError(f'{option} "{units.shown(clean)}" holds control characters: type it again as plain text')
     return clean
 
 
 def book_path(options: SimpleNamespace) -> Path:
-    """Where the batch book is, or would be."""
-    return userfolder.book_path(os.environ, sys.platform, Path.home(), getattr(options, "book", None))
+    """Where the batch book is, or would be. Raises InputError where no place is known."""
+    path = book_file(options)
+    if path is None:
+        raise InputError(NO_HOME.format("batch book", "--book FILE", "JAMCALC_BOOK"))
+    return path
+
+
+def book_file(options: SimpleNamespace) -> Path | None:
+    """The same, and None where no place is known."""
+    return userfolder.book_path(os.environ, sys.platform, userfolder.home_folder(), getattr(options, "book", None))
 
 
 def kitchen_path(options: SimpleNamespace) -> Path:
-    """Where the kitchen file is, or would be."""
-    return kitchenfile.location(os.environ, sys.platform, Path.home(), options.kitchen)
+    """Where the kitchen file is, or would be. Raises InputError where no place is known."""
+    path = kitchen_file(options.kitchen)
+    if path is None:
+        raise InputError(NO_HOME.format("kitchen file", "--kitchen FILE", "JAMCALC_KITCHEN"))
+    return path
+
+
+def kitchen_file(option: str | None = None) -> Path | None:
+    """Where the kitchen file is that an option names, or the usual one; None where no home folder is known. InputError: no fit name."""
+    for source, name in (("--kitchen", option), ("JAMCALC_KITCHEN", os.environ.get("JAMCALC_KITCHEN"))):
+        if name:
+            _check_name(source, name)
+    return userfolder.kitchen_path(os.environ, sys.platform, userfolder.home_folder(), option)
 
 
 def kitchen(options: SimpleNamespace) -> Kitchen:
@@ -140,9 +195,12 @@ def kitchen(options: SimpleNamespace) -> Kitchen:
 
     Raises InputError where --kitchen names a file that is not there: a slip that would change the answer unseen.
     """
+    if options.kitchen is None and kitchen_file() is None:
+        complain(NO_HOME.format("kitchen file", "--kitchen FILE", "JAMCALC_KITCHEN"))
+        return Kitchen()
     path = kitchen_path(options)
     if options.kitchen is not None and not os.path.lexists(path):
-        raise InputError(f'--kitchen "{units.shown(options.kitchen)}": no such file; jamcalc kitchen altitude="4300 ft" makes one')
+        raise InputError(f'--kitchen "{units.visible(options.kitchen)}": no such file; jamcalc kitchen altitude="4300 ft" makes one')
     found, problems = kitchenfile.read(path)
     complain_of_kitchen(problems)
     return found
@@ -150,10 +208,8 @@ def kitchen(options: SimpleNamespace) -> Kitchen:
 
 def complain_of_kitchen(problems: tuple[str, ...]) -> None:
     """The first problems of a kitchen file, a line for each, and how many more there are."""
-    for problem in problems[:MOST_COMPLAINTS]:
-        complain(problem)
-    if len(problems) > MOST_COMPLAINTS:
-        complain(f"and {len(problems) - MOST_COMPLAINTS} more in the kitchen file")
+    for line in RecipeError(list(problems)).told():
+        complain(line if line in problems else f"{line} in the kitchen file")
 
 
 def common(options: SimpleNamespace, has: Kitchen) -> dict[str, Any]:

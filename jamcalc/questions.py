@@ -14,7 +14,7 @@ from pathlib import Path
 
 from jamcalc import api, assemble, dimensions, facts, fitting, kitchenfile, lines, mending, storage, units, wording
 from jamcalc.conversation import Back, Talk, picked
-from jamcalc.errors import InputError, JamcalcError
+from jamcalc.errors import FileStays, InputError, JamcalcError
 from jamcalc.kitchen import Kitchen
 from jamcalc.mending import NOTHING
 from jamcalc.model import Firmness, Line, Settings
@@ -27,7 +27,7 @@ class Answers:
     """All that has been answered."""
 
     kitchen: Kitchen
-    kitchen_file: Path
+    kitchen_file: Path | None  # None: there is no place for one
     lines: tuple[Line, ...] = ()  # fruit, and whatever else the cook put in the pot
     sweetener: Line | str | None = None  # an amount, the key of one to be sized, or nothing
     firmness: Firmness = "medium"
@@ -63,7 +63,7 @@ class Answers:
 Question = Callable[[Talk, Answers], Answers | None]
 
 
-def beforehand(kitchen: Kitchen, kitchen_file: Path) -> Answers:
+def beforehand(kitchen: Kitchen, kitchen_file: Path | None) -> Answers:
     """What the kitchen file answers before anything is asked."""
     jar = None if kitchen.jars_on_hand else Settings.jar
     return Answers(kitchen=kitchen, kitchen_file=kitchen_file, jar=jar, altitude_ft=kitchen.altitude_ft)
@@ -256,15 +256,15 @@ def altitude(talk: Talk, answers: Answers) -> Answers | None:
         talk.show(str(error))
         return None
     answers = replace(answers, altitude_ft=height_ft)
-    if answers.keeping_asked or height_ft == answers.kitchen.altitude_ft:
+    if answers.kitchen_file is None or answers.keeping_asked or height_ft == answers.kitchen.altitude_ft:
         return answers
     try:
-        return _kept(talk, answers, units.tidy(text))
+        return _kept(talk, answers, answers.kitchen_file, units.tidy(text))
     except Back:
         return None
 
 
-def _kept(talk: Talk, answers: Answers, height: str) -> Answers:
+def _kept(talk: Talk, answers: Answers, kitchen_file: Path, height: str) -> Answers:
     """The answers, after the offer to keep their altitude in the kitchen file. Raises Back."""
     while True:
         said = talk.answer(f"keep {height} in your kitchen file? yes or no [no]: ", WHY_KEEP_ALTITUDE).lower()
@@ -273,9 +273,9 @@ def _kept(talk: Talk, answers: Answers, height: str) -> Answers:
         talk.show("Write yes or no.")
     if said.startswith("y"):
         try:
-            kitchenfile.change(answers.kitchen_file, {"altitude": height})
-            talk.show(f"Kept in {units.shown(str(answers.kitchen_file), 200)}.")
-        except InputError as error:
+            kitchenfile.change(kitchen_file, {"altitude": height})
+            talk.show(f"Kept in {units.visible(str(kitchen_file))}.")
+        except (InputError, FileStays) as error:
             talk.show(str(error))
     return replace(answers, keeping_asked=True)
 

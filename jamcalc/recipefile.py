@@ -7,7 +7,6 @@ Called by api, checking and the command line; the recipes that come with the pro
 from __future__ import annotations
 
 import re
-import tomllib
 from collections.abc import Callable, Mapping
 from os import PathLike
 from pathlib import Path
@@ -15,15 +14,16 @@ from typing import IO, Any, TypeVar, cast
 
 from jamcalc import facts
 from jamcalc.dimensions import read_altitude_ft, read_headspace_mm, read_jar_count
-from jamcalc.errors import JamcalcError, RecipeError, UnknownItem
+from jamcalc.errors import MOST_PROBLEMS, JamcalcError, RecipeError, UnknownItem
 from jamcalc.lines import read_line
 from jamcalc.model import SOURCE_KEYS, Line, PrintedTime, Recipe, RecipeSource, StatedYield
 from jamcalc.printed import printed_times
-from jamcalc.units import shown
+from jamcalc.textfile import Unreadable, content, decoded, toml
+from jamcalc.units import shown, visible
 
 T = TypeVar("T")
 
-MOST_BYTES = 64 * 1024
+MOST_BYTES = 64_000
 KINDS = ("jam", "jelly", "spread", "butter")
 KEYS = ("title", "kind", "ingredients", "boil_min", "simmer_min", "covered", "yield", "headspace", "process_min", "process", "altitude",
         "keep", "keep_weeks", "freeze", "extras", "steps", "scaled_from", "factor", "source")
@@ -38,25 +38,32 @@ def read(where: str | PathLike[str] | IO[bytes] | IO[str]) -> Recipe:
     UnknownItem : neither a file nor a recipe of that name
     """
     if not isinstance(where, (str, PathLike)):
+        name = "standard input"
         try:
-            content: bytes | str = where.read(MOST_BYTES + 1)
+            return from_text(decoded(where.read(MOST_BYTES + 1), MOST_BYTES), name)
+        except Unreadable as error:
+            raise RecipeError([f"{name}: {error}"]) from None
         except UnicodeDecodeError:  # a stream opened as text
-            raise RecipeError(["standard input: not UTF-8 text; save it again as UTF-8"]) from None
+            raise RecipeError([f"{name}: not UTF-8 text; save it again as UTF-8"]) from None
         except OSError as error:
-            raise RecipeError([f"standard input: cannot be read ({error.strerror or error})"]) from None
-        return from_text(_decoded(content, "standard input"), "standard input")
+            raise RecipeError([f"{name}: cannot be read ({error.strerror or error})"]) from None
     path = Path(where)
-    name = shown(path.name or str(path))
+    name = visible(path.name or str(path))
     try:
-        if not path.exists():
-            path = _shipped(str(where))
+        path = place(where)
         if path.is_dir():
-            raise RecipeError([f"{name}: is a folder; name a recipe file in it"])
-        with path.open("rb") as file:
-            content = file.read(MOST_BYTES + 1)
+            raise Unreadable("is a folder; name a recipe file in it")
+        text = decoded(content(path, MOST_BYTES), MOST_BYTES)
     except OSError as error:
         raise RecipeError([f"{name}: cannot be read ({error.strerror})"]) from None
-    return from_text(_decoded(content, name), path.stem if path.parent == _folder() else name)
+    except Unreadable as error:
+        raise RecipeError([f"{name}: {error}"]) from None
+    return from_text(text, path.stem if path.parent == _folder() else name)
+
+
+def place(where: str | PathLike[str]) -> Path:
+    """The file that a path names, or the name of a recipe that comes with the program. Raises UnknownItem where there is neither."""
+    return Path(where) if Path(where).exists() else _shipped(str(where))
 
 
 def read_shipped(name: str) -> Recipe:
@@ -85,22 +92,6 @@ def _shipped(name: str) -> Path:
     raise UnknownItem(f"{_shown(name)}: no such file, and no recipe of that name comes with the program; {hint}", near)
 
 
-def _decoded(content: bytes | str, name: str) -> str:
-    """Text of a file that is small enough and is text."""
-    if len(content) > MOST_BYTES:
-        raise RecipeError([f"{name}: more than {MOST_BYTES // 1024} KB; a recipe file is a page of text"])
-    if isinstance(content, str):
-        return content
-    if content.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise RecipeError([f"{name}: saved as UTF-16; save it again as UTF-8"])
-    if b"\0" in content:
-        raise RecipeError([f"{name}: not a text file"])
-    try:
-        return content.decode("utf-8-sig")  # Windows editors put a mark in front; it does no harm
-    except UnicodeDecodeError as error:
-        raise RecipeError([f"{name}: not UTF-8 text (byte {error.start + 1}); save it again as UTF-8"]) from None
-
-
 def from_text(text: str, name: str = "recipe") -> Recipe:
     """Read a recipe from TOML text; `name` stands in front of each problem.
 
@@ -109,11 +100,11 @@ def from_text(text: str, name: str = "recipe") -> Recipe:
     RecipeError : not TOML, or one or more problems, all of them listed
     """
     try:
-        mapping = tomllib.loads(text.removeprefix("\ufeff"))
-    except RecursionError:
-        raise RecipeError([f"{name}: nested too deeply to be a recipe"]) from None
-    except ValueError as error:  # TOMLDecodeError, or a number or date that Python itself refuses
-        raise RecipeError([f"{name}: not TOML: {shown(str(error), 100)}"]) from None
+        if "\0" in text:
+            raise Unreadable("not a text file")
+        mapping = toml(text.removeprefix("\ufeff"))
+    except Unreadable as error:
+        raise RecipeError([f"{name}: {shown(str(error), 110)}"]) from None
     return from_mapping(mapping, name)
 
 
@@ -167,7 +158,7 @@ class _Table:
         self.problems: list[str] = []
         for key in mapping:
             if key not in allowed:
-                near = _near(str(key).lower(), allowed, 1)
+                near = _near(str(key).lower(), allowed, 1) if len(self.problems) < MOST_PROBLEMS else ()  # more are counted only
                 hint = f"did you mean {near[0]}?" if near else f"the keys are {', '.join(allowed)}"
                 self.problem(shown(str(key)) or '""', f"unknown key; {hint}")
 

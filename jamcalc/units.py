@@ -15,6 +15,7 @@ from jamcalc.errors import InputError
 from jamcalc.model import Amount
 
 MAX_TEXT = 120  # characters of one line: bounds the work, whatever is typed
+MAX_NAME = 300  # characters of a file's name and folders that are repeated: a name alone has at most 255
 MAX_KG = 100.0  # a kitchen batch is far below; more is a slip of the finger
 MAX_LITRE = 100.0
 MIN_G = 0.001  # a milligram, or a thousandth of a millilitre: less cannot be measured out
@@ -76,6 +77,22 @@ def shown(text: str, limit: int = 60) -> str:
     clean = " ".join("".join(c if c.isprintable() else " " for c in clean).split())
     clean = clean.replace("[", "(").replace("]", ")")
     return clean if len(clean) <= limit and not is_cut else clean[: limit - 3].rstrip() + "..."
+
+
+def visible(text: str, limit: int = MAX_NAME) -> str:
+    """A file's name as it is, with what cannot be printed written out ("a\\x1b.toml" for an escape character), cut at `limit`."""
+    name = "".join(char if char.isprintable() else char.encode("unicode_escape").decode("ascii") for char in readable(text[:limit]))
+    return name if len(text) <= limit else name + "..."
+
+
+def readable(text: str) -> str:
+    """The text of a word that came as UTF-8 to a program that was told to read ASCII; any other text as it is."""
+    if not any("\udc80" <= char <= "\udcff" for char in text):  # how Python holds a byte that it could not read
+        return text
+    try:
+        return text.encode("utf-8", "surrogateescape").decode("utf-8")
+    except UnicodeError:
+        return text
 
 
 def tidy(text: str) -> str:

@@ -20,7 +20,7 @@ MODULES = sorted(".".join(path.relative_to(FOLDER).with_suffix("").parts).remove
 LEVELS: dict[str, tuple[str, ...]] = {
     "the nouns of what is known and asked": ("__init__", "errors", "model"),
     "the nouns of the answer": ("outcome",),
-    "tools that know no jam": ("complaint", "interrupts", "measures", "paper", "roots", "units", "userfolder"),
+    "tools that know no jam": ("complaint", "interrupts", "measures", "paper", "roots", "textfile", "units", "userfolder"),
     "names that are not known": ("misnamed",),
     "facts, and numbers as words": ("dimensions", "facts", "label", "record", "wording"),
     "rules that stand alone": ("extras", "naming", "storage"),

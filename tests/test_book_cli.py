@@ -305,7 +305,7 @@ def test_a_file_that_is_there_is_not_written_over(run: Run) -> None:
     Path("a.jsonl").write_text("mine", encoding="utf-8")
     for words in (("--export", "a.jsonl"), ("--backup", "a.jsonl")):
         code, _, err = run("book", *words)
-        assert (code, "--replace" in err) == (2, True)
+        assert (code, "--replace" in err) == (1, True)
         assert Path("a.jsonl").read_text(encoding="utf-8") == "mine"
     assert run("book", "--export", "a.jsonl", "--replace")[0] == 0
     assert run("book", "--export", "a.jsonl")[0] == 0, "the same content is no fault"

@@ -282,11 +282,11 @@ def test_a_torn_kitchen_file_is_named_and_the_batch_answered(run, own_kitchen: P
 
 
 def test_a_file_that_is_no_kitchen_file_is_not_complained_of_line_by_line(run, own_kitchen: Path) -> None:
-    own_kitchen.write_text("a\n" * 2_000, encoding="utf-8")
+    own_kitchen.write_text("a\n" * 300, encoding="utf-8")
     said = run("process")
     assert said.code == 0
     assert said.err.count("\n") == 9
-    assert "1992 more" in said.err
+    assert "292 more" in said.err
 
 
 def test_a_device_is_never_written_over(tmp_path: Path) -> None:

@@ -24,10 +24,11 @@ from jamcalc.conversation import Talk
 from jamcalc.errors import InputError, JamcalcError
 from jamcalc.model import Recipe
 from jamcalc.outcome import BatchResult
-from jamcalc.printing import book_path, ending, json_text, kitchen, plain_text, say, show, write
+from jamcalc.printing import book_path, ended, ending, json_text, kitchen, plain_text, say, show, write
 from jamcalc.units import shown
 from jamcalc.wording import joined, plain
 
+NOT_ASKED = ("words", "typed", "sources")  # of what the options hold, what is no option
 EMPTY = 'the book is empty: jamcalc batch "3 lb plums" --sweetener honey --keep begins it'
 
 
@@ -47,7 +48,7 @@ def keep(
     if result.refused:
         complain("not kept: it is not to be made as asked")
         return None
-    typed = {name: value for name, value in vars(options).items() if name != "words" and value not in (None, False)}
+    typed = {name: value for name, value in vars(options).items() if name not in NOT_ASKED and value not in (None, False)}
     try:
         batch = kept(
             result,
@@ -206,14 +207,15 @@ def _season(opened: Book, options: SimpleNamespace, today: date) -> int:
     kind = ending(options, (".html", ".txt"))
     batches = opened.batches(season=int(year))
     found, units = season(batches, int(year)), _units(options)
+    stays = ""
     if kind == ".html":
         from jamcalc.book.page import season_html
 
-        write(options.output, season_html(found, units=units, paper=options.sheet or "letter"))
+        stays = write(options, season_html(found, units=units, paper=options.sheet or "letter"))
     elif kind == ".txt":
-        write(options.output, plain_text(_screens().season(found, units=units)))
+        stays = write(options, plain_text(_screens().season(found, units=units)))
     if options.json:
         say(json_text(record.book([record.listed(batch, today) for batch in batches], season=record.season_dict(found))))
     else:
         show(_screens().season(found, units=units))
-    return 0
+    return ended(stays)

@@ -16,8 +16,8 @@ from jamcalc.book.store import Book
 from jamcalc.complaint import complain
 from jamcalc.errors import InputError
 from jamcalc.options import either
-from jamcalc.printing import json_text, say
-from jamcalc.safefile import why, write_whole
+from jamcalc.printing import ended, json_text, say, write
+from jamcalc.safefile import why
 from jamcalc.units import shown
 
 EXCHANGED = (".jsonl", ".json", ".csv")
@@ -31,21 +31,6 @@ def _form(name: str, option: str) -> Any:
     return tidy if kind == ".csv" else exchange
 
 
-def _put(name: str, content: str | bytes, *, replace: bool) -> None:
-    """Write a new file whole, or not at all; one that is there with other content stays, unless told."""
-    path = Path(name)
-    data = content.encode("utf-8") if isinstance(content, str) else content
-    if os.path.lexists(path) and not replace:
-        try:
-            same = path.is_file() and path.read_bytes() == data
-        except OSError:
-            same = False
-        if not same:
-            raise InputError(f"{shown(name)} is there already, and stays as it is: name another file, or add --replace")
-    write_whole(path, data)
-    complain(f"wrote {shown(name)}")
-
-
 def _not_itself(name: str, opened: Book) -> None:
     if os.path.realpath(name) == os.path.realpath(opened.path):
         raise InputError(f"{shown(name)} is the book itself: name another file")
@@ -56,10 +41,10 @@ def export(opened: Book, options: SimpleNamespace, today: date) -> int:
     _not_itself(options.export, opened)
     form = _form(options.export, "--export")
     batches = opened.batches(papers=True)
-    _put(options.export, form.write(batches), replace=options.replace)
+    stays = write(options, form.write(batches), options.export)
     if options.json:
         say(json_text(record.book([record.listed(batch, today) for batch in batches])))
-    return 0
+    return ended(stays)
 
 
 def back_up(opened: Book, options: SimpleNamespace, today: date) -> int:
@@ -67,10 +52,10 @@ def back_up(opened: Book, options: SimpleNamespace, today: date) -> int:
     _not_itself(options.backup, opened)
     if not options.backup.isprintable():
         raise InputError(f'--backup "{shown(options.backup)}" holds control characters: name the file in plain text')
-    _put(options.backup, opened.copy(), replace=options.replace)
+    stays = write(options, opened.copy(), options.backup)
     if options.json:
         say(json_text(record.book([])))
-    return 0
+    return ended(stays)
 
 
 def read_in(opened: Book, options: SimpleNamespace) -> int:

@@ -26,7 +26,7 @@ from jamcalc.book.entries import MOST_ENTRIES, MOST_NUMBER, Entry, Kept
 from jamcalc.book.lessons import lessons
 from jamcalc.book.now import now, total
 from jamcalc.errors import BookError, InputError, NotPossible, UnknownItem
-from jamcalc.userfolder import book_path
+from jamcalc.userfolder import book_path, home_folder
 
 WAIT_S = 10.0  # for another writer; an entry takes hundredths of a second
 LIST = 20  # batches, where no number is asked for
@@ -44,7 +44,10 @@ class Book:
     """
 
     def __init__(self, path: str | PathLike[str] | None = None, *, reading: bool = False) -> None:
-        self.path = Path(path) if path is not None else book_path(os.environ, sys.platform, Path.home())
+        found = Path(path) if path is not None else book_path(os.environ, sys.platform, home_folder())
+        if found is None:
+            raise BookError("no home folder is known, and so no batch book: say where it is")
+        self.path = found
         self.reading = reading
         self._connection: sqlite3.Connection | None = None
 
