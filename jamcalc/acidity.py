@@ -16,7 +16,7 @@ from functools import cache
 from typing import Any
 
 from jamcalc import facts
-from jamcalc.roots import Root, bracketed_root, many_roots
+from jamcalc.roots import bracketed_root, many_roots
 
 Number = Any  # a float, or a numpy array of draws
 
@@ -65,7 +65,7 @@ def pooled(pools: list[AcidPool]) -> AcidPool:
 
 
 @cache
-def _stability(acid: str) -> tuple[float, float, float]:
+def stability(acid: str) -> tuple[float, float, float]:
     """K1, 2 K1 K2 and 3 K1 K2 K3 of an acid at zero ionic strength (0 where it has fewer protons): charge, per acid not dissociated."""
     products = [0.0, 0.0, 0.0]
     product = 1.0
@@ -75,7 +75,7 @@ def _stability(acid: str) -> tuple[float, float, float]:
     return products[0], products[1], products[2]
 
 
-def _davies(ionic_strength: Number) -> Number:
+def davies(ionic_strength: Number) -> Number:
     """-log10 of the activity coefficient of a singly charged ion."""
     root = ionic_strength**0.5
     return DEBYE_HUCKEL_A * (root / (1.0 + root) - DAVIES_B * ionic_strength)
@@ -86,7 +86,7 @@ def _charges(acids: Mapping[str, Number], over_h: Number, ionic_strength: Number
 
     The hydrogen ion enters as activity and all else as concentration, so each charge z carries 10^(A z^2 f).
     """
-    g = 10.0 ** _davies(ionic_strength)
+    g = 10.0 ** davies(ionic_strength)
     g4 = g * g * g * g
     one = g * over_h
     two = g4 * over_h * over_h
@@ -94,7 +94,7 @@ def _charges(acids: Mapping[str, Number], over_h: Number, ionic_strength: Number
     charge: Number = 0.0
     squares: Number = 0.0
     for acid, amount in acids.items():
-        first, second, third = _stability(acid)
+        first, second, third = stability(acid)
         a, b, c = first * one, second * two, third * three
         charged = a + b + c
         held = amount / (1.0 + a + b / 2.0 + c / 3.0)
@@ -103,10 +103,10 @@ def _charges(acids: Mapping[str, Number], over_h: Number, ionic_strength: Number
     return charge, squares, g / over_h, WATER_ION_PRODUCT * over_h * g
 
 
-def _settled(strength: Number, before: Number) -> bool:
+def settled(strength: Number, before: Number, within: float = SETTLED) -> bool:
     """Whether the ionic strength has stopped moving, everywhere."""
     moved = abs(strength - before)
-    return bool((moved if isinstance(moved, float) else moved.max()) < SETTLED)
+    return bool((moved if isinstance(moved, float) else moved.max()) < within)
 
 
 class _Balance:
@@ -129,8 +129,8 @@ class _Balance:
             if not self.activities:
                 break
             before = self.strength
-            self.strength = _smaller(0.5 * (abs(self.strong_ion) + squares + hydrogen + hydroxide), STRONGEST)
-            if _settled(self.strength, before):
+            self.strength = smaller(0.5 * (abs(self.strong_ion) + squares + hydrogen + hydroxide), STRONGEST)
+            if settled(self.strength, before):
                 break
         return self.strong_ion + hydrogen - hydroxide - charge
 
@@ -151,7 +151,7 @@ def mixture_ph(acids: Mapping[str, float], strong_ion_difference: float = 0.0, *
     pH balances.
     """
     for acid, amount in acids.items():
-        _stability(acid)
+        stability(acid)
         if not amount >= 0.0:
             raise ValueError(f"{acid}: {amount} mol/kg is not an amount of acid")
     balance = _Balance(acids, strong_ion_difference, activities)
@@ -161,10 +161,17 @@ def mixture_ph(acids: Mapping[str, float], strong_ion_difference: float = 0.0, *
 
 
 def pool_ph(pool: AcidPool) -> float:
-    """The pH of a pool."""
-    acids = {acid: mol / pool.water_kg for acid, mol in pool.acid_mol.items()}
-    balance = _Balance(acids, pool.strong_ion_eq / pool.water_kg)
-    return bracketed_root(balance.surplus, LOWEST_POT_PH, HIGHEST_POT_PH, tolerance=1e-6).value
+    """The pH of a pool, held to the search from 0.5 to 10: little fruit in much water, or in alkaline sweetener, lies beyond."""
+    balance = _Balance(*_per_kg(pool))
+    try:
+        return bracketed_root(balance.surplus, LOWEST_POT_PH, HIGHEST_POT_PH, tolerance=1e-6).value
+    except ValueError:  # no change of sign: positive all the way means that the pH is higher
+        return HIGHEST_POT_PH if balance.surplus(HIGHEST_POT_PH) > 0.0 else LOWEST_POT_PH
+
+
+def _per_kg(pool: AcidPool) -> tuple[dict[str, Number], Number]:
+    """Acids [mol] and strong ions [eq] in a kilogram of a pool's water."""
+    return {acid: mol / pool.water_kg for acid, mol in pool.acid_mol.items()}, pool.strong_ion_eq / pool.water_kg
 
 
 def drawn_ph(pool: AcidPool, draws: int, near_ph: float) -> Any:
@@ -183,13 +190,13 @@ def drawn_ph(pool: AcidPool, draws: int, near_ph: float) -> Any:
 
 def pool_titratable_eq(pool: AcidPool, ph: float) -> float:
     """Equivalents of base that bring a pool at `ph` to the end point 8.1 (ionic strength held near 0.1)."""
-    acids = {acid: mol / pool.water_kg for acid, mol in pool.acid_mol.items()}
+    acids, _ = _per_kg(pool)
     end, _, _, _ = _charges(acids, 10.0**TITRATION_END_PH, 0.1)
     start, _, hydrogen, _ = _charges(acids, 10.0**ph, 0.1)
     return float(end - start + hydrogen) * float(pool.water_kg)
 
 
-def _smaller(one: Number, other: Number) -> Number:
+def smaller(one: Number, other: Number) -> Number:
     """The smaller of two, for numbers and arrays alike."""
     return (one + other - abs(one - other)) / 2.0
 
@@ -229,13 +236,13 @@ def fruit_pool(
         scale = (titratable_eq - hydrogen) / (end - start)
         scale = (scale + abs(scale)) / 2.0  # less acid than the hydrogen ions alone: then a trace of mineral acid
         if limit_eq is not None:
-            scale = _smaller(scale, (limit_eq + hydrogen - hydroxide) / start)
+            scale = smaller(scale, (limit_eq + hydrogen - hydroxide) / start)
         strong_ion = scale * start - hydrogen + hydroxide
         before = strength
-        strength = _smaller(0.5 * (abs(strong_ion) + scale * squares + hydrogen + hydroxide), STRONGEST)
+        strength = smaller(0.5 * (abs(strong_ion) + scale * squares + hydrogen + hydroxide), STRONGEST)
         if turn >= QUICK_ROUNDS:  # mild fruit with much acid swings to and fro; the middle of two rounds does not
             strength = 0.5 * (strength + before)
-        if _settled(strength, before):
+        if settled(strength, before):
             break
     return AcidPool(
         acid_mol={name: scale * share * water_kg_per_kg for name, share in relative.items()},
@@ -250,40 +257,14 @@ def pure_acid_pool(*, acid: str, percent: Number, water_kg_per_kg: float) -> Aci
 
 
 def reading_pool(pool: AcidPool, ph: float) -> AcidPool:
-    """A pool that was reckoned otherwise and reads `ph`: its acids as they are, its strong ions as the reading says.
+    """A pool, or many of them, that was reckoned otherwise and reads `ph`: its acids as they are, its strong ions as the reading says.
 
     At a given pH the charge balance gives the strong ions; their own share in the ionic strength settles in a few rounds.
     """
-    balance = _Balance({acid: mol / pool.water_kg for acid, mol in pool.acid_mol.items()}, pool.strong_ion_eq / pool.water_kg)
+    balance = _Balance(*_per_kg(pool))
     for _ in range(MOST_ROUNDS):
         surplus = balance.surplus(ph)
         balance.strong_ion = balance.strong_ion - surplus
-        if abs(surplus) < SETTLED / 10.0:
+        if settled(surplus, 0.0, SETTLED / 10.0):
             break
     return AcidPool(acid_mol=pool.acid_mol, strong_ion_eq=balance.strong_ion * pool.water_kg, water_kg=pool.water_kg)
-
-
-def dose_for_ph(pool: AcidPool, juice_per_g: AcidPool, target_ph: float, most_g: float) -> Root | None:
-    """Grams of an acid juice that bring a pool to `target_ph`: 0 where it is there already, None beyond `most_g`.
-
-    At a given pH the charge balance needs no inner search for pH, so this is one bracketed root over the dose.
-    """
-    balance = _Balance({}, 0.0)
-
-    def surplus(grams: float) -> float:
-        water = pool.water_kg + grams * juice_per_g.water_kg
-        acids = dict(pool.acid_mol)
-        for acid, mol in juice_per_g.acid_mol.items():
-            acids[acid] = acids.get(acid, 0.0) + grams * mol
-        balance.acids = {acid: mol / water for acid, mol in acids.items()}
-        balance.strong_ion = (pool.strong_ion_eq + grams * juice_per_g.strong_ion_eq) / water
-        return float(balance.surplus(target_ph))
-
-    # The surplus is as good as the ionic strength has settled; nearer to zero its sign means nothing.
-    none = surplus(0.0)
-    if none <= SETTLED:
-        return Root(value=0.0, converged=True, iterations=0)
-    ends = {0.0: none, most_g: surplus(most_g)}
-    if ends[most_g] >= -SETTLED:
-        return None
-    return bracketed_root(lambda grams: ends.get(grams) or surplus(grams), 0.0, most_g, tolerance=1e-6 * most_g)

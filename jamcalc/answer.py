@@ -46,6 +46,7 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
     rescue = measuring.rescue(solved)
     all_findings = (
         *solved.verdict.findings,
+        *solved.verdict.notes,
         *measuring.rescue_findings(solved, rescue),
         *findings,
         *measuring.worth_measuring(solved),

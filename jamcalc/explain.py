@@ -35,7 +35,7 @@ def _fruit(part: FruitPart) -> list[WorkStep]:
     ]
     ph, titratable = fruit.ph, fruit.titratable_percent
     if part.reading is not None and part.reading.ph is not None:
-        steps.append(WorkStep(what=f"pH of {fruit.plural}", how="your reading, +- 0.1 and nothing else", value=f"{part.reading.ph:g}"))
+        steps.append(WorkStep(what=f"pH of {fruit.plural}", how="your reading, +- 0.1", value=f"{part.reading.ph:g}"))
     else:
         steps.append(
             WorkStep(
@@ -66,10 +66,10 @@ def _fruit(part: FruitPart) -> list[WorkStep]:
 def _acid(solved: Solved) -> list[WorkStep]:
     before, after = solved.acidity.ph_before_lemon, solved.acidity.ph
     batch = solved.pot.batch
-    margin = souring.margin_ph(batch)
     lemon = facts.acidulant(LEMON)
-    high = f"every fruit at its high pH and its least helpful acidity, juice at {lemon.strength_percent.low:g} %" + (
-        f", plus {margin}" if margin else ""
+    high = (
+        "the highest of all combinations of low and high acidity, every fruit at its high pH; "
+        f"juice at {lemon.strength_percent.low:g} %; plus {souring.MODEL_MARGIN_PH} for the model"
     )
     steps = [
         WorkStep(

@@ -12,7 +12,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from jamcalc import souring, storage, swapping
-from jamcalc.acidity import dose_for_ph, reading_pool
+from jamcalc.acidity import reading_pool
+from jamcalc.manypools import dose_for_ph
 from jamcalc.mixture import LEMON
 from jamcalc.model import Batch, Finding, FruitPart, Reading
 from jamcalc.outcome import AcidDose
@@ -68,7 +69,7 @@ def before_filling(steps: Sequence[str]) -> tuple[str, ...]:
 def rescue(solved: Solved) -> AcidDose | None:
     """Acid that brings a batch read at over 4.20, up to 4.60, to where a second reading should be low enough; None: no rescue.
 
-        of each cautious corner: strong ions so that the model gives the reading + 0.1, then acid to 4.20 - 0.1; the most of them counts
+        of each cautious combination: strong ions that give the reading + 0.1, then acid to 4.20 - 0.1; the most of them counts
 
     At most 150 g of lemon juice per kg of fruit, with what is in the pot. References: CFR-114
     """
@@ -83,14 +84,11 @@ def rescue(solved: Solved) -> AcidDose | None:
     most_g = storage.MOST_LEMON_G_PER_KG * souring.fruit_g(batch) / 1000.0 - in_it_g
     if most_g <= 0.0:
         return None
-    doses = []
-    for corner in souring.CAUTIOUS:
-        as_read = reading_pool(amounts.pool(corner), reading + margin)
-        dose = dose_for_ph(as_read, souring.lemon_pool("weak"), storage.SHELF_READING_PH - margin, most_g)
-        if dose is None:
-            return None
-        doses.append(dose.value)
-    return swapping.dose(max(doses), batch.settings.acid, batch.settings.units)
+    as_read = reading_pool(amounts.cautious_pool(), reading + margin)
+    dose_g = dose_for_ph(as_read, souring.lemon_pool("weak"), storage.SHELF_READING_PH - margin, most_g)
+    if dose_g is None:
+        return None
+    return swapping.dose(dose_g, batch.settings.acid, batch.settings.units)
 
 
 def rescue_findings(solved: Solved, dose: AcidDose | None) -> tuple[Finding, ...]:
@@ -187,7 +185,7 @@ def _at_most(solved: Solved, parts: Sequence[FruitPart], lemon_g: float) -> Iter
 def _enough(solved: Solved, part: FruitPart, ph: float, lemon_g: float) -> bool:
     """Whether the high side is at 4.00 with this much lemon juice, had this fruit read so."""
     amounts = replace(solved.pot.amounts, batch=_as_read(solved.pot.batch, part, ph), lemon_g=lemon_g)
-    return souring.high_side_ph(amounts) <= storage.SHELF_HIGH_SIDE_PH + souring.REPORTING_ROOM_PH
+    return souring.sour_enough(amounts)
 
 
 def _as_read(batch: Batch, part: FruitPart, ph: float) -> Batch:

@@ -104,14 +104,16 @@ def own_findings(solved: Solved, full_jars: int) -> tuple[Finding, ...]:
         and solved.shelf_open
         and {each.id for each in solved.verdict.findings} == {"measure"}
         and batch.settings.batch_ph is None
+        and solved.acidity.ph.high > storage.SHELF_HIGH_SIDE_PH
     ):
-        alone = [part.fruit.name for part in batch.fruits if part.reading and part.reading.titratable_percent and part.reading.ph is None]
-        if alone:
-            say("reading-alone", f"An acidity without its pH says little: give the pH of the {joined(alone)} too.")
         say(
             "lemon-out-of-reach",
             "For the shelf it would take more than 150 g lemon juice to 1 kg of fruit (over half a cup to 4 cups): no jam any more.",
         )
+    alone = [part.fruit.name for part in batch.fruits if part.reading and part.reading.titratable_percent and part.reading.ph is None]
+    if alone:
+        text = "An acidity without its pH says little, and the pH is taken from the tables"
+        say("reading-alone", f"{text}: give the pH of the {joined(list(dict.fromkeys(alone)))} too.")
     for part in batch.sweeteners:
         if part.grams is None and sweetness.falls_short(part.sweetener, equivalents_wanted_g(batch), pot.finished_g, pot.water_g):
             say(

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from jamcalc import facts, filling, souring, storage
+from jamcalc import facts, filling, souring, sourness, storage
 from jamcalc.errors import NotPossible
 from jamcalc.mixture import LEMON
 from jamcalc.model import Batch, Finding, Jar, PrintedTime, Recipe
@@ -84,5 +84,5 @@ def _unproven(batch: Batch) -> tuple[Finding, ...]:
         hot_packed=settings.boil_min > 0.0 or settings.simmer_min > 0.0,
         fruit_g=souring.fruit_g(batch),
         added_water_g=batch.water_g + brought,
-        odd_readings=souring.odd_readings(amounts),
+        odd_readings=sourness.odd_readings(amounts),
     )

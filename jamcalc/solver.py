@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from jamcalc import filling, ruling, setting, souring, storage, swapping, sweetness
+from jamcalc import filling, ruling, setting, souring, sourness, storage, swapping, sweetness
 from jamcalc.acidity import AcidPool, pool_ph
 from jamcalc.measures import TSP_ML
 from jamcalc.mixture import LEMON, Doses, Mixture, mix, texture_shares
@@ -134,7 +134,7 @@ class _System:
         for_shelf = None
         if self.in_reach:
             if self.sour_enough is None:
-                self.sour_enough = souring.sour_enough(amounts)
+                self.sour_enough = souring.sour_enough(souring.without_lemon(amounts))
             for_shelf = 0.0 if self.sour_enough else souring.lemon_for_shelf_g(amounts, most)
             self.in_reach = for_shelf is not None
         return storage.lemon_dose_g(
@@ -183,7 +183,7 @@ class _System:
         """Whether a pot dosed for the shelf has come out a little over 4.00, once all was rounded to spoons."""
         if not (self.in_reach and self.batch.dose_acid):
             return False
-        return souring.high_side_ph(pot.amounts) > storage.SHELF_HIGH_SIDE_PH + souring.REPORTING_ROOM_PH
+        return not souring.sour_enough(pot.amounts)
 
 
 def _packed(doses: Doses, scale: float) -> list[float]:
@@ -269,7 +269,7 @@ def solve(batch: Batch) -> Solved:
     replaced_g = pot.doses.lemon_g - lemon_in_lines_g(batch)
     if batch.dose_acid and batch.settings.acid != LEMON and replaced_g > 0.0:
         acid, in_measures, pot = _swapped(system, in_measures, replaced_g)
-    acidity = souring.acidity(pot.amounts, mass_g=pot.finished_g)
+    acidity = sourness.acidity(pot.amounts, mass_g=pot.finished_g)
     process, _, _ = ruling.process_of(batch, pot.solids_percent)
     verdict = storage.decide(
         high_side_ph=acidity.ph.high,
@@ -282,6 +282,8 @@ def solve(batch: Batch) -> Solved:
         asked=batch.settings.store,
         tested=(batch.keep or "shelf") if batch.standing == "tested" else None,
     )
+    looked_at = storage.second_look(batch.settings.batch_ph, sourness.above_what_was_worked_out(pot.amounts))
+    verdict = replace(verdict, notes=looked_at)
     calcium = calcium_need(pot, pot.doses.pectin_g)
     return Solved(
         pot=pot,

@@ -1,47 +1,44 @@
 """How sour a batch is and how much lemon juice it needs: the chemistry of acidity.py applied to a whole batch.
 
-One typical answer, two cautious corners that decide, and one drawn range that is shown and decides nothing.
-Called by the solver; what the pH means for keeping is storage.py's.
+One typical answer, and one cautious side that decides. Called by the solver; what the pH means for keeping is storage.py's,
+and what is reported of it is put together in sourness.py.
 
-The cautious corners. Both take every fruit at its high pH. `stiff` takes every titratable acidity at its high end:
-more acid at the same pH is more buffer, so each spoon of juice moves it less. `lean` does the same except that
-fruits sour enough to help the rest (high pH at or below the aim) come at their low end, since less of their acid
-is there to help. For one fruit alone the two agree; the higher pH of the two counts.
+The cautious side takes every fruit at its high pH, sweetener ash and water at their most alkaline, bottled juice at its
+weakest, and each fruit's titratable acidity once at its low and once at its high end, in every combination: more acid
+at the same pH is more buffer, which hinders in a mild fruit, but it is also what helps in a sour one, and which of them
+helps depends on all the rest. The highest pH of all combinations counts, plus the margin. At a given pH the charge of a
+fruit rises with its own pH and is linear in its acid, so no value between the ends and no lower pH gives more.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cache, lru_cache, partial
+from functools import cache, lru_cache
 from typing import Any, Literal
 
-from jamcalc import facts, spread
+from jamcalc import facts
 from jamcalc.acidity import (
-    CITRIC_G_PER_EQUIVALENT,
     AcidPool,
-    dose_for_ph,
     fruit_pool,
-    pool_ph,
-    pool_titratable_eq,
     pooled,
     pure_acid_pool,
 )
+from jamcalc.manypools import dose_for_ph, highest_ph
 from jamcalc.mixture import LEMON
 from jamcalc.model import AcidPart, Acidulant, Batch, Estimate, Figure, Fruit, FruitPart, Reading, SweetenerPart, exactly
-from jamcalc.outcome import Acidity
-from jamcalc.storage import MOST_LEMON_G_PER_KG, SHELF_HIGH_SIDE_PH, SHELF_READING_PH
+from jamcalc.storage import MOST_LEMON_G_PER_KG, SHELF_HIGH_SIDE_PH
 
-Corner = Literal["typical", "mild", "stiff", "lean"]
-CAUTIOUS: tuple[Corner, Corner] = ("stiff", "lean")
+Corner = Literal["typical", "mild"]
+End = Literal["low", "high"]  # of the titratable acidity, at the high pH
 
 MODEL_MARGIN_PH = facts.limit("model_margin_ph").typical
 READING_MARGIN_PH = facts.limit("reading_margin_ph").typical
 MINERAL_LIMIT = facts.limit("mineral_limit").typical
 POTASSIUM_MG_PER_EQ = 39098.0
 HARD_WATER_EQ_PER_KG = facts.limit("hard_water_meq_per_kg").typical / 1000.0
-ODD_PH = facts.limit("odd_ph").typical
-ODD_TITRATABLE = facts.limit("odd_titratable_times").typical
+MOST_COMBINED = 10  # fruits whose acidity is taken at both ends in every combination: 1,024 of them
 REPORTING_ROOM_PH = 0.003  # 4.003 is reported as 4.00, with room for what calcium water still dilutes
 
 
@@ -73,7 +70,7 @@ def _acid_pool(part: AcidPart, strength: Literal["typical", "weak"]) -> AcidPool
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Sourness:
+class Sourness:
     """What decides one fruit's acids: table ranges, or the cook's reading in their place."""
 
     ph: Estimate
@@ -82,7 +79,8 @@ class _Sourness:
     limited: bool  # the mineral limit holds for table values, never for a measured acidity
 
 
-def _sourness(fruit: Fruit, reading: Reading | None) -> _Sourness:
+def sourness_of(fruit: Fruit, reading: Reading | None) -> Sourness:
+    """What the tables, or the cook\'s reading in their place, say of a fruit."""
     ph: Estimate = fruit.ph
     titratable: Estimate = fruit.titratable_percent
     titrated_as = fruit.titrated_as
@@ -93,7 +91,7 @@ def _sourness(fruit: Fruit, reading: Reading | None) -> _Sourness:
         titratable = exactly(reading.titratable_percent)
         titrated_as = reading.titrated_as or titrated_as
         limited = False
-    return _Sourness(ph=ph, titratable=titratable, titrated_as=titrated_as, limited=limited)
+    return Sourness(ph=ph, titratable=titratable, titrated_as=titrated_as, limited=limited)
 
 
 def mineral_limit_eq_per_kg(potassium_mg: Figure) -> float:
@@ -101,7 +99,8 @@ def mineral_limit_eq_per_kg(potassium_mg: Figure) -> float:
     return MINERAL_LIMIT * potassium_mg.typical * 10.0 / POTASSIUM_MG_PER_EQ
 
 
-def _fruit_kilogram(fruit: Fruit, sourness: _Sourness, ph: Any, titratable: Any) -> AcidPool:
+def fruit_kilogram(fruit: Fruit, sourness: Sourness, ph: Any, titratable: Any) -> AcidPool:
+    """The acids of a kilogram of fruit at this pH and titratable acidity."""
     return fruit_pool(
         ph=ph,
         titratable_percent=titratable,
@@ -112,51 +111,96 @@ def _fruit_kilogram(fruit: Fruit, sourness: _Sourness, ph: Any, titratable: Any)
     )
 
 
-def _titratable_at(corner: Corner, ph: Estimate, titratable: Estimate) -> float:
-    """The titratable acidity that goes with a corner: what helps the rest of the batch is least in the lean one."""
-    if corner not in CAUTIOUS:
-        return titratable.typical
-    helps = ph.high <= SHELF_HIGH_SIDE_PH - MODEL_MARGIN_PH
-    return titratable.low if corner == "lean" and helps else titratable.high
-
-
 @lru_cache(maxsize=2000)  # one fruit at one corner never changes: worth keeping between rounds and batches
 def _kilogram_at(key: str, reading: Reading | None, corner: Corner) -> AcidPool:
+    sourness = sourness_of(facts.fruit(key), reading)
+    ph = sourness.ph.typical if corner == "typical" else sourness.ph.low
+    return fruit_kilogram(facts.fruit(key), sourness, ph, sourness.titratable.typical)
+
+
+@lru_cache(maxsize=2000)
+def _cautious_kilogram(key: str, reading: Reading | None, end: End) -> AcidPool:
+    """A kilogram of fruit at its high pH. An acidity read without a pH is held to the mineral limit: that pH was not read with it."""
     fruit = facts.fruit(key)
-    sourness = _sourness(fruit, reading)
-    ph = {"typical": sourness.ph.typical, "mild": sourness.ph.low}.get(corner, sourness.ph.high)
-    return _fruit_kilogram(fruit, sourness, ph, _titratable_at(corner, sourness.ph, sourness.titratable))
+    sourness = sourness_of(fruit, reading)
+    limited = sourness.limited or reading is None or reading.ph is None
+    return fruit_kilogram(fruit, replace(sourness, limited=limited), sourness.ph.high, getattr(sourness.titratable, end))
 
 
 def _part_pool(part: FruitPart, corner: Corner) -> AcidPool:
     return _kilogram_at(part.fruit.key, part.reading, corner).times(part.grams / 1000.0)
 
 
-def _sweetener_pool(part: SweetenerPart, grams: float, corner: Corner) -> AcidPool:
-    """What a sweetener brings: water, the acid of a juice concentrate, the alkaline ash of maple and unrefined sugar."""
+_Kind = tuple[str, Reading | None]
+
+
+def _kinds(batch: Batch) -> dict[_Kind, float]:
+    """Grams of each kind of fruit that differs: two lines of one fruit are as acid as each other."""
+    grams: dict[_Kind, float] = {}
+    for part in batch.fruits:
+        kind = (part.fruit.key, part.reading)
+        grams[kind] = grams.get(kind, 0.0) + part.grams
+    return grams
+
+
+def uncertain_fruits(batch: Batch) -> int:
+    """How many kinds of fruit have an acidity that nobody has measured."""
+    ranges = [sourness_of(facts.fruit(key), reading).titratable for key, reading in _kinds(batch)]
+    return sum(span.low < span.high for span in ranges)
+
+
+@lru_cache(maxsize=200)
+def _cautious_fruits(kinds: tuple[tuple[_Kind, float], ...]) -> AcidPool:
+    """All fruit at its high pH, in every combination of low and high acidity, as arrays; of more than ten kinds, of the ten weightiest."""
+    pairs = [tuple(_cautious_kilogram(*kind, end).times(grams / 1000.0) for end in ("low", "high")) for kind, grams in kinds]
+    spans = [sum(high.acid_mol.values()) - sum(low.acid_mol.values()) for low, high in pairs]
+    weightiest = sorted(range(len(pairs)), key=lambda place: -spans[place])
+    combined: list[tuple[AcidPool, ...]] = [pairs[place] for place in weightiest[:MOST_COMBINED]]
+    for place in weightiest[MOST_COMBINED:]:
+        helps = sourness_of(facts.fruit(kinds[place][0][0]), kinds[place][0][1]).ph.high < SHELF_HIGH_SIDE_PH
+        combined.append(pairs[place][: 1 if helps else None][-1:])
+    return _combinations(combined)
+
+
+def _combinations(choices: Sequence[Sequence[AcidPool]]) -> AcidPool:
+    """One of each choice poured together, in every combination: a pool of arrays."""
+    import numpy
+
+    names = sorted({acid for choice in choices for pool in choice for acid in pool.acid_mol})
+    rows = numpy.zeros((len(names) + 2, 1))
+    for choice in choices:
+        columns = numpy.array([[pool.strong_ion_eq, pool.water_kg, *(pool.acid_mol.get(name, 0.0) for name in names)] for pool in choice]).T
+        rows = (rows[:, :, None] + columns[:, None, :]).reshape(len(names) + 2, -1)
+    return AcidPool(acid_mol=dict(zip(names, rows[2:], strict=True)), strong_ion_eq=rows[0], water_kg=rows[1])
+
+
+def _sweetener_pools(part: SweetenerPart, grams: float, corner: Corner | None) -> tuple[AcidPool, ...]:
+    """What a sweetener brings: water, the acid of a juice concentrate, the alkaline ash of maple and unrefined sugar.
+
+    `corner` None is the cautious side; a concentrate then comes twice, with its low and its high acidity.
+    """
     sweetener = part.sweetener
     water = sweetener.water_percent.typical / 100.0
-    cautious = corner in CAUTIOUS
     if sweetener.ph is not None and sweetener.titratable_percent is not None and sweetener.titrated_as is not None:
         limit = sweetener.potassium_mg
-        pool = fruit_pool(
-            ph=sweetener.ph.high if cautious else sweetener.ph.typical,
-            titratable_percent=_titratable_at(corner, sweetener.ph, sweetener.titratable_percent),
-            titrated_as=sweetener.titrated_as,
-            acid_share=sweetener.acid_share,
-            water_kg_per_kg=water,
-            strong_ion_limit_eq_per_kg=None if limit is None else mineral_limit_eq_per_kg(limit),
-        )
-        return pool.times(grams / 1000.0)
+        span = sweetener.titratable_percent
+        pools = [
+            fruit_pool(
+                ph=sweetener.ph.high if corner is None else sweetener.ph.typical,
+                titratable_percent=titratable,
+                titrated_as=sweetener.titrated_as,
+                acid_share=sweetener.acid_share,
+                water_kg_per_kg=water,
+                strong_ion_limit_eq_per_kg=None if limit is None else mineral_limit_eq_per_kg(limit),
+            )
+            for titratable in ((span.low, span.high) if corner is None else (span.typical,))
+        ]
+        return tuple(pool.times(grams / 1000.0) for pool in pools)
     ash = sweetener.strong_ion_meq_per_kg
-    ash_eq = 0.0 if ash is None else (ash.high if cautious else ash.typical) / 1000.0
+    ash_eq = 0.0 if ash is None else (ash.high if corner is None else ash.typical) / 1000.0
     # Near pH 7 the ash stands against fully ionised acid; malic is the one that maple sap holds (judgement).
     acid_mol = {"malic": ash_eq / 2.0} if ash_eq else {}
-    return AcidPool(acid_mol=acid_mol, strong_ion_eq=ash_eq, water_kg=water).times(grams / 1000.0)
-
-
-def _strength(corner: Corner) -> Literal["typical", "weak"]:
-    return "weak" if corner in CAUTIOUS else "typical"
+    return (AcidPool(acid_mol=acid_mol, strong_ion_eq=ash_eq, water_kg=water).times(grams / 1000.0),)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -173,44 +217,72 @@ class Sourables:
         pools = [_part_pool(part, corner) for part in self.batch.fruits]
         pools.append(self.rest_pool(corner, acid=acid))
         if acid:
-            pools.append(lemon_pool(_strength(corner)).times(self.lemon_g))
+            pools.append(lemon_pool("typical").times(self.lemon_g))
         return pooled(pools)
 
     def rest_pool(self, corner: Corner, *, acid: bool) -> AcidPool:
         """All but the fruit and the bottled lemon juice."""
-        pools = [_sweetener_pool(part, g, corner) for part, g in zip(self.batch.sweeteners, self.sweetener_g, strict=True)]
-        alkaline_eq = HARD_WATER_EQ_PER_KG * self.batch.water_g / 1000.0 if corner in CAUTIOUS else 0.0
-        pools.append(AcidPool(acid_mol={}, strong_ion_eq=alkaline_eq, water_kg=self.added_water_g / 1000.0))
+        pools = [pool for part, g in self._sweeteners() for pool in _sweetener_pools(part, g, corner)]
+        pools.append(AcidPool(acid_mol={}, strong_ion_eq=0.0, water_kg=self.added_water_g / 1000.0))
         if acid:
-            pools += [_acid_pool(part, _strength(corner)) for part in self.batch.acids if part.acidulant.key != LEMON]
+            pools += [_acid_pool(part, "typical") for part in self.batch.acids if part.acidulant.key != LEMON]
         return pooled(pools)
 
+    def cautious_pool(self, *, acid: bool = True) -> AcidPool:
+        """Everything poured together at its most alkaline, in every combination of low and high acidity: a pool of arrays."""
+        choices = [_sweetener_pools(part, g, None) for part, g in self._sweeteners()]
+        varied = [choice for choice in choices if len(choice) > 1]
+        rest = [choice[0] for choice in choices if len(choice) == 1]
+        alkaline_eq = HARD_WATER_EQ_PER_KG * self.batch.water_g / 1000.0
+        rest.append(AcidPool(acid_mol={}, strong_ion_eq=alkaline_eq, water_kg=self.added_water_g / 1000.0))
+        if acid:
+            rest += [_acid_pool(part, "weak") for part in self.batch.acids if part.acidulant.key != LEMON]
+            rest.append(lemon_pool("weak").times(self.lemon_g))
+        fruits = _cautious_fruits(tuple(_kinds(self.batch).items()))
+        if varied:
+            fruits = _each_with_each(fruits, _combinations(varied))
+        return pooled([fruits, *rest])
 
-def margin_ph(batch: Batch) -> float:
-    """What is added on the high side: nothing where every fruit's pH was measured."""
-    measured = all(part.reading is not None and part.reading.ph is not None for part in batch.fruits)
-    return 0.0 if measured else MODEL_MARGIN_PH
+    def _sweeteners(self) -> list[tuple[SweetenerPart, float]]:
+        return list(zip(self.batch.sweeteners, self.sweetener_g, strict=True))
+
+
+def _each_with_each(one: AcidPool, other: AcidPool) -> AcidPool:
+    """Two pools of arrays poured together, each combination of the one with each of the other."""
+    import numpy
+
+    size, times = len(one.strong_ion_eq), len(other.strong_ion_eq)
+    wide = AcidPool(
+        acid_mol={acid: numpy.repeat(mol, times) for acid, mol in one.acid_mol.items()},
+        strong_ion_eq=numpy.repeat(one.strong_ion_eq, times),
+        water_kg=numpy.repeat(one.water_kg, times),
+    )
+    tall = AcidPool(
+        acid_mol={acid: numpy.tile(mol, size) for acid, mol in other.acid_mol.items()},
+        strong_ion_eq=numpy.tile(other.strong_ion_eq, size),
+        water_kg=numpy.tile(other.water_kg, size),
+    )
+    return pooled([wide, tall])
 
 
 def lemon_for_shelf_g(amounts: Sourables, most_g_per_kg: float = MOST_LEMON_G_PER_KG) -> float | None:
     """Grams of bottled juice, in all, that bring the high side to 4.00; None where it takes over `most_g_per_kg` of fruit."""
-    target = SHELF_HIGH_SIDE_PH - margin_ph(amounts.batch)
+    target = SHELF_HIGH_SIDE_PH - MODEL_MARGIN_PH
     most = most_g_per_kg * fruit_g(amounts.batch) / 1000.0 * (1.0 + 1e-9)  # a dose at the limit is within it
-    doses = [dose_for_ph(_without_lemon(amounts).pool(corner), lemon_pool("weak"), target, most) for corner in CAUTIOUS]
-    values = [dose.value for dose in doses if dose is not None]
-    return max(values) if len(values) == len(doses) else None
+    return dose_for_ph(without_lemon(amounts).cautious_pool(), lemon_pool("weak"), target, most)
 
 
 def sour_enough(amounts: Sourables) -> bool:
-    """Whether the high side is at 4.00 without any lemon juice, to the precision that pH is reported in."""
-    return high_side_ph(_without_lemon(amounts)) <= SHELF_HIGH_SIDE_PH + REPORTING_ROOM_PH
+    """Whether the high side is at 4.00 as it is, to the precision that pH is reported in."""
+    target = SHELF_HIGH_SIDE_PH + REPORTING_ROOM_PH - MODEL_MARGIN_PH
+    return dose_for_ph(amounts.cautious_pool(), lemon_pool("weak"), target, 0.0) is not None
 
 
 def lemon_for_taste_g(amounts: Sourables, target_ph: float, most_g_per_kg: float) -> float:
     """Grams of bottled juice that bring the typical pH to `target_ph`, at most `most_g_per_kg` of fruit."""
     most = most_g_per_kg * fruit_g(amounts.batch) / 1000.0
-    dose = dose_for_ph(_without_lemon(amounts).pool("typical"), lemon_pool("typical"), target_ph, most)
-    return most if dose is None else dose.value
+    dose = dose_for_ph(without_lemon(amounts).pool("typical"), lemon_pool("typical"), target_ph, most)
+    return most if dose is None else dose
 
 
 def government_lemon_g(batch: Batch) -> float:
@@ -228,91 +300,14 @@ def fruit_g(batch: Batch) -> float:
     return math.fsum(part.grams for part in batch.fruits)
 
 
-def _without_lemon(amounts: Sourables) -> Sourables:
+def without_lemon(amounts: Sourables) -> Sourables:
+    """The same without bottled lemon juice."""
     return replace(amounts, lemon_g=0.0)
 
 
 def high_side_ph(amounts: Sourables, *, acid: bool = True) -> float:
-    """The cautious end of pH, unrounded."""
-    return max(pool_ph(amounts.pool(corner, acid=acid)) for corner in CAUTIOUS) + margin_ph(amounts.batch)
-
-
-def acidity(amounts: Sourables, *, mass_g: float) -> Acidity:
-    """pH before and after the acid, and titratable acidity as citric acid, for the batch as it will be made.
-
-    `mass_g` is the finished mass that the acidity is spread over. pH is rounded to two decimals here, once:
-    what is reported is what decisions are made on. A reading of the finished batch replaces the reckoned pH.
-    """
-    draw = _draw(amounts.batch)
-    after = _range(amounts, draw, acid=True)
-    before = _range(amounts, draw, acid=False)
-    typical = amounts.pool("typical")
-    titratable = pool_titratable_eq(typical, after.typical) * CITRIC_G_PER_EQUIVALENT / mass_g * 100.0
-    titratable_range = _titratable_range(amounts, titratable, mass_g)
-    reading = amounts.batch.settings.batch_ph
-    if reading is not None:
-        after = Estimate(low=reading - READING_MARGIN_PH, typical=reading, high=reading + READING_MARGIN_PH)
-    ph = _reported(after)
-    meter_needed = ph.high > SHELF_HIGH_SIDE_PH if reading is None else round(reading, 2) > SHELF_READING_PH
-    return Acidity(ph=ph, ph_before_lemon=_reported(before), titratable_percent=titratable_range, meter_needed=meter_needed)
-
-
-def _reported(ph: Estimate) -> Estimate:
-    return Estimate(low=round(ph.low, 2), typical=round(ph.typical, 2), high=round(ph.high, 2))
-
-
-def _range(amounts: Sourables, draw: spread.Draw | None, *, acid: bool) -> Estimate:
-    typical = pool_ph(amounts.pool("typical", acid=acid))
-    high = max(typical, high_side_ph(amounts, acid=acid))
-    if draw is None or margin_ph(amounts.batch) == 0.0:  # of a measured fruit the whole reading is shown, 0.1 to either side
-        low = pool_ph(amounts.pool("mild", acid=acid))
-    else:
-        rest = amounts.rest_pool("typical", acid=acid)
-        low = draw.low_ph(rest, lemon_pool("typical").times(amounts.lemon_g) if acid else None, typical)
-    return Estimate(low=min(low, typical), typical=typical, high=high)
-
-
-def _draw(batch: Batch) -> spread.Draw | None:
-    """Every fruit drawn from its ranges, or None where no draw is wanted."""
-    draws = batch.settings.draws
-    if not draws:
-        return None
-    pools = []
-    for part in batch.fruits:
-        sourness = _sourness(part.fruit, part.reading)
-        kilogram = partial(_fruit_kilogram, part.fruit, sourness)
-        pools.append(spread.drawn(part.fruit.key, draws, sourness.ph, sourness.titratable, kilogram).times(part.grams / 1000.0))
-    return spread.Draw(draws=draws, fruits=pooled(pools), juice=facts.acidulant(LEMON).strength_percent)
-
-
-def _titratable_range(amounts: Sourables, typical: float, mass_g: float) -> Estimate:
-    """The range of titratable acidity: each fruit's own ends, taken together."""
-    ends = [0.0, 0.0]
-    for part in amounts.batch.fruits:
-        sourness = _sourness(part.fruit, part.reading)
-        for index, value in enumerate((sourness.titratable.low, sourness.titratable.high)):
-            ends[index] += (value - sourness.titratable.typical) * part.grams / mass_g
-    return Estimate(low=max(0.0, typical + ends[0]), typical=typical, high=typical + ends[1])
-
-
-def odd_readings(amounts: Sourables) -> tuple[str, ...]:
-    """Readings that are likelier a slip of the meter or the point than the fruit, each in a sentence."""
-    odd = []
-    for part in amounts.batch.fruits:
-        fruit, reading = part.fruit, part.reading
-        if reading is None:
-            continue
-        if reading.ph is not None and not fruit.ph.low - ODD_PH <= reading.ph <= fruit.ph.high + ODD_PH:
-            odd.append(f"{fruit.name} at pH {reading.ph:g} is far from the {fruit.ph.low:g} to {fruit.ph.high:g} that is known of it")
-        if reading.titratable_percent is not None and reading.titratable_percent < fruit.titratable_percent.low / ODD_TITRATABLE:
-            odd.append(
-                f"{fruit.name} with {reading.titratable_percent:g} % acid is far under the {fruit.titratable_percent.low:g} % "
-                "that is known of it"
-            )
-    batch_ph = amounts.batch.settings.batch_ph
-    if batch_ph is not None and batch_ph < (least := pool_ph(amounts.pool("mild"))) - ODD_PH:
-        odd.append(f"a batch at pH {batch_ph:g} is far under the {least:.1f} that it should have at the least")
-    return tuple(odd)
+    """The cautious end of pH, unrounded: the highest of all combinations, and the margin; 10.1 where it lies beyond the search."""
+    return highest_ph(amounts.cautious_pool(acid=acid)) + MODEL_MARGIN_PH
 
 
 def citrate_mol_per_kg_water(pool: AcidPool) -> float:

@@ -42,7 +42,9 @@ class Draw:
         pools = [self.fruits, rest]
         if lemon is not None:
             pools.append(lemon.times(_triangular(self.juice, _ranks(JUICE, self.draws)[0]) / self.juice.typical))
-        return float(numpy.nanpercentile(drawn_ph(pooled(pools), self.draws, typical_ph), LOW_PERCENTILE))
+        drawn = drawn_ph(pooled(pools), self.draws, typical_ph)
+        found = drawn[numpy.isfinite(drawn)]
+        return float(numpy.percentile(found, LOW_PERCENTILE)) if found.size else typical_ph
 
 
 @lru_cache(maxsize=64)

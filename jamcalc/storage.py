@@ -45,8 +45,9 @@ class Verdict:
 
     storage: Storage
     keeping: str
-    findings: tuple[Finding, ...]
+    findings: tuple[Finding, ...]  # each a reason to keep it cold
     refused: str | None
+    notes: tuple[Finding, ...] = ()  # what to look at again; decides nothing
 
 
 def cold_weeks(standing: Standing, own_weeks: float | None) -> float:
@@ -141,6 +142,17 @@ def unproven(*, hot_packed: bool, fruit_g: float, added_water_g: float, odd_read
         text = f"{reading}: check the meter with its buffers, and the point in the number, and read again."
         findings.append(Finding(id="reading-odd", text=sentence(text)))
     return tuple(findings)
+
+
+def second_look(reading_ph: float | None, above_ph: float | None) -> tuple[Finding, ...]:
+    """A reading of the batch above the high side that was worked out for it, `above_ph`: it counts, but something is not as it was said."""
+    if reading_ph is None or above_ph is None:
+        return ()
+    text = (
+        f"The batch reads pH {reading_ph:.2f}, above all that was worked out for it (at most {above_ph:.2f}): check the meter with its "
+        "buffers, stir, read again, and make sure that all of the acid went in."
+    )
+    return (Finding(id="reading-high", text=text),)
 
 
 def decide(

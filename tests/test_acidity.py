@@ -11,7 +11,7 @@ from collections.abc import Iterator
 import numpy
 import pytest
 
-from jamcalc import acidity, facts, souring
+from jamcalc import acidity, facts, manypools, souring
 from jamcalc.acidity import AcidPool
 from jamcalc.errors import UnknownItem
 
@@ -71,7 +71,7 @@ MIXED_PKA = {
 
 @pytest.mark.parametrize("acid", MIXED_PKA)
 def test_mixed_constants_at_an_ionic_strength_of_a_tenth(acid: str) -> None:
-    f = acidity._davies(0.1)
+    f = acidity.davies(0.1)
     for step, (pka, mixed) in enumerate(zip(facts.acid_constants(acid).pka, MIXED_PKA[acid], strict=True), 1):
         assert pka + ((step - 1) ** 2 - step**2) * f == pytest.approx(mixed, abs=0.006)
     # and the charges do follow them
@@ -81,8 +81,8 @@ def test_mixed_constants_at_an_ionic_strength_of_a_tenth(acid: str) -> None:
 
 def test_davies_by_hand() -> None:
     # 0.509 (0.316228 / 1.316228 - 0.03) = 0.107018
-    assert acidity._davies(0.1) == pytest.approx(0.10702, abs=1e-5)
-    assert acidity._davies(0.0) == 0.0
+    assert acidity.davies(0.1) == pytest.approx(0.10702, abs=1e-5)
+    assert acidity.davies(0.0) == 0.0
 
 
 # ---------------------------------------------------------------- mixtures
@@ -282,16 +282,15 @@ def test_arrays_and_floats_agree() -> None:
 
 def test_the_dose_brings_the_ph_to_the_target() -> None:
     fruit, juice = kilogram("plum", 4.3, 1.9, mineral_limit("plum")), souring.lemon_pool("weak")
-    found = acidity.dose_for_ph(fruit, juice, 3.9, 300.0)
+    found = manypools.dose_for_ph(fruit, juice, 3.9, 300.0)
     assert found is not None
-    assert found.converged
-    assert acidity.pool_ph(acidity.pooled([fruit, juice.times(found.value)])) == pytest.approx(3.9, abs=0.001)
+    assert acidity.pool_ph(acidity.pooled([fruit, juice.times(found)])) == pytest.approx(3.9, abs=1e-4)
 
 
 def test_the_dose_falls_as_the_target_rises() -> None:
     fruit, juice = kilogram("plum", 4.3, 1.9, mineral_limit("plum")), souring.lemon_pool("weak")
-    doses = [acidity.dose_for_ph(fruit, juice, target, 500.0) for target in (3.6, 3.8, 3.9, 4.0, 4.2, 4.4)]
-    grams = [dose.value for dose in doses if dose is not None]
+    doses = [manypools.dose_for_ph(fruit, juice, target, 500.0) for target in (3.6, 3.8, 3.9, 4.0, 4.2, 4.4)]
+    grams = [dose for dose in doses if dose is not None]
     assert len(grams) == 6
     assert grams == sorted(grams, reverse=True)
     assert grams[-1] == 0.0  # sour enough as it is
@@ -299,11 +298,11 @@ def test_the_dose_falls_as_the_target_rises() -> None:
 
 def test_a_dose_out_of_reach_is_none() -> None:
     fruit, juice = kilogram("banana", 5.3, 0.5, mineral_limit("banana")), souring.lemon_pool("weak")
-    needed = acidity.dose_for_ph(fruit, juice, 3.9, 1000.0)
+    needed = manypools.dose_for_ph(fruit, juice, 3.9, 1000.0)
     assert needed is not None
-    assert acidity.dose_for_ph(fruit, juice, 3.9, 0.99 * needed.value) is None
-    assert acidity.dose_for_ph(fruit, juice, 3.9, 1.01 * needed.value) is not None
-    assert acidity.dose_for_ph(fruit, juice, 2.0, 1e6) is None  # no amount of juice is sourer than juice
+    assert manypools.dose_for_ph(fruit, juice, 3.9, 0.99 * needed) is None
+    assert manypools.dose_for_ph(fruit, juice, 3.9, 1.01 * needed) is not None
+    assert manypools.dose_for_ph(fruit, juice, 2.0, 1e6) is None  # no amount of juice is sourer than juice
 
 
 @pytest.mark.parametrize("key", ["plum", "mango", "banana", "strawberry", "fig", "melon"])
@@ -313,3 +312,41 @@ def test_more_juice_never_raises_the_ph(key: str) -> None:
     found = [acidity.pool_ph(acidity.pooled([pool, souring.lemon_pool("weak").times(grams)])) for grams in (0, 5, 20, 60, 150, 400, 2000)]
     assert found == sorted(found, reverse=True)
     assert math.isclose(found[0], fruit.ph.high, abs_tol=1e-4)
+
+
+# ---------------------------------------------------------------- many pools at once, and pools beyond the search
+
+
+def many() -> tuple[acidity.AcidPool, list[acidity.AcidPool]]:
+    """Ten pools, as arrays and one by one."""
+    ones = [kilogram("plum", 3.4 + 0.1 * place, 0.8 + 0.1 * place, mineral_limit("plum")) for place in range(10)]
+    together = acidity.AcidPool(
+        acid_mol={acid: numpy.array([pool.acid_mol[acid] for pool in ones]) for acid in ones[0].acid_mol},
+        strong_ion_eq=numpy.array([pool.strong_ion_eq for pool in ones]),
+        water_kg=numpy.array([pool.water_kg for pool in ones]),
+    )
+    return together, ones
+
+
+def test_the_highest_of_many_is_the_highest_one_by_one() -> None:
+    together, ones = many()
+    assert manypools.highest_ph(together) == pytest.approx(max(acidity.pool_ph(pool) for pool in ones), abs=1e-5)
+    assert manypools.highest_ph(ones[3]) == pytest.approx(acidity.pool_ph(ones[3]), abs=1e-5)
+
+
+@pytest.mark.parametrize("target", [3.2, 3.5, 3.9])
+def test_the_dose_of_many_is_the_largest_one_by_one(target: float) -> None:
+    together, ones = many()
+    juice = souring.lemon_pool("weak")
+    each = [manypools.dose_for_ph(pool, juice, target, 2000.0) for pool in ones]
+    assert manypools.dose_for_ph(together, juice, target, 2000.0) == pytest.approx(max(dose for dose in each if dose is not None), rel=1e-4)
+    assert manypools.dose_for_ph(together, juice, target, 5.0) is None
+
+
+def test_what_lies_beyond_the_search_is_held_to_its_ends() -> None:
+    lye = acidity.AcidPool(acid_mol={"citric": 0.001}, strong_ion_eq=0.1, water_kg=1.0)
+    acid = acidity.AcidPool(acid_mol={"oxalic": 20.0}, strong_ion_eq=-2.0, water_kg=1.0)
+    assert acidity.pool_ph(lye) == acidity.HIGHEST_POT_PH
+    assert acidity.pool_ph(acid) == acidity.LOWEST_POT_PH
+    for pool in (lye, acid):  # what cannot be worked out is no acid batch
+        assert manypools.highest_ph(pool) == acidity.HIGHEST_POT_PH

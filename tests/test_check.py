@@ -245,7 +245,7 @@ def test_a_reading_in_check() -> None:
     assert "measure" in ids(check(own(*PLUM)))
     assert check(own(*PLUM), reading="batch pH 4.1").storage == "shelf"
     assert check(own(*PLUM), reading="batch pH 4.3").storage == "cold"
-    assert check(own(*PLUM), reading="plum pH 3.8").acidity.ph.high == pytest.approx(3.9, abs=0.03)
+    assert check(own(*PLUM), reading="plum pH 3.8").acidity.ph.high == pytest.approx(4.0, abs=0.03)  # the meter's 0.1 and the model's
 
 
 # ---------------------------------------------------------------- when it did not turn out

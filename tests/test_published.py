@@ -15,7 +15,7 @@ import pytest
 from scipy.optimize import brentq
 
 import jamcalc
-from jamcalc import acidity, facts, filling, setting, souring, sweetness
+from jamcalc import acidity, facts, filling, manypools, setting, souring, sweetness
 from jamcalc.mixture import LEMON
 from jamcalc.model import Batch, FruitPart
 
@@ -106,9 +106,9 @@ def lemon_g_per_kg(inputs: Inputs) -> float:
     """Bottled juice that brings the cautious side of one kilogram of one fruit to 4.00, were there no limit to it."""
     kilogram = amounts({inputs["fruit"]: 1000.0})
     target = 4.00 - souring.MODEL_MARGIN_PH
-    doses = [acidity.dose_for_ph(kilogram.pool(corner), souring.lemon_pool("weak"), target, 1000.0) for corner in souring.CAUTIOUS]
-    assert all(dose is not None for dose in doses)
-    return max(dose.value for dose in doses if dose is not None)
+    dose = manypools.dose_for_ph(kilogram.cautious_pool(), souring.lemon_pool("weak"), target, 1000.0)
+    assert dose is not None
+    return dose
 
 
 # ---------------------------------------------------------------- density and water activity

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy
 import pytest
 
-from jamcalc import acidity, facts, souring
+from jamcalc import acidity, facts, sourness
 from jamcalc.model import Batch, FruitPart
 from jamcalc.roots import bracketed_root, fixed_point, many_roots
 
@@ -36,7 +36,7 @@ def test_values_that_reproduce_themselves() -> None:
 @pytest.mark.parametrize("fruits", [("plum",), ("melon",), ("lemon", "pear"), ("rhubarb", "banana", "strawberry")])
 def test_drawn_ph_is_the_ph_of_each_draw(fruits: tuple[str, ...]) -> None:
     parts = tuple(FruitPart(fruit=facts.fruit(key), as_bought_g=500.0, grams=500.0, form="prepared") for key in fruits)
-    draw = souring._draw(Batch(fruits=parts))
+    draw = sourness._draw(Batch(fruits=parts))
     assert draw is not None
     drawn = acidity.drawn_ph(draw.fruits, draw.draws, facts.fruit(fruits[0]).ph.typical)
     for place in range(0, draw.draws, 499):
