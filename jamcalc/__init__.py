@@ -20,14 +20,14 @@ TYPE_CHECKING = False  # type checkers take it as true; typing's own takes longe
 if TYPE_CHECKING:
     from jamcalc import acidity
     from jamcalc.api import batch, check, scale
-    from jamcalc.book.store import Book
+    from jamcalc.book.python import Book
 
 
 def __getattr__(name: str) -> object:
     if name in ("batch", "check", "scale"):
         return getattr(import_module("jamcalc.api"), name)
     if name == "Book":
-        return import_module("jamcalc.book.store").Book
+        return import_module("jamcalc.book.python").Book
     if name == "acidity":
         return import_module("jamcalc.acidity")
     raise AttributeError(f"module 'jamcalc' has no attribute {name!r}")

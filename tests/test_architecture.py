@@ -51,7 +51,7 @@ LEVELS: dict[str, tuple[str, ...]] = {
     "recipes scaled, kitchens fitted; a batch for the book": ("at_home", "book.keeping", "scaled"),
     "the Python calls": ("api",),
     "asking and printing; the book's screens": ("book.files", "book.finishing", "book.page", "book.screens", "carding", "questions"),
-    "the book: its commands": ("book.commands",),
+    "the book: its commands, and its Python calls": ("book.commands", "book.python"),
     "the guide": ("guide",),
     "the commands": ("commands",),
     "the command line": ("cli",),
@@ -63,7 +63,7 @@ UPWARDS = {
     ("outcome", "record"): "an answer can always be recorded: BatchResult.to_dict()",
     ("__init__", "api"): "the package's own door, opened only when asked",
     ("__init__", "acidity"): "the package's own door, opened only when asked",
-    ("__init__", "book.store"): "the package's own door, opened only when asked",
+    ("__init__", "book.python"): "the package's own door, opened only when asked",
 }
 DOORS = {
     "pint": {"units"},

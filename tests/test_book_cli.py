@@ -240,7 +240,7 @@ def test_the_season_counts_what_was_put_up(run: Run) -> None:
         ("September", 7),
     ]
     page = Path("season.html").read_text(encoding="utf-8")
-    assert page.count("<svg") == page.count("</svg>") == 4
+    assert page.count("<svg") == page.count("</svg>") == 3
     assert "http" not in page.replace("http://www.w3.org/2000/svg", "")
     assert "Season 2026: 2 batches, 12 jars, 6 lb of fruit" in run("book", "--season", "2026")[1]
     assert run("book", "--season", "26")[0] == 2

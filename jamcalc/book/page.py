@@ -9,20 +9,23 @@ from collections.abc import Sequence
 from html import escape
 
 from jamcalc.book.season import BatchOf, Season
+from jamcalc.model import Estimate
 from jamcalc.paper import PAPERS, document
 from jamcalc.storage import SHELF_READING_PH
 from jamcalc.wording import bought, plain
 
-WIDTH = 700  # of every drawing [px of the view box]
+WIDTH = 720  # of every drawing [px of the view box]
 LABELS = 190  # room for names at the left
-ROW = 17
+BAR = 230  # of the longest bar
+ROW = 15
+LETTER_PX = 5.5  # of a letter of 11.5 px, generously
 PH_FROM, PH_TO = 2.8, 5.0
-LONGEST_NAME = 30
-ROWS_ON_A_PAGE = 16  # beyond it the two lists of batches stand on a page of their own
+JARS_AT, PH_AT = (205.0, 400.0), (480.0, 675.0)  # where the two scales of the batches begin and end
+LONGEST_NAME = 32
 STYLE = """
-.sheet { padding: 0.6in 0.7in; box-sizing: border-box; }
-h1 { font-size: 20pt; margin: 0 0 2pt; } h2 { font-size: 11.5pt; margin: 12pt 0 3pt; } p { font-size: 10.5pt; margin: 0 0 4pt; }
-svg { width: 100%; height: auto; display: block; } svg text { font-size: 12px; } .new { break-before: page; }
+.sheet { padding: 0.5in 0.7in; box-sizing: border-box; }
+h1 { font-size: 20pt; margin: 0 0 2pt; } h2 { font-size: 11.5pt; margin: 9pt 0 2pt; } p { font-size: 10.5pt; margin: 0 0 4pt; }
+svg { width: 100%; height: auto; display: block; } svg text { font-size: 11.5px; }
 h2, svg { break-inside: avoid; } h2 { break-after: avoid; }
 """
 
@@ -32,19 +35,17 @@ def season_html(found: Season, *, units: str = "us", paper: str = "letter") -> s
     head = f"Season {found.year}"
     total = f"{len(found.batches)} batches, {found.jars} jars, {bought(found.fruit_g, units)} of fruit put up."
     if found.unfinished:
-        total += f" {found.unfinished} not finished: their jars are not counted."
+        total += f" Not finished yet, and their jars not counted: {found.unfinished}."
     months = [
-        (name, sum(count for _, count in parts), ", ".join(f"{fruit} {count}" for fruit, count in parts)) for name, parts in found.by_month
+        (name, sum(count for _, count in parts), [f"{fruit} {count}" for fruit, count in parts if count]) for name, parts in found.by_month
     ]
-    fruits = [(name, jars, bought(grams, units)) for name, jars, grams in found.by_fruit]
-    new = ' class="new"' if len(found.batches) > ROWS_ON_A_PAGE else ""
+    fruits = [(name, jars, [bought(grams, units)]) for name, jars, grams in found.by_fruit]
     body = [
         f'<div class="sheet"><h1>{head}</h1><p>{escape(total)}</p>',
         f"<h2>Jars by month</h2>{_bars(months)}",
         f"<h2>Jars by fruit, and the fruit put up</h2>{_bars(fruits)}",
-        f"<h2{new}>Jars predicted (line, circle likeliest) and filled (square)</h2>{_jars(found.batches)}",
-        f"<h2>pH predicted (line, circle likeliest) and read (square); a reading over 4.20 is off the shelf</h2>{_ph(found.batches)}",
-        "</div>",
+        f"<h2>Batches</h2>{_batches(found.batches)}",
+        "<p>Line: predicted; circle: likeliest; square: filled, or read. A pH read over 4.20 (dashed) is off the shelf.</p></div>",
     ]
     return document(head, PAPERS[paper].css, STYLE, "\n".join(body))
 
@@ -61,75 +62,77 @@ def _text(x: float, y: float, text: str, *, end: bool = False, bold: bool = Fals
     return f'<text x="{x:.1f}" y="{y:.1f}"{look}>{escape(plain(text))}</text>'
 
 
-def _name(text: str) -> str:
+def _cut(text: str, most: int) -> str:
     text = plain(text)
-    return text if len(text) <= LONGEST_NAME else text[: LONGEST_NAME - 3] + "..."
+    return text if len(text) <= most else text[: most - 3].rstrip() + "..."
 
 
-def _bars(rows: Sequence[tuple[str, int, str]]) -> str:
+def _fitting(words: Sequence[str], most: int) -> str:
+    """As many of the words as there is room for, and how many more there are."""
+    for count in range(len(words), 0, -1):
+        text = ", ".join(words[:count]) + (f" and {len(words) - count} more" if count < len(words) else "")
+        if len(text) <= most:
+            return text
+    return ""
+
+
+def _bars(rows: Sequence[tuple[str, int, Sequence[str]]]) -> str:
     most = max((count for _, count, _ in rows), default=0) or 1
-    room = 250
     parts = []
     for number, (name, count, words) in enumerate(rows):
         y = number * ROW + 13
-        width = room * count / most
-        parts.append(_text(LABELS - 8, y, _name(name), end=True))
+        width = BAR * count / most
+        beside = LABELS + width + 30
+        parts.append(_text(LABELS - 8, y, _cut(name, LONGEST_NAME), end=True))
         parts.append(f'<rect x="{LABELS}" y="{y - 10}" width="{width:.1f}" height="12" fill="#777"/>')
         parts.append(_text(LABELS + width + 5, y, str(count), bold=True))
-        parts.append(_text(LABELS + width + 32, y, words if len(words) <= 48 else words[:45] + "..."))
+        parts.append(_text(beside, y, _fitting(words, int((WIDTH - beside) / LETTER_PX))))
     return _svg(len(rows) * ROW + 4, parts, "Jars: " + "; ".join(f"{name} {count}" for name, count, _ in rows))
 
 
-def _scale(low: float, high: float, x: float) -> float:
-    right = WIDTH - 60
-    return LABELS + (right - LABELS) * min(1.0, max(0.0, (x - low) / (high - low)))
+class _Scale:
+    """A stretch of the drawing between two values."""
 
+    def __init__(self, ends_px: tuple[float, float], low: float, high: float) -> None:
+        self.ends_px, self.low, self.high = ends_px, low, high
 
-Values = Sequence[tuple[float, float, float, float | None]]
+    def x(self, value: float) -> float:
+        """Where a value stands [px]; one beyond the ends stands at the end."""
+        left, right = self.ends_px
+        return left + (right - left) * min(1.0, max(0.0, (value - self.low) / (self.high - self.low)))
 
+    def ruled(self, ticks: Sequence[float], height: float, name: str) -> list[str]:
+        """Hair lines at the ticks, their numbers below, and what is measured above."""
+        parts = [_text(self.ends_px[0], 11, name, bold=True)]
+        for tick in ticks:
+            x = f"{self.x(tick):.1f}"
+            parts.append(f'<line x1="{x}" y1="{ROW}" x2="{x}" y2="{height:.0f}" stroke="#ccc"/>')
+            parts.append(f'<text x="{x}" y="{height + 13:.0f}" text-anchor="middle">{tick:g}</text>')
+        return parts
 
-def _lines(
-    batches: Sequence[BatchOf],
-    ends: tuple[float, float],
-    ticks: Sequence[float],
-    values: Values,
-    words: Sequence[str],
-    what: str,
-    limit: float | None = None,
-) -> str:
-    """One line for each batch: low to high with a circle at the likeliest and a square at what came; a scale below."""
-    height = len(batches) * ROW
-    parts = [
-        f'<line x1="{_scale(*ends, tick):.1f}" y1="0" x2="{_scale(*ends, tick):.1f}" y2="{height}" stroke="#ccc"/>'
-        + f'<text x="{_scale(*ends, tick):.1f}" y="{height + 13}" text-anchor="middle">{tick:g}</text>'
-        for tick in ticks
-    ]
-    if limit is not None:
-        x = f"{_scale(*ends, limit):.1f}"
-        parts.append(f'<line x1="{x}" y1="0" x2="{x}" y2="{height}" stroke="#000" stroke-dasharray="4 3"/>')
-    for number, (each, (low, typical, high, came), word) in enumerate(zip(batches, values, words, strict=True)):
-        y = number * ROW + 9
-        parts.append(_text(22, y + 4, str(each.number), end=True, bold=True))
-        parts.append(_text(28, y + 4, _name(each.title)[:25]))
-        parts.append(f'<line x1="{_scale(*ends, low):.1f}" y1="{y}" x2="{_scale(*ends, high):.1f}" y2="{y}" stroke="#000"/>')
-        parts.append(f'<circle cx="{_scale(*ends, typical):.1f}" cy="{y}" r="3.5" fill="#fff" stroke="#000"/>')
+    def row(self, y: float, spread: Estimate, came: float | None, word: str) -> list[str]:
+        """Low to high with a circle at the likeliest, a square at what came, and its number."""
+        parts = [
+            f'<line x1="{self.x(spread.low):.1f}" y1="{y}" x2="{self.x(spread.high):.1f}" y2="{y}" stroke="#000"/>',
+            f'<circle cx="{self.x(spread.typical):.1f}" cy="{y}" r="3.5" fill="#fff" stroke="#000"/>',
+        ]
         if came is not None:
-            parts.append(f'<rect x="{_scale(*ends, came) - 3.5:.1f}" y="{y - 3.5}" width="7" height="7" fill="#000"/>')
-        parts.append(_text(WIDTH - 2, y + 4, word, end=True))
-    return _svg(height + 18, parts, what)
+            parts.append(f'<rect x="{self.x(came) - 3.5:.1f}" y="{y - 3.5}" width="7" height="7" fill="#000"/>')
+        return [*parts, _text(self.ends_px[1] + 40, y + 4, word, end=True)]
 
 
-def _jars(batches: Sequence[BatchOf]) -> str:
+def _batches(batches: Sequence[BatchOf]) -> str:
+    """One row for each batch: its jars and its pH, predicted and as they came."""
     most = max((max(each.predicted.high, each.filled or 0.0) for each in batches), default=1.0) or 1.0
+    jars, ph = _Scale(JARS_AT, 0.0, most), _Scale(PH_AT, PH_FROM, PH_TO)
+    height = (len(batches) + 1) * ROW
     step = 2 if most <= 16 else 5 if most <= 40 else 20
-    ticks = list(range(0, int(most) + 1, step))
-    values = [(each.predicted.low, each.predicted.typical, each.predicted.high, each.filled) for each in batches]
-    words = [f"{each.filled:.1f}".removesuffix(".0") if each.filled is not None else "" for each in batches]
-    return _lines(batches, (0.0, most), ticks, values, words, "Jars predicted and filled, by batch")
-
-
-def _ph(batches: Sequence[BatchOf]) -> str:
-    values = [(each.ph.low, each.ph.typical, each.ph.high, each.ph_read) for each in batches]
-    words = [f"{each.ph_read:.2f}" if each.ph_read is not None else "" for each in batches]
-    ticks = [2.8, 3.2, 3.6, 4.0, 4.4, 4.8]
-    return _lines(batches, (PH_FROM, PH_TO), ticks, values, words, "pH predicted and read, by batch", SHELF_READING_PH)
+    limit = f"{ph.x(SHELF_READING_PH):.1f}"
+    parts = jars.ruled(range(0, int(most) + 1, step), height, "jars") + ph.ruled((2.8, 3.2, 3.6, 4.0, 4.4, 4.8), height, "pH")
+    parts.append(f'<line x1="{limit}" y1="{ROW}" x2="{limit}" y2="{height}" stroke="#000" stroke-dasharray="4 3"/>')
+    for number, each in enumerate(batches, 1):
+        y = number * ROW + 9
+        parts += [_text(20, y + 4, str(each.number), end=True, bold=True), _text(26, y + 4, _cut(each.title, LONGEST_NAME))]
+        parts += jars.row(y, each.predicted, each.filled, "" if each.filled is None else f"{each.filled:.1f}".removesuffix(".0"))
+        parts += ph.row(y, each.ph, each.ph_read, "" if each.ph_read is None else f"{each.ph_read:.2f}")
+    return _svg(height + 18, parts, "Jars and pH, predicted and as they came, by batch")

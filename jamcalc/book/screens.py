@@ -111,7 +111,7 @@ def off_shelf(kept: Kept, today: date) -> RenderableType | None:
     found = marks(kept, state)
     if not found:
         return None
-    why = listed([(MARKED, f"{sentence(_which(mark.jars, mark.unsealed))}{mark.text}.") for mark in found])
+    why = listed([(MARKED, f"{sentence(_which(mark.jars, mark.unsealed) + mark.text)}.") for mark in found])
     return Panel(Group(why, Text(advice(kept, state, found, today))), title="OFF THE SHELF", title_align="left", width=78)
 
 
@@ -204,7 +204,7 @@ def season(found: Season, *, units: str = "us") -> RenderableType:
     by_fruit = [(name, jars, bought(grams, units)) for name, jars, grams in found.by_fruit]
     parts: list[RenderableType] = [Text(head, style="bold")]
     if found.unfinished:
-        parts.append(Text(f"{found.unfinished} of them not finished: their jars are not counted."))
+        parts.append(Text(f"Not finished yet, and their jars not counted: {found.unfinished}."))
     parts.append(titled("Jars by month", _bars(by_month)))
     parts.append(titled("Jars by fruit, and the fruit put up", _bars(by_fruit)))
     parts.append(titled("Jars: |--| predicted, o likeliest, # filled", _filled(found.batches)))

@@ -1,10 +1,7 @@
 """The book itself: one SQLite file, one transaction for each thing that is written, and every fault as one line.
 
 Rollback journal, synchronous=FULL: what was acknowledged is on the disk, whatever happens to the process or the power. Knows nothing of
-chemistry. Called by the commands and, as `jamcalc.Book`, from Python:
-
-    with jamcalc.Book("book.sqlite") as book:
-        rows = book.rows()          # plain dictionaries, one for each batch: what a data-frame library takes
+chemistry. Called by the commands and by python.
 """
 
 from __future__ import annotations
