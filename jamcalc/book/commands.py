@@ -29,7 +29,6 @@ from jamcalc.units import shown
 from jamcalc.wording import joined, plain
 
 NOT_ASKED = ("words", "typed", "sources")  # of what the options hold, what is no option
-EMPTY = 'the book is empty: jamcalc batch "3 lb plums" --sweetener honey --keep begins it'
 
 
 # ---------------------------------------------------------------- keeping
@@ -150,8 +149,6 @@ def _list(opened: Book, options: SimpleNamespace, today: date) -> int:
     batches = opened.batches(last=None if options.all or options.json else LIST)
     if options.json:
         say(json_text(record.book([record.listed(batch, today) for batch in batches])))
-    elif not batches:
-        say(f"{EMPTY[0].upper()}{EMPTY[1:]}.")
     else:
         show(_screens().book(batches, today, before=opened.count() - len(batches)))
     return 0

@@ -49,6 +49,8 @@ def _cell(text: object, *, bold: bool = False) -> Text:
 
 def book(batches: Sequence[Kept], today: date, *, before: int = 0) -> RenderableType:
     """The batches, oldest first, one line each; `before` says how many older ones are not shown."""
+    if not batches:
+        return Text('The book is empty. This begins it: jamcalc batch "3 lb plums" --sweetener honey --keep')
     table = _table("no", "", "made", "batch", "jars", "left", "pH", "set", "until", right=("no", "jars", "left", "pH"), gap=1)
     warned = []
     for batch in batches:

@@ -10,7 +10,7 @@ import contextlib
 import os
 import sqlite3
 import sys
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 from os import PathLike
@@ -21,7 +21,7 @@ from typing import Any
 from jamcalc.book import place, rows, schema
 from jamcalc.book.entries import MOST_ENTRIES, MOST_NUMBER, Entry, Kept
 from jamcalc.book.lessons import lessons
-from jamcalc.book.now import now, total
+from jamcalc.book.now import now
 from jamcalc.errors import BookError, InputError, NotPossible, UnknownItem
 from jamcalc.userfolder import book_path, home_folder
 
@@ -127,7 +127,7 @@ class Book:
                 raise NotPossible(f"{place.named(self.path)} is full: no number is left for another batch")
             kept = replace(batch, number=last + 1)
             rows.add_batch(connection, kept)
-            _derive(connection, kept)
+            _sum(connection, _derive(connection, kept))
         return kept.number
 
     def enter(self, number: int, entry: Callable[[Kept], Entry]) -> Kept:
@@ -142,22 +142,27 @@ class Book:
             added = entry(kept)
             rows.add_entry(connection, number, added)
             kept = replace(kept, entries=(*kept.entries, added))
-            _derive(connection, kept)
+            _sum(connection, _derive(connection, kept))
         return kept
 
-    def add(self, batches: Sequence[Kept]) -> dict[int, int]:
+    def add(self, batches: Iterable[Kept]) -> dict[int, int]:
         """Add batches of another book, all or none; returns the number that each one got, by the number it had.
 
         A batch keeps its number where that is free. One that is here already (by its uid) is not added twice: it takes what was
         entered about it later, or stands as it is. Raises InputError where the two tell different stories.
         """
         given: dict[int, int] = {}
+        topics: set[Topic] = set()
         with self._writes() as connection:
             for batch in batches:
-                given[batch.number] = self._add(connection, batch)
+                added = self._add(connection, batch)
+                topics |= _derive(connection, added)
+                given[batch.number] = added.number
+            _sum(connection, topics)
         return given
 
-    def _add(self, connection: sqlite3.Connection, batch: Kept) -> int:
+    def _add(self, connection: sqlite3.Connection, batch: Kept) -> Kept:
+        """Add a batch of another book, or what it has more than ours; returns it as it stands here."""
         here = connection.execute("SELECT * FROM batch WHERE uid = ?", (batch.uid,)).fetchall()
         if here:
             kept = rows.batches(connection, here, papers=True)[0]
@@ -167,14 +172,12 @@ class Book:
                 raise InputError(f"batch {batch.number} is number {kept.number} here, and the two differ: import it into an empty book")
             for entry in batch.entries[common:]:
                 rows.add_entry(connection, kept.number, entry)
-            _derive(connection, replace(kept, entries=max(kept.entries, batch.entries, key=len)))
-            return kept.number
+            return replace(kept, entries=max(kept.entries, batch.entries, key=len))
         taken = connection.execute("SELECT 1 FROM batch WHERE number = ?", (batch.number,)).fetchone()
         if taken or not batch.number:
             batch = replace(batch, number=(connection.execute("SELECT max(number) FROM batch").fetchone()[0] or 0) + 1)
         rows.add_batch(connection, batch)
-        _derive(connection, batch)
-        return batch.number
+        return batch
 
     def copy(self) -> bytes:
         """The whole file as it is at one moment, while others may be writing in it: a backup. Raises BookError where there is none."""
@@ -282,12 +285,15 @@ def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
         raise
 
 
-def _derive(connection: sqlite3.Connection, batch: Kept) -> None:
-    """What is kept beside the entries so that it need not be read out of them again: jars left, lessons, sums by season."""
+Topic = tuple[str, str, int]  # topic, subject, season
+
+
+def _derive(connection: sqlite3.Connection, batch: Kept) -> set[Topic]:
+    """What is kept beside the entries so that it need not be read out of them again: jars left, lessons. Returns the sums that move."""
     state = now(batch)
     connection.execute("DELETE FROM left_over WHERE batch = ?", (batch.number,))
-    if left := total(state.left) + total(state.left_unsealed):
-        connection.execute("INSERT INTO left_over (batch, jars) VALUES (?, ?)", (batch.number, left))
+    if state.jars_left:
+        connection.execute("INSERT INTO left_over (batch, jars) VALUES (?, ?)", (batch.number, state.jars_left))
     old = connection.execute("SELECT topic, subject, season FROM lesson WHERE batch = ?", (batch.number,)).fetchall()
     connection.execute("DELETE FROM lesson WHERE batch = ?", (batch.number,))
     taught = lessons(batch, state)
@@ -295,14 +301,18 @@ def _derive(connection: sqlite3.Connection, batch: Kept) -> None:
         "INSERT INTO lesson (batch, topic, subject, season, value) VALUES (?, ?, ?, ?, ?)",
         [(batch.number, each.topic, each.subject, each.season, each.value) for each in taught],
     )
-    # summed anew over one season, for a sum that is added to and taken from drifts
-    for key in {tuple(row) for row in old} | {(each.topic, each.subject, each.season) for each in taught}:
-        connection.execute("DELETE FROM season_sum WHERE topic = ? AND subject = ? AND season = ?", key)
+    return {tuple(row) for row in old} | {(each.topic, each.subject, each.season) for each in taught}
+
+
+def _sum(connection: sqlite3.Connection, topics: Iterable[Topic]) -> None:
+    """Sum some lessons anew, each over its one season: a sum that is added to and taken from drifts."""
+    for topic in topics:
+        connection.execute("DELETE FROM season_sum WHERE topic = ? AND subject = ? AND season = ?", topic)
         connection.execute(
             "INSERT INTO season_sum (topic, subject, season, batches, total, squares)"
             " SELECT topic, subject, season, count(*), total(value), total(value * value) FROM lesson"
             " WHERE topic = ? AND subject = ? AND season = ? GROUP BY topic, subject, season",
-            key,
+            topic,
         )
 
 
