@@ -28,10 +28,13 @@ COMMANDS = {
     "jamcalc --version": ("-m", "jamcalc", "--version"),
     "jamcalc batch, plums and blackberries": ("-m", "jamcalc", *PLUMS),
 }
+BATCHES, WITH_JARS = 10_000, 40  # in the large book, and those of them with jars on the shelf: a year's
+OF_THE_BOOK = {"jamcalc book": ("book",), "jamcalc book --shelf": ("book", "--shelf"), "jamcalc batch --keep": (*PLUMS, "--keep")}
 RATIOS = (  # what, against what, at most
     ("jamcalc --help", "python -c pass", 3.0),
     ("jamcalc --version", "python -c pass", 3.0),
     ("jamcalc batch, plums and blackberries", "import pint, scipy.optimize, rich.table", 1.2),
+    *((f"{name}, a book of 10,000 batches", f"{name}, an empty book", 1.3) for name in OF_THE_BOOK),
 )
 WARM = {"batch of 4 fruits in Python": 5.0, "the same with 4,000 draws": 40.0, "mix of 3 kinds of jars": 10.0}  # milliseconds, at most
 ROWS = (*(name for name, _, _ in RATIOS), *WARM)
@@ -42,6 +45,15 @@ def command_seconds(arguments: Sequence[str], environment: Mapping[str, str]) ->
     start = perf_counter()
     subprocess.run([sys.executable, *arguments], cwd=REPOSITORY, env=environment, check=True, capture_output=True)
     return perf_counter() - start
+
+
+def _of_book(words: Sequence[str], environment: Mapping[str, str]) -> float:
+    """One command on a book; an empty one stays empty [s]."""
+    seconds = command_seconds(("-m", "jamcalc", *words), environment)
+    book = Path(environment["JAMCALC_BOOK"])
+    if book.name.startswith("empty"):
+        book.unlink(missing_ok=True)
+    return seconds
 
 
 def call_seconds(call: Callable[[], object]) -> float:
@@ -55,6 +67,26 @@ def in_turn(runs: int, timers: Mapping[str, Callable[[], float]]) -> dict[str, f
     """Median of `runs` rounds over all timers [s]; one round before them warms caches and is not counted."""
     rounds = [{name: timer() for name, timer in timers.items()} for _ in range(runs + 1)][1:]
     return {name: median(each[name] for each in rounds) for name in timers}
+
+
+def large_book(path: Path) -> None:
+    """A book of many batches, each with its papers, most of them eaten; made here and not measured."""
+    sys.path.insert(0, str(REPOSITORY))
+    from dataclasses import replace
+
+    from book_sample import finish, jars, taken
+
+    import jamcalc
+    from jamcalc.book.keeping import kept
+
+    batch = kept(jamcalc.batch(PLUMS[1:3], sweetener="honey", draws=0), screen="a line of the screen\n" * 60)
+    finished = finish(filled=jars(half_pint=6), ph=3.4, found="well", stored="pantry")
+    eaten = (finished, taken(count=6))
+    with jamcalc.Book(path) as book:
+        book.add(
+            replace(batch, number=number, uid=f"{number:032x}", entries=(finished,) if number > BATCHES - WITH_JARS else eaten)
+            for number in range(1, BATCHES + 1)
+        )
 
 
 def warm_calls() -> dict[str, Callable[[], object]]:
@@ -80,6 +112,11 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as home:  # nobody's own kitchen file; bytecode of its own, as pip leaves it
         environment = {**os.environ, "HOME": home, "XDG_CONFIG_HOME": home, "PYTHONPYCACHEPREFIX": home, "PYTHONDONTWRITEBYTECODE": ""}
         commands = {name: lambda arguments=arguments: command_seconds(arguments, environment) for name, arguments in COMMANDS.items()}
+        large_book(Path(home) / "large.sqlite")
+        for book, words in (("a book of 10,000 batches", "large.sqlite"), ("an empty book", "empty.sqlite")):
+            own = {**environment, "JAMCALC_BOOK": str(Path(home) / words)}
+            for name, arguments in OF_THE_BOOK.items():
+                commands[f"{name}, {book}"] = lambda arguments=arguments, own=own: _of_book(arguments, own)
         seconds = in_turn(runs, commands)
     warm = in_turn(5 * runs, {name: lambda call=call: call_seconds(call) for name, call in warm_calls().items()})
 
