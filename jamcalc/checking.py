@@ -19,10 +19,10 @@ from jamcalc.process import table_minutes
 from jamcalc.recipetext import yield_text
 from jamcalc.solver import Solved, solve
 from jamcalc.souring import lemon_for_shelf_g
+from jamcalc.swapping import LITTLE_ACID_G
 from jamcalc.wording import jar_words
 
 YIELD_TOLERANCE_JARS = 1.0  # printed yields differ among themselves by a jar: YIELD-RECIPES
-HARDLY_MORE_G = 0.5  # of lemon juice: a few drops, which no spoon measures
 REFUSED = (
     "ph-over-limit", "do-not-can", "tested-only", "unfit-extra", "jar-too-large", "larger-jar", "no-printed-time", "altitude",
     "time-under-table",
@@ -157,7 +157,7 @@ def _lemon(solved: Solved) -> list[Finding]:
         most, aim = storage.MOST_LEMON_G_PER_KG, storage.SHELF_HIGH_SIDE_PH
         text = f"No lemon juice in reason ({most:.0f} g per kg of fruit) brings this mix's high side to {aim:.2f}."
         return [Finding(id="lemon-out-of-reach", text=text)]
-    if needed <= written + HARDLY_MORE_G:
+    if needed <= written + LITTLE_ACID_G:
         return []
     more_ml = (needed - written) / facts.acidulant(LEMON).g_per_ml.typical
     more = measures.measured(more_ml, solved.pot.batch.settings.units, never_less=True).text

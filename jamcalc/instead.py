@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from jamcalc import lines, measuring
+from jamcalc import lines, measuring, swapping
 from jamcalc.model import Batch, Finding, Settings
 from jamcalc.outcome import BatchResult
 from jamcalc.solver import Solved, solve
@@ -23,7 +23,6 @@ OPTIONS = (
     "sweetener", "set", "jar", "want", "parts", "on_hand", "altitude", "store", "boil", "simmer", "headspace", "sweetness", "acid",
     "reading", "pectin_spoon", "calcium_spoon", "title", "units",
 )  # fmt: skip
-LITTLE_ACID_G = 0.5  # a few drops, which no spoon measures
 UNIT = {"altitude": " ft", "headspace": " mm"}  # of a bare number, from Python
 # What may be mended, and what is said of it.
 MENDS = {
@@ -114,7 +113,7 @@ def _shelf(batch: Batch, result: BatchResult, mended: Batch, then: Solved, bars:
     how = f", {ways}," if ways else ""
     if then.verdict.storage != "shelf":
         return Finding(id="run-instead", text=f"For the shelf{how} once a meter shows that it is sour enough: {command}")
-    if then.acid is None and then.pot.doses.lemon_g <= result.lemon_juice.grams + LITTLE_ACID_G:
+    if then.acid is None and then.pot.doses.lemon_g <= result.lemon_juice.grams + swapping.LITTLE_ACID_G:
         return Finding(id="run-instead", text=f"For the shelf{how} run: {command}")
     text = f"The acid for the shelf is left out, for this is for the cold. For the shelf{how} it takes {_dose(then)}: {command}"
     return Finding(id="acid-left-out", text=text)

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from jamcalc import souring, storage, swapping
+from jamcalc import facts, souring, storage, swapping
 from jamcalc.acidity import reading_pool
 from jamcalc.manypools import dose_for_ph
 from jamcalc.mixture import LEMON
@@ -27,10 +27,9 @@ STEP = (
 )  # FDA, 21 CFR 114.90: two buffers, a sample at room temperature, made uniform; the rest is common practice
 _FILLING = re.compile(r"\b(?:fill|ladle|pack|pour|spoon)", re.IGNORECASE)
 
-LARGE_DOSE_G_PER_KG = 40.0  # from here a meter may save a good deal of lemon juice (judgement)
-WORTH_SAYING = 0.7  # of the dose: what saves less is not worth a meter (judgement)
+LARGE_DOSE_G_PER_KG = facts.limit("large_dose_g_per_kg").typical
+WORTH_SAYING = facts.limit("worth_saying_fraction").typical
 READING_STEP = 10  # to the pH: what is read off a kitchen meter, 0.1
-MOST_FRUITS_FOR_A_SMALL_DOSE = 2  # for a spoon or two a search over many fruits is not worth its time
 
 
 # ---------------------------------------------------------------- the step
@@ -132,54 +131,55 @@ def worth_measuring(solved: Solved) -> tuple[Finding, ...]:
     missed = not on_shelf and {each.id for each in solved.verdict.findings} <= {"measure", "ph-over-limit"}
     if not (on_shelf or missed) or not solved.shelf_open or batch.settings.batch_ph is not None or batch.standing == "tested":
         return ()
-    found = min(_candidates(solved, missed), key=lambda each: (each.lemon_g, each.part.fruit.ph.typical - each.ph), default=None)
+    found = _sought(solved, missed)
     return () if found is None else _proven(solved, found, acid)
 
 
-def _unread(batch: Batch) -> list[FruitPart]:
-    """One part of each fruit whose pH nobody has read."""
-    parts = {part.fruit.key: part for part in batch.fruits if part.reading is None or part.reading.ph is None}
-    return list(parts.values())
+def _sought(solved: Solved, missed: bool) -> _Worth | None:
+    """The fruit that matters most, and the highest reading of it that does what is worth a meter."""
+    unread = {part.fruit.key: part for part in solved.pot.batch.fruits if part.reading is None or part.reading.ph is None}
+    aims = _aims(solved, missed)
+    if not unread or not aims:
+        return None
+    part = min(unread.values(), key=lambda each: _left_ph(solved, each)) if len(unread) > 1 else next(iter(unread.values()))
+    for lemon_g, only_likely in aims:
+        found = _at_most(solved, part, lemon_g)
+        if found is not None and not (only_likely and _steps(found.ph) < _steps(part.fruit.ph.typical)):
+            return found
+    return None
 
 
-def _least_g(batch: Batch) -> float:
-    """Lemon juice that no reading takes away."""
-    return max(lemon_in_lines_g(batch), souring.government_lemon_g(batch))
+def _left_ph(solved: Solved, part: FruitPart) -> float:
+    """The high side that would be left if this fruit read what is typical of it: the lower, the more it matters."""
+    return souring.high_side_ph(replace(solved.pot.amounts, batch=_as_read(solved.pot.batch, part, part.fruit.ph.typical)))
 
 
-def _candidates(solved: Solved, missed: bool) -> Iterator[_Worth]:
+def _aims(solved: Solved, missed: bool) -> list[tuple[float, bool]]:
+    """Lemon juice [g] that a reading should make enough, the best first, and whether only a likely reading is worth saying."""
     batch, dose_g = solved.pot.batch, solved.pot.amounts.lemon_g
-    fruit_kg = souring.fruit_g(batch) / 1000.0
-    unread = _unread(batch)
     if not batch.dose_acid:  # as written: only whether it may stand on a shelf
-        if missed:
-            yield from _at_most(solved, unread, dose_g)
-        return
-    least_g = _least_g(batch)
-    large = dose_g > LARGE_DOSE_G_PER_KG * fruit_kg
+        return [(dose_g, False)] if missed else []
+    least_g = max(lemon_in_lines_g(batch), souring.government_lemon_g(batch))  # no reading takes this away
+    fruit_kg = souring.fruit_g(batch) / 1000.0
     if not missed and dose_g <= least_g * (1.0 + 1e-9):
-        return
-    if missed or large or len(unread) <= MOST_FRUITS_FOR_A_SMALL_DOSE:
-        likely = [each for each in _at_most(solved, unread, least_g) if _steps(each.ph) >= _steps(each.part.fruit.ph.typical)]
-        yield from likely
-        if likely:
-            return
+        return []
+    aims = [(least_g, True)]
     if missed:
-        yield from _at_most(solved, unread, storage.MOST_LEMON_G_PER_KG * fruit_kg)
-    elif large:
-        yield from _at_most(solved, unread, max(least_g, dose_g / 2.0))
+        aims.append((storage.MOST_LEMON_G_PER_KG * fruit_kg, False))
+    elif dose_g > LARGE_DOSE_G_PER_KG * fruit_kg:
+        aims.append((max(least_g, dose_g / 2.0), False))
+    return aims
 
 
-def _at_most(solved: Solved, parts: Sequence[FruitPart], lemon_g: float) -> Iterator[_Worth]:
-    """Each fruit with the highest reading in its range at which this much lemon juice is enough."""
-    for part in parts:
-        low, high = math.ceil(part.fruit.ph.low * READING_STEP), math.floor(part.fruit.ph.high * READING_STEP)
-        if low > high or not _enough(solved, part, low / READING_STEP, lemon_g):
-            continue
-        while low < high:
-            middle = (low + high + 1) // 2
-            low, high = (middle, high) if _enough(solved, part, middle / READING_STEP, lemon_g) else (low, middle - 1)
-        yield _Worth(part=part, ph=low / READING_STEP, lemon_g=lemon_g)
+def _at_most(solved: Solved, part: FruitPart, lemon_g: float) -> _Worth | None:
+    """The highest reading in a fruit's range at which this much lemon juice is enough."""
+    low, high = math.ceil(part.fruit.ph.low * READING_STEP), math.floor(part.fruit.ph.high * READING_STEP)
+    if low > high or not _enough(solved, part, low / READING_STEP, lemon_g):
+        return None
+    while low < high:
+        middle = (low + high + 1) // 2
+        low, high = (middle, high) if _enough(solved, part, middle / READING_STEP, lemon_g) else (low, middle - 1)
+    return _Worth(part=part, ph=low / READING_STEP, lemon_g=lemon_g)
 
 
 def _enough(solved: Solved, part: FruitPart, ph: float, lemon_g: float) -> bool:
@@ -202,7 +202,8 @@ def _proven(solved: Solved, found: _Worth, acid: str) -> tuple[Finding, ...]:
     """The finding, with the dose that the whole system gives at that reading; a step lower where rounding upsets it; else nothing."""
     batch = solved.pot.batch
     dose_g = solved.pot.doses.lemon_g
-    fruit = found.part
+    if batch.dose_acid and found.lemon_g <= 0.0:  # sour enough alone: the solver asks no more than was asked here
+        return (_said(found.part, found.ph, "no lemon juice is needed"),)
     for step in (0, 1, 2):
         ph = (_steps(found.ph) - step) / READING_STEP
         then = solve(_as_read(replace(batch, settings=replace(batch.settings, acid=acid, draws=0)), found.part, ph))
@@ -213,13 +214,14 @@ def _proven(solved: Solved, found: _Worth, acid: str) -> tuple[Finding, ...]:
             continue
         if not batch.dose_acid:
             enough = "it is sour enough for the shelf as written"
-        elif then_g <= 0.0:
-            enough = "no lemon juice is needed"
         else:
             dose = f"{then.measured.lemon.text} of bottled lemon juice" if then.acid is None else f"{then.acid.measure} of {then.acid.name}"
             enough = f"{dose} is enough"
-        if solved.verdict.storage != "shelf" and batch.dose_acid and then_g > 0.0:
+        if solved.verdict.storage != "shelf" and batch.dose_acid:
             enough += " for the shelf"
-        text = f"If your {fruit.plural} read pH {ph:.1f} or lower, {enough}."
-        return (Finding(id="worth-measuring", text=text),)
+        return (_said(found.part, ph, enough),)
     return ()
+
+
+def _said(part: FruitPart, ph: float, enough: str) -> Finding:
+    return Finding(id="worth-measuring", text=f"If your {part.plural} read pH {ph:.1f} or lower, {enough}.")

@@ -26,7 +26,6 @@ SET_FINDINGS = {
     "soft": "Expect a soft set from the pectin and calcium written here.",
     "firm": "Expect a firm set, stiffer than most like it, from the pectin and calcium written here.",
 }
-LITTLE_ACID_G = 0.5  # a few drops, which no spoon measures
 SETS_STANDARD_PECTIN_PERCENT = facts.limit("sets_standard_pectin_percent").typical
 LONGEST_BOIL_MIN = facts.limit("longest_boil_min").typical
 SHELF_CAUTIONS = ("altitude", "jar-size", "hot-glass", "sealing", "seal-check")
@@ -163,7 +162,7 @@ def _acid_findings(solved: Solved) -> list[Finding]:
     dosed = f"{solved.acid.measure} of {solved.acid.name}" if solved.acid else f"{solved.measured.lemon.text} of bottled lemon juice"
     of_lemon_g = lemon_in_lines_g(batch)
     total_g = solved.pot.doses.lemon_g + (solved.needed.lemon_g - of_lemon_g if solved.acid else 0.0)
-    if written and batch.dose_acid and total_g > of_lemon_g + LITTLE_ACID_G:
+    if written and batch.dose_acid and total_g > of_lemon_g + swapping.LITTLE_ACID_G:
         own = joined([f"{part.said} of {part.acidulant.name}" for part in written])
         what_for = "the shelf" if solved.verdict.storage == "shelf" else "set and taste"
         in_all = of_lemon_g > 0.0 and solved.acid is None

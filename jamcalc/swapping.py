@@ -19,6 +19,7 @@ from jamcalc.outcome import AcidDose
 
 ACIDS = (LEMON, "bottled_lime_juice", "citric_acid")  # what a dose may be measured in: each of a known least strength
 WEIGHED_TO_G = 0.5  # a kitchen scale for spices
+LITTLE_ACID_G = facts.limit("little_acid_g").typical
 
 
 def dose(lemon_g: float, key: str, units: str) -> AcidDose:
