@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from jamcalc import facts, filling, measures, measuring, naming, ruling, storage, tested, turned_out
+from jamcalc import facts, filling, measures, measuring, naming, ruling, steps, storage, tested, turned_out
 from jamcalc.answer import answer, yield_of
 from jamcalc.assemble import put_together, title_of
 from jamcalc.extras import unfit_extras
@@ -116,8 +116,16 @@ def check(
     result = answer(solved, command=command, findings=findings, refused=refused)
     if recipe.steps and result.storage == ("cold" if recipe.keep == "cold" else "shelf"):
         # its own steps, unless it may not be put up as they say
-        result = replace(result, order_of_work=measuring.with_step(recipe.steps, solved))
+        result = replace(result, order_of_work=measuring.with_step(_own_steps(recipe, result), solved))
     return result
+
+
+def _own_steps(recipe: Recipe, result: BatchResult) -> tuple[str, ...]:
+    """The recipe's own steps, with the jars and minutes of this batch where they speak of them in general."""
+    jars = jar_words(result.yield_.jar, result.yield_.jars.heat)
+    if result.process is None or result.process.altitude_ft is None:
+        return recipe.steps
+    return tuple(steps.made_here(step, jars, steps.process_time(result.process)) for step in recipe.steps)
 
 
 def _refusal(solved: Solved, findings: list[Finding]) -> str | None:

@@ -13,6 +13,9 @@ from jamcalc.solver import Solved
 from jamcalc.wording import jar_words, joined
 
 BULK_FOR_PECTIN = facts.limit("bulk_for_pectin_times").typical
+# What a step says in a recipe file, which will be scaled, and cooked in another kitchen.
+GENERAL_JARS = "Wash the jars and keep them hot"
+GENERAL_TIME = "Boil the jars the minutes for their size and your altitude, lid on,"
 FREEZER_HEADSPACE_MM = measures.MM_PER_INCH / 2  # what freezes swells (common practice)
 
 
@@ -125,6 +128,13 @@ def washing(jars: str, canner: bool) -> str:
 def boiling(time: str) -> str:
     """The step in the canner."""
     return f"Boil the jars {time}, lid on, an inch of water over them; count from a full rolling boil, and begin again if it stops."
+
+
+def made_here(step: str, jars: str, time: str) -> str:
+    """A step of a recipe file that speaks of jars and minutes in general, with this batch's own put in."""
+    for general, own in ((GENERAL_JARS, f"Wash {jars} and keep them hot"), (GENERAL_TIME, f"Boil the jars {time}, lid on,")):
+        step = step.replace(general, own, 1) if step.startswith(general) else step
+    return step
 
 
 def process_time(process: Process) -> str:

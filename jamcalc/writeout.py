@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from jamcalc import facts, lines, recipetext
+from jamcalc import facts, lines, recipetext, steps
 from jamcalc.answer import PECTIN_NAMES
 from jamcalc.measures import CUP_ML
 from jamcalc.mixture import LEMON
@@ -18,8 +18,8 @@ from jamcalc.wording import sentence
 
 # What a step says of this one batch, and what it says in a file that will be scaled, and cooked in another kitchen.
 LASTING = (
-    (re.compile("^Wash .+ and keep them hot"), "Wash the jars and keep them hot"),
-    (re.compile("^Boil the jars .+?, lid on,"), "Boil the jars the minutes for their size and your altitude, lid on,"),
+    (re.compile("^Wash .+ and keep them hot"), steps.GENERAL_JARS),
+    (re.compile("^Boil the jars .+?, lid on,"), steps.GENERAL_TIME),
     (re.compile(" as said above"), ""),
 )
 
