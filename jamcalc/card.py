@@ -1,25 +1,24 @@
 """What stands on the card and the labels of one entry, in words; what is unknown becomes a blank.
 
-Invents nothing and judges no process: the minutes are those of the answer. Called by page and the command line.
+Invents nothing and judges no process: the minutes are those of the answer. Called by the command line.
 """
 
 from __future__ import annotations
 
 import datetime
 import re
-import textwrap
 from fractions import Fraction
-from typing import Any
 
-from jamcalc import claims, facts, naming, nutrition, storage
+from jamcalc import claims, doing, facts, naming, nutrition, storage
 from jamcalc.errors import InputError
 from jamcalc.label import Card, CardRequest, Field
 from jamcalc.model import Finding, FruitPart
 from jamcalc.outcome import BatchResult, Ingredient
-from jamcalc.wording import joined, plain
+from jamcalc.wording import joined, plain, sentence
 
-__all__ = ["Card", "CardRequest", "as_text", "content", "read_date", "to_dict"]
+__all__ = ["Card", "CardRequest", "content", "read_date"]
 
+BOILING_WATER = "boiling-water canner"
 # Longest text that a card of 3 by 5 inches can carry legibly (judgement).
 LONGEST = {"title": 200, "class_name": 40, "lot": 40, "date": 40, "exhibitor": 80, "jar": 40, "headspace": 30, "recipe": 240, "method": 40}
 CALCIUM_IN_SALT = facts.limit("calcium_in_salt").typical
@@ -53,11 +52,12 @@ def content(result: BatchResult, request: CardRequest) -> Card:
     """
     asked = {name: _short(name, getattr(request, name)) for name in LONGEST}
     cold = result.process is None
-    title = asked["title"] or _title(result)
+    title = asked["title"] or _short("title", result.title)
+    made = _day(asked["date"]) if asked["date"] else None
     entries = [
         Field(key="class", label="class", value=asked["class_name"]),
         Field(key="lot", label="lot", value=asked["lot"]),
-        Field(key="date", label="made" if cold else "processed", value=read_date(asked["date"]) if asked["date"] else ""),
+        Field(key="date", label="made" if cold else "processed", value=_in_words(made) if made else ""),
         *_process_fields(result, request, asked),
         Field(key="ingredients", label="ingredients", value=", ".join(_ingredient_names(result))),
         Field(key="set", label="set with", value=_set_with(result)),
@@ -66,6 +66,7 @@ def content(result: BatchResult, request: CardRequest) -> Card:
     if asked["exhibitor"]:
         entries.append(Field(key="exhibitor", label="exhibitor", value=asked["exhibitor"]))
     blanks = tuple(f"date {each.label}" if each.key == "date" else each.label for each in entries if not each.value)
+    amounts = doing.amount_rows(result)
     return Card(
         title=title,
         sweetening=_sweetening(result),
@@ -73,7 +74,12 @@ def content(result: BatchResult, request: CardRequest) -> Card:
         blanks=blanks,
         notes=_notes(result, request, title),
         keeping=_keeping(result),
+        keeping_sealed="" if cold else facts.table("label")["keeping"]["sealed"],
+        best_by=_best_by(result, made) if made else "",
         warnings=_warnings(result),
+        amounts=amounts,
+        method=doing.on_a_card(doing.worded_steps(result, amounts), _processed(entries)),
+        makes=doing.makes(result),
         net_weight="" if request.net_weight_g is None else _net_weight(request.net_weight_g, result.batch.settings.units),
         refused=f"The card lacks: {', '.join(blanks)}." if request.strict and blanks else None,
     )
@@ -86,6 +92,14 @@ def read_date(text: str) -> str:
     ------
     InputError : not a full date, or no such day
     """
+    return _in_words(_day(text))
+
+
+def _in_words(day: datetime.date) -> str:
+    return f"{MONTHS[day.month - 1]} {day.day}, {day.year}"
+
+
+def _day(text: str) -> datetime.date:
     clean = plain(text)
     month_name = "|".join(f"{name[:3]}(?:{name[3:]})?" for name in MONTHS)
     for pattern in (
@@ -99,35 +113,29 @@ def read_date(text: str) -> str:
             parts = found.groupdict()
             month = int(parts["month"]) if "month" in parts else 1 + [name[:3].lower() for name in MONTHS].index(parts["name"][:3].lower())
             try:
-                day = datetime.date(int(parts["year"]), month, int(parts["day"]))
+                return datetime.date(int(parts["year"]), month, int(parts["day"]))
             except ValueError:
                 break
-            return f"{MONTHS[day.month - 1]} {day.day}, {day.year}"
     raise InputError(f'"{plain(text, 60)}" is no full date: write year, month and day, such as 2026-07-14')
 
 
 # ---------------------------------------------------------------- the entries
 
 
-def _title(result: BatchResult) -> str:
-    """The maker's own title; where it calls jam what the law does not, the words are fruit spread."""
-    title = _short("title", result.title)
-    if naming.name_by_law(result) != "fruit spread":
-        return title
-
-    def spread(found: re.Match[str]) -> str:
-        words = f"{found['fruit'] or 'fruit '}spread"
-        return words.upper() if found[0].isupper() else words.title() if found["name"][0].isupper() else words
-
-    return re.sub(r"\b(?P<fruit>fruit )?(?P<name>jam|jelly|preserves?)\b", spread, title, flags=re.IGNORECASE)
-
-
 def _sweetening(result: BatchResult) -> str:
-    """What it is by law and what sweetens it, in one line: "Fruit spread, sweetened with honey"."""
-    kind = naming.name_by_law(result).capitalize()
+    """What sweetens it, in one line: "sweetened with honey"."""
     of_lines = [name for part in result.batch.sweeteners for name in part.sweetener.label_name.split(", ")]
     names = list(dict.fromkeys([*of_lines, *naming.extras_that(result, "sweet")]))
-    return f"{kind}, sweetened with {joined(names)}" if names else f"{kind}, unsweetened"
+    return f"sweetened with {joined(names)}" if names else "unsweetened"
+
+
+def _best_by(result: BatchResult, made: datetime.date) -> str:
+    """Until when it is at its best: the month a year on, where sealed; the last day of its weeks in the refrigerator; else nothing."""
+    if result.process is not None:
+        return f"{MONTHS[made.month - 1]} {made.year + 1}"
+    if result.keeping in (storage.KEEP_MILD, storage.KEEP_MILD_UNFROZEN):
+        return ""  # a few days only
+    return _in_words(made + datetime.timedelta(weeks=storage.cold_weeks(result.batch.standing, result.batch.keep_weeks)))
 
 
 def _keeping(result: BatchResult) -> str:
@@ -152,12 +160,29 @@ def _process_fields(result: BatchResult, request: CardRequest, asked: dict[str, 
     same = altitude_ft == result.process.altitude_ft and altitude_ft is not None and jar.value == plain(result.yield_.jar)
     altitude = "" if altitude_ft is None else f"{altitude_ft * 0.3048:,.0f} m" if metric else f"{altitude_ft:,.0f} ft"
     return [
-        Field(key="method", label="method", value=asked["method"]),
-        Field(key="time", label="time", value=f"{result.process.minutes} min" if same else ""),
+        Field(key="method", label="method", value=asked["method"] or BOILING_WATER),
+        *([Field(key="pack", label="pack", value="hot")] if _hot(result) else []),
+        Field(key="time", label="time", value=f"{result.process.minutes} min" if same and _times_hold(asked["method"]) else ""),
         Field(key="altitude", label="altitude", value=altitude),
         jar,
         Field(key="headspace", label="headspace", value=asked["headspace"] or _headspace(result.yield_.headspace_mm, metric)),
     ]
+
+
+def _hot(result: BatchResult) -> bool:
+    return result.batch.settings.boil_min > 0.0 or result.batch.settings.simmer_min > 0.0
+
+
+def _times_hold(method: str) -> bool:
+    """Whether the minutes of boiling water are those of this method: boiling water itself, or a steam canner. References: NCHFP-STEAM"""
+    return not method or (re.search(r"boiling|water.?bath|\bsteam", method, re.IGNORECASE) is not None and "pressure" not in method.lower())
+
+
+def _processed(entries: list[Field]) -> str:
+    """The last step of a recipe on a card: "Boiling-water canner, 20 min at 4,300 ft."."""
+    said = {each.key: each.value for each in entries}
+    at = f" at {said['altitude']}" if said.get("altitude") else ""
+    return f"{sentence(said.get('method', ''))}, {said.get('time') or 'the minutes for the altitude'}{at}."
 
 
 def _headspace(mm: float, metric: bool) -> str:
@@ -168,10 +193,11 @@ def _headspace(mm: float, metric: bool) -> str:
 
 
 def _ingredient_names(result: BatchResult) -> list[str]:
-    """Common names in falling order by weight as added, before cooking; a pinch without a weight closes the list."""
+    """Names in falling order by weight as added, before cooking: the cook's own of a fruit, the common ones of the rest."""
     grams: dict[str, float] = {}
+    fruits = iter(doing.fruit_names(result))
     for ingredient in result.ingredients:
-        name = _common_name(result, ingredient)
+        name = next(fruits, plain(ingredient.name)) if ingredient.role == "fruit" else _common_name(result, ingredient)
         # The water of the calcium water boils off again; the salt in it is what stays.
         added = result.calcium_water.calcium_mg / 1000 / CALCIUM_IN_SALT if ingredient.role == "calcium water" else ingredient.grams
         grams[name] = grams.get(name, 0.0) + added
@@ -200,6 +226,8 @@ def _set_with(result: BatchResult) -> str:
 
 def _recipe(result: BatchResult) -> str:
     source = _short("recipe", result.batch.source_text)
+    if result.standing == "tested, on your word":
+        return f"{source} (tested, on the maker's word)" if source else ""
     if result.standing != "calculated":
         return source
     return f"own formula, after {source}" if source else "own formula"
@@ -229,8 +257,10 @@ def _notes(result: BatchResult, request: CardRequest, title: str) -> tuple[str, 
         notes.append("Minutes depend on the altitude: give it, and the time is printed.")
     if result.standing == "calculated" and not request.recipe:
         notes.append(words["own_formula"])
-    if not request.title and title != plain(result.title):
-        notes.append(f'By law this is fruit spread, so the card says "{plain(title, 60)}"; a title of your own is printed as you give it.')
+    if result.process is not None and not _times_hold(plain(request.method)):
+        notes.append("The minutes hold for boiling water and steam canners, not for the method that you name: the time is left blank.")
+    if re.search(r"\b(?:jam|jelly|preserves?)\b", title, re.IGNORECASE) and naming.name_by_law(result) == "fruit spread":
+        notes.append(words["by_law"])
     review = claims.review(result, nutrition.panel(result), nutrition.reference_panel(result))
     for claim in claims.in_title(title, review):
         notes.append(f'The title says "{claim.name}", which does not hold: {claim.figure} ({claim.rule}).')
@@ -251,41 +281,3 @@ def _short(name: str, text: str) -> str:
         word = "name" if name == "exhibitor" else name.removesuffix("_name")
         raise InputError(f"{word} of {len(clean)} characters: a card holds {LONGEST[name]}; give a shorter one with --{word}")
     return clean
-
-
-# ---------------------------------------------------------------- as text and as data
-
-
-def as_text(card: Card, width: int = 60) -> str:
-    """The card for a terminal: plain text, blanks ruled, nothing cut.
-
-    Parameters
-    ----------
-    card : the card
-    width : [columns]; 30 and more
-    """
-    rule = "-" * width
-    column = max(len(each.label) for each in card.fields) + 2
-    lines = [rule, *textwrap.wrap(card.title, width), *textwrap.wrap(card.sweetening, width), rule]
-    for each in card.fields:
-        value = textwrap.wrap(each.value, width - column) or ["_" * min(24, width - column)]
-        lines += [f"{head:<{column}}{part}" for head, part in zip([each.label.upper(), *[""] * (len(value) - 1)], value, strict=True)]
-    below = [*(line for warning in card.warnings for line in textwrap.wrap(warning, width)), rule] if card.warnings else []
-    return "\n".join([*lines, rule, *below])
-
-
-def to_dict(card: Card) -> dict[str, Any]:
-    """The card for JSON; a blank is None."""
-    return {
-        "title": card.title,
-        "sweetening": card.sweetening,
-        "fields": {each.key: each.value or None for each in card.fields},
-        "blanks": list(card.blanks),
-        "keeping": card.keeping,
-        "warnings": list(card.warnings),
-        "net_weight": card.net_weight or None,
-        "notes": list(card.notes),
-        "refused": card.refused,
-        "order": facts.table("label")["order"]["rule"],
-        "sources": [{"id": source.key, "text": source.text} for source in facts.sources(facts.table("label")["order"]["sources"])],
-    }

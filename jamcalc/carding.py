@@ -6,17 +6,20 @@ Works the recipe out as check does and hands the answer to card, page and wallpa
 from __future__ import annotations
 
 from types import SimpleNamespace
-from typing import Any
+from typing import Any, Literal
 
-from jamcalc import api, claims, facts, nutrition, page, panel, wallpage
-from jamcalc.card import as_text, content, to_dict
+from jamcalc import api, claims, facts, fitting, lemoncurve, nutrition, page, panel, wallpage
+from jamcalc.card import content
+from jamcalc.cardtext import as_text, to_dict
 from jamcalc.complaint import complain
 from jamcalc.errors import InputError
 from jamcalc.label import Card, CardRequest, Claim, Panel
 from jamcalc.outcome import BatchResult
 from jamcalc.printing import common, ended, ending, json_text, kitchen, printed, recipe, say, title_of, write
 
-PAGES = {"card": page.card_html, "front": page.front_label_html, "lid": page.lid_label_html}
+# What is left to write on a print; the kitchen page has blanks of its own.
+DATES = ("date processed", "date made")
+BLANKS_OF = {"recipe": (), "front": DATES, "gift": DATES, "lid": (*DATES, "time", "altitude")}
 
 
 def card(options: SimpleNamespace) -> int:
@@ -30,6 +33,8 @@ def card(options: SimpleNamespace) -> int:
         lot=printed("--lot", options.lot),
         date=options.date or "",
         exhibitor=printed("--name", options.name),
+        method=printed("--method", options.method),
+        recipe=printed("--recipe", options.recipe),
         net_weight_g=nutrition.net_weight_g(result, facts.jar(result.batch.settings.jar)) if options.weight else None,
         strict=options.strict,
     )
@@ -40,10 +45,14 @@ def card(options: SimpleNamespace) -> int:
         say(json_text(_as_dict(made, result, refused)))
     elif not kind:
         say(_text(made, result, options))
-    for note in made.notes if not options.json else ():  # the JSON holds them
+    shape = "kitchen" if options.kitchen_page else options.kind or "card"
+    for note in made.notes if shape in ("card", "recipe") and not options.json else ():  # the JSON holds them; they are for a fair
         complain(note)
-    if made.blanks and not made.refused:
-        complain(f"left blank, to be filled in by hand: {', '.join(made.blanks)}")
+    blanks = [blank for blank in made.blanks if shape == "card" or blank in BLANKS_OF.get(shape, ())]
+    if blanks and not made.refused:
+        complain(f"left blank, to be filled in by hand: {', '.join(blanks)}")
+    if kind == ".html" and shape == "card" and not refused and page.has_back("card", made):
+        complain("not all of it has room on the front: the file holds the back too, to be printed on the other side")
     return ended(refused, stays)
 
 
@@ -62,9 +71,11 @@ def _file(made: Card, result: BatchResult, options: SimpleNamespace, kind: str) 
     if kind == ".json":
         return json_text(_as_dict(made, result, None)) + "\n"
     if options.kitchen_page:
-        return wallpage.kitchen_html(result, paper=options.sheet or "letter", card=made)
+        share, _ = fitting.potfuls(result, kitchen(options))
+        paper: Literal["letter", "a4"] = options.sheet or ("a4" if result.batch.settings.units == "metric" else "letter")
+        return wallpage.kitchen_html(result, card=made, paper=paper, share=share, curve=lemoncurve.lemon_curve(result))
     shape: page.Kind = options.kind or "card"
-    return page.sheet_html(made, paper=options.sheet, kind=shape) if options.sheet else PAGES[shape](made)
+    return page.sheet_html(made, paper=options.sheet, kind=shape) if options.sheet else page.print_html(made, shape)
 
 
 def _text(made: Card, result: BatchResult, options: SimpleNamespace) -> str:

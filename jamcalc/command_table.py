@@ -190,20 +190,15 @@ COMMANDS = {
             most=1,
             sample="jamcalc card plum.toml --date 2026-07-14 -o plum.html",
             options=(
-                Option(
-                    name="--class",
-                    value="TEXT",
-                    example='"12 fruit spreads"',
-                    into="class_name",
-                    help="the class, as the premium book names it",
-                ),
+                Option(name="--class", value="TEXT", example='"12 fruit spreads"', into="class_name", help="class, as in the fair book"),
                 Option(name="--lot", value="TEXT", example="7", help="the lot number"),
                 Option(name="--date", value="DATE", example="2026-07-14", help="the day it was processed, such as 2026-07-14"),
+                Option(name="--name", value="TEXT", example='"A. Maker"', help='the exhibitor, or on a gift "from" whom; else left off'),
+                Option(name="--method", value="TEXT", example='"steam canner"', help="the method (default: boiling-water canner)"),
+                Option(name="--recipe", value="TEXT", example='"Extension leaflet 12, 2021"', help="the recipe and its source"),
                 Option(
-                    name="--name", value="TEXT", example='"A. Maker"', help="the exhibitor; left off unless given, since rule books differ"
-                ),
-                Option(
-                    name="--kind", value="KIND", allowed=("card", "front", "lid"), help="card (default), front for the jar, lid for its top"
+                    name="--kind", value="KIND", allowed=("card", "recipe", "front", "lid", "gift"),
+                    help="card (default), recipe for its back, front for the jar, lid for its top, gift for a gift",
                 ),
                 Option(name="--sheet", value="letter|a4", allowed=("letter", "a4"), help="a sheet of several with cut marks"),
                 Option(name="--kitchen-page", help="one page to hang up while cooking"),

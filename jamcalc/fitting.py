@@ -59,7 +59,7 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
         each = facts.jar(settings.jar)
         stocks = [Stock(jar=each.key, count=result.yield_.jars.heat, fill_ml=filling.fill_ml(each, settings.headspace_mm))]
     volume = result.yield_.hot_volume_ml
-    pots, pot_findings = _pots(result, kitchen)
+    pots, pot_findings = potfuls(result, kitchen)
     shares = _rounds(pots)
     mixed = plan(volume.low, volume.typical, volume.high, stocks, shares=shares)
     heat, expected = _jars_of(mixed.heat), _jars_of(mixed.expected_mix.jars)
@@ -234,7 +234,7 @@ def _load_times(loads: Sequence[CannerLoad], process: Process) -> str:
 # ---------------------------------------------------------------- pots
 
 
-def _pots(result: BatchResult, kitchen: Kitchen) -> tuple[PotShare, tuple[Finding, ...]]:
+def potfuls(result: BatchResult, kitchen: Kitchen) -> tuple[PotShare, tuple[Finding, ...]]:
     """In how many potfuls of this kitchen's pots the batch is cooked, and what goes in each."""
     cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in result.batch.fruits)
     planned = canner.pots_needed(

@@ -208,7 +208,7 @@ def _save(talk: Talk, state: State, result: BatchResult, folder: Path) -> None:
 def _card(talk: Talk, state: State, result: BatchResult, folder: Path) -> None:
     """The fair-entry card as a page to print."""
     content = card.content(result, label.CardRequest())
-    text = page.card_html(content)
+    text = page.print_html(content)
     _write(talk, state, *_place(talk, folder, f"{_file_name(result)}-card.html"), text)
     blanks = f" To be filled in by hand: {', '.join(content.blanks)}." if content.blanks else ""
     talk.show(f"Open it in a browser and print it.{blanks}")

@@ -1,14 +1,15 @@
-"""The nouns of the label: composition, nutrition panel, claim, card.
+"""The nouns of the label: composition, nutrition panel, claim, what is set out and done, card.
 
 Frozen, keyword-only dataclasses without arithmetic; no figures and no wording of their own.
-Made by nutrition, claims and card, printed by page and by the command line.
+Made by nutrition, claims, doing and card, printed by page, wallpage and the command line.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
-from jamcalc.model import Estimate
+from jamcalc.model import Estimate, Role
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,6 +72,39 @@ class Claim:
 
 
 @dataclass(frozen=True, kw_only=True)
+class AmountRow:
+    """One thing to set out, in the cook's own words: "3 lb", "plums", "5 1/3 cups mashed", "1,279 g"."""
+
+    role: Role
+    amount: str
+    name: str
+    note: str = ""
+    grams: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Piece:
+    """A stretch of a step; strong where it is an amount or a time."""
+
+    text: str
+    strong: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Step:
+    """One step of the work, with its amounts in it, and what is written down at it."""
+
+    pieces: tuple[Piece, ...]
+    asks: tuple[str, ...] = ()  # "in at", "out at": each with a blank after it
+    kind: Literal["", "measure", "process"] = ""
+
+    @property
+    def text(self) -> str:
+        """The step in plain words."""
+        return "".join(piece.text for piece in self.pieces)
+
+
+@dataclass(frozen=True, kw_only=True)
 class CardRequest:
     """What the maker says about one entry; empty means unknown and leaves a blank."""
 
@@ -83,7 +117,7 @@ class CardRequest:
     jar: str = ""
     headspace: str = ""
     recipe: str = ""  # recipe and its source
-    method: str = "boiling-water canner"
+    method: str = ""  # boiling-water canner
     net_weight_g: float | None = None  # printed only where given
     strict: bool = False
 
@@ -102,12 +136,17 @@ class Card:
     """All that stands on the card and on the labels of one entry."""
 
     title: str
-    sweetening: str  # "sweetened with honey", "unsweetened"
+    sweetening: str  # "sweetened with honey", "unsweetened", in lower case
     fields: tuple[Field, ...]
     blanks: tuple[str, ...]  # labels of the fields that are unknown
     notes: tuple[str, ...]  # for the maker, not printed on the card
     keeping: str  # once opened, or throughout where it is kept cold
+    keeping_sealed: str = ""  # how it is kept until it is opened; "" where it is kept cold throughout
+    best_by: str = ""
     warnings: tuple[str, ...] = ()  # for whoever eats it: honey, xylitol
+    amounts: tuple[AmountRow, ...] = ()
+    method: tuple[Step, ...] = ()
+    makes: str = ""
     net_weight: str = ""
     refused: str | None = None
 

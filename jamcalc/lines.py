@@ -122,7 +122,7 @@ def _check_name(name: str, where: str, *, digits: bool = False) -> None:
 
 def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...]) -> Line:
     """The line of a fruit, juice, sweetener or acid."""
-    name, words = _name_and_forms(rest)
+    name, words = name_and_forms(rest)
     try:
         item = facts.lookup(name, ("fruit", "juice", "vegetable", "sweetener", "acid"))
     except (InputError, UnknownItem):
@@ -162,7 +162,7 @@ def _check_spice(line: str, name: str) -> None:
         )
 
 
-def _name_and_forms(rest: str) -> tuple[str, list[str]]:
+def name_and_forms(rest: str) -> tuple[str, list[str]]:
     """The name of the item without the form words before or after it, and those words."""
     words, forms = rest.split(), list[str]()
     while len(words) > 1:

@@ -1,11 +1,12 @@
 """What every printed page stands on: sizes of paper, the frame of a document, and how large a text may be set in a box.
 
 Type is measured by kind of character and wrapped as a browser wraps: a cautious estimate, no font's own metrics.
-Called by page and wallpage.
+Called by every module that makes a print.
 """
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -13,6 +14,10 @@ from html import escape
 
 # Faces of one and the same width on every system, so that what fits here fits there.
 FONTS = '"Times New Roman", "Liberation Serif", Tinos, "Nimbus Roman", Times, serif'
+SANS = 'Arial, "Liberation Sans", Helvetica, sans-serif'
+SMALLEST_PT = 8.0  # of any type on any print: smaller is not read at arm's length (judgement)
+BLANK_PT = 20.0  # room for a pen
+FRACTION_SIZE = 0.7  # of the type beside it
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -21,11 +26,12 @@ class Paper:
 
     css: str
     inches: tuple[float, float]
+    said: str
 
 
 PAPERS = {
-    "letter": Paper(css="8.5in 11in", inches=(8.5, 11.0)),
-    "a4": Paper(css="210mm 297mm", inches=(210 / 25.4, 297 / 25.4)),
+    "letter": Paper(css="8.5in 11in", inches=(8.5, 11.0), said="Letter paper"),
+    "a4": Paper(css="210mm 297mm", inches=(210 / 25.4, 297 / 25.4), said="A4 paper"),
 }
 
 # Advance in ems of each kind of character: the widest of its kind in those faces (measured), or a guess for other scripts (judgement).
@@ -36,14 +42,49 @@ LAST_LATIN = 0x17F
 BOLD = 1.08  # how much wider the bold faces run
 
 
-def document(title: str, page: str, style: str, body: str) -> str:
-    """A whole HTML document that prints at real size: `page` is the CSS size of a sheet, `body` is safe HTML."""
+# What every print shares. The words above the sheet and the edge around it are for the screen alone.
+STYLE = f"""
+html, body {{ margin: 0; padding: 0; background: #fff; color: #000; color-scheme: light; }}
+body {{ font-family: {FONTS}; overflow-wrap: anywhere; text-wrap: pretty; font-kerning: normal; }}
+h1 {{ margin: 0; font-weight: 600; line-height: 1.1; text-wrap: balance; }}
+p {{ margin: 0; }}
+.label {{ font: 600 8pt/1.15 {SANS}; letter-spacing: 0.04em; text-transform: uppercase; }}
+.row {{ display: flex; align-items: baseline; gap: 6pt; }}
+.blank {{ display: block; flex: 1; box-sizing: border-box; height: {BLANK_PT:g}pt; min-width: 26pt; border-bottom: 0.75pt solid #000; }}
+.row:has(> .blank) {{ align-items: flex-end; }}
+.whole {{ white-space: nowrap; }}
+.leaf {{ position: relative; box-sizing: border-box; break-after: page; }}
+.leaf:last-child {{ break-after: auto; }}
+.fraction {{ white-space: nowrap; }}
+.fraction .over {{ font-size: {FRACTION_SIZE}em; vertical-align: 0.42em; line-height: 0; }}
+.fraction .under {{ font-size: {FRACTION_SIZE}em; line-height: 0; }}
+.fraction .space {{ letter-spacing: -0.18em; }}
+@media screen {{
+  html {{ background: #e6e6e6; }}
+  body {{ background: none; padding: 0 12pt 20pt; }}
+  .leaf {{ margin: 0 auto 18pt; background: #fff; outline: 0.75pt solid #777; box-shadow: 0 1pt 5pt rgba(0, 0, 0, 0.25); }}
+  .hint {{ margin: 14pt 0; text-align: center; font: 12pt/1.3 {SANS}; }}
+}}
+@media print {{ .hint {{ display: none; }} }}
+"""
+
+
+def document(title: str, page: Paper, style: str, leaves: Sequence[str], *, flows: bool = False) -> str:
+    """A whole HTML document that prints at real size: each leaf, which is safe HTML, on a page of its own, or flowing over more."""
+    width, height = page.css.split()
+    tall = "min-height" if flows else "height"
+    body = "".join(f'<section class="leaf" style="width:{width};{tall}:{height}">{leaf}</section>' for leaf in leaves)
+    size = f"{page.said}, {len(leaves)} pages" if len(leaves) > 1 else page.said
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f"<title>{escape(title)}</title>\n<style>\n@page {{ size: {page}; margin: 0; }}\n"
-        f"html, body {{ margin: 0; padding: 0; background: #fff; color: #000; }}\nbody {{ font-family: {FONTS}; overflow-wrap: anywhere; }}"
-        f"{style}</style>\n</head>\n<body>{body}</body>\n</html>\n"
+        f"<title>{escape(title)}</title>\n<style>\n@page {{ size: {page.css}; margin: 0; }}"
+        f'{STYLE}{style}</style>\n</head>\n<body><p class="hint">Print at 100 %, no margins ({size}).</p>{body}</body>\n</html>\n'
     )
+
+
+def piece_of_paper(width_in: float, height_in: float) -> Paper:
+    """A card or a label as a page of its own [in]."""
+    return Paper(css=f"{width_in:g}in {height_in:g}in", inches=(width_in, height_in), said=f"{width_in:g} by {height_in:g} in")
 
 
 def width_em(text: str) -> float:
@@ -52,7 +93,7 @@ def width_em(text: str) -> float:
 
 
 def _advance(character: str) -> float:
-    if character == " ":
+    if character in " \u00a0":
         return SPACE
     if unicodedata.combining(character):
         return 0.0
@@ -82,7 +123,7 @@ def lines(text: str, size_pt: float, width_pt: float) -> int:
     """
     room = width_pt / size_pt
     count, used = 1, 0.0
-    for word in text.split():
+    for word in re.split("[ \n]+", text.strip()):  # a no-break space holds a word together
         width = width_em(word)
         if used and used + SPACE + width > room:
             count, used = count + 1, 0.0
@@ -90,6 +131,11 @@ def lines(text: str, size_pt: float, width_pt: float) -> int:
         while used > room:
             count, used = count + 1, used - room
     return count
+
+
+def longest_word_em(text: str) -> float:
+    """The width of the widest word at size 1 [em]."""
+    return max(map(width_em, re.split("[ \n]+", text.strip())))
 
 
 def largest(sizes_pt: Sequence[float], height_pt: float, height_at: Callable[[float], float]) -> float | None:

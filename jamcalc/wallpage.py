@@ -1,192 +1,199 @@
-"""The page for the kitchen wall: amounts, times, order of work with boxes to tick, what was found, and blanks for what is measured.
+"""The page to cook from: amounts, steps with the amounts in them and boxes to tick, times to write down, pH to mark, jars.
 
-One page of Letter or A4, self-contained HTML; everything on it comes from the answer, nothing is worked out here.
-Called by the command line.
+One page of Letter or A4 for each potful, self-contained HTML, every text escaped; what stands on it is wallsheet's. Called by carding.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from html import escape
+import math
 from typing import Literal
 
+from jamcalc import doing, drawing, storage
 from jamcalc.errors import InputError
-from jamcalc.label import Card
-from jamcalc.model import Finding
-from jamcalc.outcome import BatchResult
-from jamcalc.paper import BOLD, PAPERS, document, largest, lines, width_em
-from jamcalc.wording import headspace, jar_words, ph_words, plain, weight
-
-STANDINGS = {
-    "calculated": "A calculated formula, not a tested recipe.",
-    "published": "Printed by a cook or a packer; no agency has tested it.",
-    "tested": "A tested recipe: change nothing in it.",
-}
-
-# Running text against the widest letter of each kind, which `lines` counts with: 0.91 to 0.93 measured in print, and a margin.
-RUNNING = 0.95
-LEADING = 1.17  # as in the style
-WRITE_DOWN_PT = 118.0  # four lines to write on, their heading and rule
-SPARE_PT = 8.0
+from jamcalc.label import Card, Step
+from jamcalc.lemoncurve import LemonCurve
+from jamcalc.outcome import BatchResult, PotShare
+from jamcalc.paper import PAPERS, document
+from jamcalc.typeset import finished, heading, html, paragraph
+from jamcalc.wallsheet import CURVE_PT, GLANCE_PT, LEAST_PT, Sheet, amount_size, gap, made_sheet, sides, small_size, step_size, title_size
+from jamcalc.wording import headspace, sentence
 
 STYLE = """
-.wall { box-sizing: border-box; padding: 0.55in 0.65in 0.5in; display: flex; flex-direction: column; gap: 0.8em; line-height: 1.17; }
-.wall h1 { margin: 0; line-height: 1.1; font-weight: 600; }
-.wall header { border-bottom: 2.25pt double #000; padding-bottom: 0.4em; }
-.wall header p { margin: 0.25em 0 0; font-style: italic; }
-.wall h2 { margin: 0 0 0.3em; font: 600 0.72em Arial, "Liberation Sans", Helvetica, sans-serif; letter-spacing: 0.08em;
-  text-transform: uppercase; }
-.wall .two { display: flex; gap: 0.35in; }
-.wall .pot { flex: 1.5; } .wall .times { flex: 1; }
+.wall { box-sizing: border-box; height: 100%; padding: 28pt 34pt; display: flex; flex-direction: column;
+  line-height: 1.17; }
+.wall header { display: flex; justify-content: space-between; align-items: flex-end; gap: 14pt;
+  border-bottom: 1.5pt solid #000; padding-bottom: 4pt; }
+.wall header p { font-style: italic; font-size: 11pt; text-align: right; flex: none; width: 196pt; text-wrap: balance; }
+.wall h2 { margin: 0 0 2pt; }
+.wall .two { display: flex; gap: 16pt; }
+.wall .pot { flex: 1; min-width: 0; }
+.wall .glance { width: 150pt; flex: none; border-left: 0.6pt solid #000; padding-left: 12pt; box-sizing: border-box;
+  display: flex; flex-direction: column; gap: 5pt; }
+.wall .glance .big { font-weight: 700; font-size: 26pt; line-height: 1; }
+.wall .glance p { font-size: 10.5pt; line-height: 1.15; }
 .wall table { border-collapse: collapse; width: 100%; }
-.wall td { padding: 0.2em 0.5em 0.2em 0; border-bottom: 0.4pt solid #000; vertical-align: baseline; }
-.wall td.box { width: 1.1em; } .wall td.grams { text-align: right; padding-right: 0; white-space: nowrap; }
-.wall .tick { display: inline-block; width: 0.72em; height: 0.72em; border: 0.8pt solid #000; }
-.wall ol { margin: 0; padding: 0; list-style: none; }
-.wall li { display: flex; gap: 0.6em; align-items: baseline; padding: 0.14em 0; }
-.wall li .number { width: 1.2em; text-align: right; flex: none; }
-.wall li .tick { flex: none; }
-.wall ul { margin: 0; padding: 0 0 0 1em; }
-.wall ul li { display: list-item; padding: 0.05em 0; break-inside: avoid; }
-.wall ul.care { columns: 2; column-gap: 18pt; font-size: 0.9em; }
-.wall .write { margin-top: auto; border-top: 0.75pt solid #000; padding-top: 0.6em; font-size: 11pt; }
-.wall .write .line { display: flex; gap: 14pt; margin-bottom: 9pt; }
-.wall .write .ask { flex: 1; display: flex; gap: 5pt; align-items: flex-end; white-space: nowrap; }
-.wall .write .rule { flex: 1; border-bottom: 0.6pt solid #000; height: 15pt; min-width: 20pt; }
+.wall .pot td { padding: 2pt 6pt 2pt 0; border-bottom: 0.5pt solid #000; vertical-align: baseline; }
+.wall .pot td.box { width: 14pt; } .wall .pot td.amount { font-weight: 700; white-space: nowrap; }
+.wall td.grams { text-align: right; padding-right: 0; white-space: nowrap; }
+.wall .note { font-style: italic; }
+.wall .bands td { font-size: 10pt; padding: 0.5pt 0; }
+.wall .tick { display: inline-block; box-sizing: border-box; width: 4mm; height: 4mm; border: 1pt solid #000;
+  flex: none; position: relative; top: 1pt; }
+.wall ol { margin: 0; padding: 0; list-style: none; display: flex; flex-direction: column; gap: 3.5pt; }
+.wall ol li { display: flex; gap: 8pt; align-items: baseline; }
+.wall .asked { display: inline-flex; align-items: flex-end; gap: 4pt; white-space: nowrap; margin-left: 8pt; vertical-align: bottom; }
+.wall .asked .blank { width: 58pt; flex: none; }
+.wall .charts { display: flex; justify-content: space-between; gap: 12pt; align-items: flex-end; }
+.wall .care p { line-height: 1.15; }
+.wall .write { margin-top: auto; display: flex; align-items: flex-end; gap: 9pt; font-size: 11pt; }
+.wall .write .row:first-child { flex: 1.7; }
+.wall .write .row { flex: 1; gap: 4pt; white-space: nowrap; }
+svg { display: block; }
 """
 
 
-def kitchen_html(result: BatchResult, *, paper: Literal["letter", "a4"] = "letter", card: Card | None = None) -> str:
-    """One page to hang up while cooking.
+def kitchen_html(
+    result: BatchResult,
+    *,
+    card: Card,
+    paper: Literal["letter", "a4"] = "letter",
+    share: PotShare | None = None,
+    curve: LemonCurve | None = None,
+) -> str:
+    """A page to cook from, one for each potful.
 
     Parameters
     ----------
-    result : the answer
+    result : the answer; card : of the same batch: its title, date, warnings, and who made it
     paper : letter or a4
-    card : of the same batch; its title and date are used where it is given
+    share : what goes into each of several potfuls; None: one pot
+    curve : how the high side of pH falls with lemon juice; None: not drawn
 
     Raises
     ------
-    InputError : more text than a page holds
+    InputError : more ingredients than a page holds in type of 8 points
     """
     if paper not in PAPERS:
-        raise InputError(f'no page of that size: write one of {", ".join(PAPERS)}')
-    title = card.title if card else plain(result.title)
-    width, height = (inches * 72 for inches in PAPERS[paper].inches)
-    size = _size(result, title, width - 94, height - 76)
-    pot = "".join(
-        f'<tr><td class="box"><span class="tick"></span></td>'
-        f'<td dir="auto"><b>{escape(plain(each.measure))}</b> {escape(plain(each.name))}</td>'
-        f'<td class="grams">{weight(each.grams) if each.grams else ""}</td></tr>'
-        for each in result.ingredients
-    )
-    times = "".join(f"<tr><td>{escape(name)}</td><td class='grams'><b>{escape(value)}</b></td></tr>" for name, value in _times(result))
-    steps = "".join(
-        f'<li><span class="tick"></span><span class="number">{number}</span><span dir="auto">{escape(plain(step))}</span></li>'
-        for number, step in enumerate(result.order_of_work, 1)
-    )
-    found, care = ("".join(f"<li>{escape(text)}</li>" for text in texts) for texts in (_found(result), _care(result)))
-    for_this = f"<section><h2>For this batch</h2><ul>{found}</ul></section>" if found else ""
-    page_width, page_height = PAPERS[paper].css.split()
-    body = (
-        f'<main class="wall" style="width:{page_width};height:{page_height};font-size:{size}pt">'
-        f'<header><h1 dir="auto" style="font-size:{_title_size(title, width - 94)}pt">{escape(title)}</h1>'
-        f"<p>{STANDINGS[result.standing]}</p></header>"
-        f'<div class="two"><section class="pot"><h2>In the pot</h2><table>{pot}</table></section>'
-        f'<section class="times"><h2>Times and jars</h2><table>{times}</table></section></div>'
-        f"<section><h2>Order of work</h2><ol>{steps}</ol></section>"
-        f'{for_this}<section><h2>Take care</h2><ul class="care">{care}</ul></section>'
-        f"{_write_down(card.value('date') if card else '', result.process is None)}</main>"
-    )
-    return document(title, PAPERS[paper].css, STYLE, body)
+        raise InputError(f"no page of that size: write one of {', '.join(PAPERS)}")
+    potfuls = share.potfuls if share is not None and share.shares else 1
+    potful = [made_sheet(result, card, paper, share, curve, number, potfuls) for number in range(1, potfuls + 1)]
+    return document(card.title, PAPERS[paper], STYLE, [_leaf(side) for whole in potful for side in sides(whole)])
 
 
-def _found(result: BatchResult) -> list[str]:
-    """What holds for this batch alone: how it keeps where that is cold, and the findings."""
-    return ([] if result.process else [result.keeping]) + _told(result.findings)
+def _leaf(sheet: Sheet) -> str:
+    size = step_size(sheet)
+    meta = "<br>".join(html(finished(sentence(text))) for text in sheet.meta)
+    steps = "".join(_step(step, size) for step in sheet.steps)
+    parts = [f"<header>{heading(sheet.title, title_size(sheet))}<p>{meta}</p></header>"]
+    if sheet.rows:
+        pot = f'<section class="pot">{_pot(sheet, size)}</section><section class="glance">{_glance(sheet)}</section>'
+        parts.append(f'<div class="two">{pot}</div>')
+    if steps:
+        parts.append(f'<section class="work"><ol style="font-size:{size}pt">{steps}</ol></section>')
+    if sheet.ends:
+        parts += _end(sheet, small_size(size))
+    return f'<main class="wall" style="gap:{gap(sheet, size):.1f}pt">{"".join(parts)}</main>'
 
 
-def _care(result: BatchResult) -> list[str]:
-    """The cautions."""
-    return _told(result.cautions)
+def _end(sheet: Sheet, small_pt: float) -> list[str]:
+    """What was found of this batch, the drawings, the cautions, and blanks for what comes of it."""
+    parts = []
+    if sheet.found:
+        found = f'<h2 class="label">For this batch</h2><p dir="auto">{html(paragraph(" ".join(sheet.found)), small_pt)}</p>'
+        parts.append(f'<section class="found" style="font-size:{small_pt}pt">{found}</section>')
+    warned = "".join(f'<b class="whole">{html(finished(text))}</b> ' for text in sheet.warnings)
+    care = (f"<p>{warned}</p>" if warned else "") + "".join(f"<p>{html(paragraph(text))}</p>" for text in sheet.care)
+    parts += [_charts(sheet), f'<section class="care" style="font-size:{small_pt}pt">{care}</section>']
+    return [*parts, f'<section class="write">{"".join(_ask(label, value) for label, value in sheet.asks)}</section>']
 
 
-def _told(findings: Sequence[Finding]) -> list[str]:
-    """Their text, less what the page says in its own words."""
-    return [plain(each.text) for each in findings if each.id not in ("tested-recipe", "opened", "seal-check")]
+# ---------------------------------------------------------------- parts
 
 
-def _times(result: BatchResult) -> list[tuple[str, str]]:
-    """What a glance must find: minutes, jars, headspace."""
-    settings, jars = result.batch.settings, result.yield_
-    rows = []
-    if settings.simmer_min:
-        rows.append(("simmer" + (", covered" if settings.covered else ""), f"{settings.simmer_min:g} min"))
-    if result.batch.boil_given:
-        rows.append(("rolling boil", f"{settings.boil_min:g} min"))
-    if result.process is None:
-        rows.append(("keep", "cold, not on the shelf"))
-    elif result.process.altitude_ft is None:
-        rows += [(band.feet, f"{band.minutes} min") for band in result.process.by_band]
+def _pot(sheet: Sheet, size: float) -> str:
+    amount_pt, small, out = amount_size(size), small_size(size), ""
+
+    def cell(kind: str, text: str, size_pt: float) -> str:
+        return f'<td class="{kind}" dir="auto" style="font-size:{size_pt}pt">{text}</td>'
+
+    for row in sheet.rows:
+        note = f' <span class="note" style="font-size:{small}pt">{html(paragraph(row.note), small)}</span>' if row.note else ""
+        cells = cell("amount", html(finished(row.amount), amount_pt), amount_pt) + cell("name", html(finished(row.name), size) + note, size)
+        cells += cell("grams", html(finished(row.grams)), max(LEAST_PT, size - 2))
+        out += f'<tr><td class="box"><span class="tick"></span></td>{cells}</tr>'
+    return f"<table>{out}</table>"
+
+
+def _glance(sheet: Sheet) -> str:
+    """What a look from the stove must find: minutes, jars, headspace."""
+    result = sheet.result
+    jars, units, process = result.yield_.jars, result.batch.settings.units, result.process
+    bands = ""
+    if process is None:
+        measure = any(each.id == "measure" for each in result.findings)
+        minutes = doing.shelf_minutes(result)
+        then = f": then {minutes} min in boiling water" if minutes else ""
+        big, under = "cold", f"unless a meter reads {storage.SHELF_READING_PH:.2f} or lower{then}" if measure else "not for the shelf"
+    elif process.altitude_ft is None:
+        big, under = "", "minutes in boiling water"
+        bands = "".join(
+            f"<tr><td>{html(finished(band.feet))}</td><td class='grams'><b>{band.minutes}</b></td></tr>" for band in process.by_band
+        )
+        bands = f'<table class="bands">{bands}</table>'
     else:
-        rows += [("in the canner", f"{result.process.minutes} min"), ("altitude", f"{result.process.altitude_ft:,.0f} ft")]
-    rows.append(("heat jars", jar_words(plain(jars.jar), jars.jars.heat)))
-    if result.process is not None:  # what is frozen takes more, as the order of work says
-        rows.append(("headspace", headspace(jars.headspace_mm, settings.units)))
-    return [*rows, ("pH expected", ph_words(result.acidity.ph))]
-
-
-def _write_down(date: str, cold: bool) -> str:
-    def ask(label: str, value: str = "") -> str:
-        shown = f'<b dir="auto">{escape(value)}</b>' if value else '<span class="rule"></span>'
-        return f'<span class="ask"><span>{label}</span>{shown}</span>'
-
-    rows = (
-        ask("Date", date) + ask("Measured pH") + ask("again"),
-        ask("Jars filled") + ask("Sealed") + ask("Into the cold at" if cold else "Into the canner at"),
-        ask("Notes"),
-        '<span class="rule"></span>',
+        big, under = f"{process.minutes} min", "in boiling water"
+    sure, likely = math.floor(jars.low), max(1, round(jars.expected))
+    row = drawing.jar_row(sure, likely, jars.heat, GLANCE_PT - 14) if jars.heat <= drawing.MOST_JARS_DRAWN else ""
+    depth = (
+        f"<p>{html(finished(headspace(result.yield_.headspace_mm, units).partition(' (')[0]))} headspace</p>" if process is not None else ""
     )
-    return '<section class="write"><h2>Write down</h2>' + "".join(f'<div class="line">{row}</div>' for row in rows) + "</section>"
+    return (
+        (f'<div class="big">{html(finished(big))}</div>' if big else "")
+        + f"<p>{html(finished(under))}</p>{bands}{depth}<h2 class='label'>Jars: heat {jars.heat}</h2>{row}"
+        + f"<p>{_jar_words(sure, likely, jars.heat)}</p>"
+    )
 
 
-def _title_size(title: str, width_pt: float) -> float:
-    return largest((26, 22, 19, 16, 14, 12), 56.0, lambda size: lines(title, size, width_pt / BOLD) * size * 1.1) or 10
+def _jar_words(sure: int, likely: int, heat: int) -> str:
+    spare = max(0, heat - max(likely, sure))
+    said = [f"{sure} sure" if sure else "", f"{likely} likely" if likely > sure else "", f"{spare} to spare" if spare else ""]
+    return ", ".join(filter(None, said))
 
 
-def _size(result: BatchResult, title: str, width_pt: float, height_pt: float) -> float:
-    """Type size of the page, from what is on it."""
-    title_pt = _title_size(title, width_pt)
-    found, care = _found(result), _care(result)
-    side_pt = (width_pt - 25.2) / 2.5  # the narrower of the two tables; the other is half again as wide
-    fixed_pt = lines(title, title_pt, width_pt / BOLD) * title_pt * 1.1 + WRITE_DOWN_PT + SPARE_PT
+def _step(step: Step, size: float) -> str:
+    """One step: its times and amounts bold, the minutes in the canner large, a blank for each thing to write down."""
+    text = ""
+    for place, piece in enumerate(step.pieces):
+        words = paragraph(piece.text) if place == len(step.pieces) - 1 else finished(piece.text)
+        safe = html(words, size)
+        large = ' style="font-size:1.35em;line-height:1"' if step.kind == "process" and " min" in piece.text else ""
+        text += f"<b{large}>{safe}</b>" if piece.strong else safe
+    return f'<li><span class="tick"></span><span dir="auto">{text}{"".join(_asked(label) for label in step.asks)}</span></li>'
 
-    def height_at(size: float) -> float:
-        def paragraphs(texts: Iterable[str], type_pt: float, room_pt: float) -> list[float]:
-            return [(lines(text, type_pt * RUNNING, room_pt) * LEADING + 0.1) * type_pt for text in texts]
 
-        pot = sum(
-            lines(f"{each.measure} {plain(each.name)}", size, side_pt * 1.5 - size * 7) * LEADING * size + size * 0.4 + 0.4
-            for each in result.ingredients
+def _asked(label: str) -> str:
+    return f'<span class="asked">{label}<span class="blank"></span></span>'
+
+
+def _charts(sheet: Sheet) -> str:
+    acidity, result = sheet.result.acidity, sheet.result
+    sour = any(row.role == "acid" for row in sheet.rows)
+    measured = result.batch.settings.batch_ph is not None
+    lemon = any("lemon" in row.name for row in sheet.rows if row.role == "acid")
+    after = "as measured" if measured else "with lemon juice" if lemon else "with its acid"
+    bars = [("fruit alone", acidity.ph_before_lemon), (after, acidity.ph)] if sour else [("this batch", acidity.ph)]
+    decides = result.standing != "tested" and (result.storage == "shelf" or any(each.id == "measure" for each in result.findings))
+    width = sheet.width - (CURVE_PT + 12.0 if sheet.curve is not None else 0.0)
+    scale = drawing.ph_scale(bars, width, shelf_ph=storage.SHELF_HIGH_SIDE_PH, reading_ph=storage.SHELF_READING_PH, decides=decides)
+    out = f'<div><h2 class="label">Where the pH lies; mark your reading with a pen</h2>{scale}</div>'
+    if sheet.curve is not None:
+        drawn = drawing.lemon_curve(
+            sheet.curve.points, sheet.curve.here_ml, sheet.curve.ticks, CURVE_PT, drawing.CHART_PT, shelf_ph=storage.SHELF_HIGH_SIDE_PH
         )
-        times = sum(
-            lines(name, size, max(side_pt - (width_em(value) * BOLD + 0.5) * size, size)) * LEADING * size + size * 0.4 + 0.4
-            for name, value in _times(result)
-        )
-        steps = paragraphs(map(plain, result.order_of_work), size, width_pt - size * 3.6)
-        small = size * 0.9
-        columns = paragraphs(care, small, (width_pt - 18.0) / 2.0 - small)
-        # the header's line, four gaps and three small headings, and one more of each
-        between = (2.0 + 0.8 * 4 + 1.06 * 3 + (0.8 + 1.06 if found else 0.0)) * size
-        texts = sum(steps) + 0.2 * size * len(steps) + sum(paragraphs(found, size, width_pt - size)) + _balanced(columns)
-        return fixed_pt + between + max(pot, times) + texts
-
-    size = largest([quarters / 4.0 for quarters in range(56, 21, -1)], height_pt, height_at)
-    if size is None:
-        raise InputError("more steps and cautions than one page holds")
-    return size
+        out += f'<div><h2 class="label">Highest pH by lemon juice</h2>{drawn}</div>'
+    return f'<section class="charts">{out}</section>'
 
 
-def _balanced(heights: Sequence[float]) -> float:
-    """The height of paragraphs in two columns, parted where the longer column is shortest."""
-    return min(max(sum(heights[:place]), sum(heights[place:])) for place in range(len(heights) + 1))
+def _ask(label: str, value: str) -> str:
+    shown = f'<b dir="auto">{html(finished(value))}</b>' if value else '<span class="blank"></span>'
+    return f'<span class="row"><span>{label}</span>{shown}</span>'

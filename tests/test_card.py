@@ -13,12 +13,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from label_sample import batch_result
 
-from jamcalc import card, page, storage, wallpage
+from jamcalc import api, card, cardtext, fairpage, lemoncurve, page, storage, wallpage
 from jamcalc.card import CardRequest
 from jamcalc.errors import InputError
 from jamcalc.model import Finding
-from jamcalc.outcome import BatchResult
+from jamcalc.outcome import BatchResult, PotShare
 from jamcalc.paper import lines
+from jamcalc.typeset import finished
 
 HOSTILE = "<script>alert(\"1\")</script> & 'quoted' {brace} %s [bold]"
 
@@ -54,7 +55,7 @@ def test_a_blend_stands_under_its_name_with_its_parts() -> None:
     """Its parts have no weights of their own here: 21 CFR 101.4(b)(2)(i) (memory) lets them follow in parentheses."""
     made = card.content(batch_result({"plum": 900}, {"granulated_sucralose": 24}), CardRequest())
     assert made.value("ingredients").startswith("plums, bottled lemon juice, granulated sucralose (maltodextrin, sucralose), pectin")
-    assert made.sweetening == "Fruit spread, sweetened with maltodextrin and sucralose"
+    assert made.sweetening == "sweetened with maltodextrin and sucralose"
 
 
 def test_extras_that_sweeten_and_set_are_said() -> None:
@@ -62,7 +63,7 @@ def test_extras_that_sweeten_and_set_are_said() -> None:
     carried = ("2 tbsp unflavored gelatin", "2 tbsp liquid low-calorie sweetener")
     plain = batch_result({"apple_juice": 700}, pectin_g=0, calcium_mg=0, minutes=None, extras=carried)
     made = card.content(replace(plain, batch=replace(plain.batch, extras=(), unfit_extras=carried, freezes=False)), CardRequest())
-    assert made.sweetening == "Fruit spread, sweetened with liquid low-calorie sweetener"
+    assert made.sweetening == "sweetened with liquid low-calorie sweetener"
     assert made.value("set") == "unflavored gelatin"
     assert made.value("ingredients").endswith("unflavored gelatin, liquid low-calorie sweetener")
     assert made.keeping == "Keep refrigerated, use within 3 weeks; do not freeze."
@@ -121,7 +122,7 @@ def test_kept_cold_prints_no_process() -> None:
     made = card.content(batch_result({"elderberry": 900}, {"xylitol": 100}, minutes=None), CardRequest(date="2026-08-09"))
     assert [each.key for each in made.fields] == ["class", "lot", "date", "keep", "jar", "ingredients", "set", "recipe"]
     assert made.value("keep") == "refrigerated, use within 3 weeks; or frozen, within a year."
-    for text in (card.as_text(made), page.card_html(made), page.front_label_html(made), page.lid_label_html(made)):
+    for text in (cardtext.as_text(made), page.print_html(made, "card"), page.print_html(made, "front"), page.print_html(made, "lid")):
         assert "canner" not in text.split("</style>")[-1]
         assert " min<" not in text
         assert "efrigerated" in text
@@ -132,10 +133,10 @@ def test_kept_cold_prints_no_process() -> None:
 def test_a_mild_batch_is_not_given_three_weeks() -> None:
     """Over pH 4.60 the answer allows a few days in the refrigerator: card and labels must not say more."""
     made = card.content(replace(batch_result({"elderberry": 900}, minutes=None), keeping=storage.KEEP_MILD), CardRequest(lot="7"))
-    for text in (card.as_text(made), page.card_html(made), page.front_label_html(made)):
+    for text in (cardtext.as_text(made), page.print_html(made, "card"), page.print_html(made, "front")):
         assert "3 weeks" not in text
         assert "few days" in " ".join(text.split())
-    assert "keep frozen" in page.lid_label_html(made)
+    assert "Keep frozen" in page.print_html(made, "lid")
 
 
 def test_why_a_recipe_with_a_time_shows_none_is_told() -> None:
@@ -146,12 +147,14 @@ def test_why_a_recipe_with_a_time_shows_none_is_told() -> None:
 
 
 def test_class_and_lot_stay_on_a_lid_without_minutes() -> None:
-    html = page.lid_label_html(card.content(blend(altitude_ft=None), CardRequest(class_name="214", lot="7")))
-    assert "boiling-water canner, class 214, lot 7" in html
+    html = page.print_html(card.content(blend(altitude_ft=None), CardRequest(class_name="214", lot="7")), "lid")
+    assert "class 214, lot 7" in html
+    assert "boiling-water" in html
+    assert html.count('class="blank"') == 3, "date, minutes, feet"
 
 
 def test_warnings_are_on_the_text_too() -> None:
-    assert "Honey: not for a child" in card.as_text(card.content(blend(), CardRequest()))
+    assert "Honey: not for a child" in cardtext.as_text(card.content(blend(), CardRequest()))
 
 
 def test_recipe_and_its_source() -> None:
@@ -160,6 +163,9 @@ def test_recipe_and_its_source() -> None:
         value(blend(standing="tested", source_text="An invented extension service, Jams, 2019"), "recipe")
         == "An invented extension service, Jams, 2019"
     )
+    on_my_word = blend(standing="tested, on your word", source_text="An invented service, 2019")
+    assert value(on_my_word, "recipe") == "An invented service, 2019 (tested, on the maker's word)"
+    assert "judged here like any other recipe" in words_of(wall(on_my_word))
     assert value(blend(source_text="An invented booklet, 2011"), "recipe") == "own formula, after An invented booklet, 2011"
     assert "recipe" in card.content(blend(standing="published"), CardRequest()).blanks
     assert value(blend(standing="published"), "recipe", recipe="An invented book, 1998, page 12") == "An invented book, 1998, page 12"
@@ -173,22 +179,14 @@ def test_the_exhibitor_is_printed_on_request_only() -> None:
 
 
 @pytest.mark.parametrize(
-    ("title", "printed"),
-    [
-        ("Plum Jam", "Plum Fruit Spread"),
-        ("my plum jam, the sour one", "my plum fruit spread, the sour one"),
-        ("PLUM JELLY", "PLUM FRUIT SPREAD"),
-        ("Mixed fruit preserves", "Mixed fruit spread"),
-        ("Plum spread", "Plum spread"),
-        ("Sunset in a jar", "Sunset in a jar"),
-        ("Jamboree plums", "Jamboree plums"),
-    ],
+    ("title", "told"),
+    [("Plum Jam", True), ("PLUM JELLY", True), ("Mixed fruit preserves", True), ("Plum spread", False), ("Jamboree plums", False)],
 )
-def test_what_is_not_jam_by_law_is_called_fruit_spread(title: str, printed: str) -> None:
+def test_the_cooks_title_wins_and_the_law_is_told_beside_the_card(title: str, told: bool) -> None:
     made = card.content(batch_result({"plum": 900}, {"sugar": 200}, title=title), CardRequest())
-    assert made.title == printed
-    assert made.sweetening == "Fruit spread, sweetened with sugar"
-    assert any("By law" in note for note in made.notes) is (title != printed)
+    assert made.title == title
+    assert made.sweetening == "sweetened with sugar"
+    assert any("fruit spread" in note for note in made.notes) is told
 
 
 def test_a_title_given_for_the_card_is_printed_as_given() -> None:
@@ -200,7 +198,7 @@ def test_jam_by_law_keeps_its_name() -> None:
         batch_result({"strawberry": 470}, {"sugar": 550}, lemon_g=0, pectin_g=1, boiled_off_g=180, title="Strawberry Jam"), CardRequest()
     )
     assert made.title == "Strawberry Jam"
-    assert made.sweetening == "Jam, sweetened with sugar"
+    assert made.sweetening == "sweetened with sugar"
 
 
 def test_a_claim_in_the_title_that_does_not_hold_is_told() -> None:
@@ -209,14 +207,14 @@ def test_a_claim_in_the_title_that_does_not_hold_is_told() -> None:
 
 
 def test_unsweetened_is_said() -> None:
-    assert card.content(batch_result({"apricot": 900}), CardRequest()).sweetening == "Fruit spread, unsweetened"
+    assert card.content(batch_result({"apricot": 900}), CardRequest()).sweetening == "unsweetened"
 
 
 def test_net_weight_only_where_asked() -> None:
     assert card.content(blend(), CardRequest()).net_weight == ""
     made = card.content(blend(), CardRequest(net_weight_g=252.3))
     assert made.net_weight == "net weight about 252 g (8.9 oz)"
-    assert "252 g" in page.front_label_html(made)
+    assert "252 g" in plain_spaces(page.print_html(made, "front"))
 
 
 # ---------------------------------------------------------------- dates and limits
@@ -249,15 +247,15 @@ def test_too_long_for_a_card_is_refused_with_the_option(name: str) -> None:
 
 
 def test_as_text_fits_and_rules_its_blanks() -> None:
-    text = card.as_text(card.content(blend(), CardRequest(title="T" * 200)), width=60)
+    text = cardtext.as_text(card.content(blend(), CardRequest(title="T" * 200)), width=60)
     assert max(map(len, text.splitlines())) == 60
     assert text.count("T" * 60) == 3
     assert "PROCESSED    ____" in text
-    assert all(len(line) <= 40 for line in card.as_text(card.content(blend(), CardRequest()), width=40).splitlines())
+    assert all(len(line) <= 40 for line in cardtext.as_text(card.content(blend(), CardRequest()), width=40).splitlines())
 
 
 def test_as_data() -> None:
-    data = json.loads(json.dumps(card.to_dict(card.content(blend(), CardRequest(lot="7")))))
+    data = json.loads(json.dumps(cardtext.to_dict(card.content(blend(), CardRequest(lot="7")))))
     assert data["fields"]["lot"] == "7"
     assert data["fields"]["class"] is None
     assert data["blanks"] == ["class", "date processed"]
@@ -266,9 +264,20 @@ def test_as_data() -> None:
 def every_page(result: BatchResult, request: CardRequest) -> list[str]:
     made = card.content(result, request)
     return [
-        page.card_html(made), page.front_label_html(made), page.lid_label_html(made), wallpage.kitchen_html(result, card=made),
-        *(page.sheet_html(made, paper, kind) for paper in ("letter", "a4") for kind in ("card", "front", "lid")),  # type: ignore[arg-type]
-    ]  # fmt: skip
+        wallpage.kitchen_html(result, card=made),
+        *(page.print_html(made, kind) for kind in ("card", "recipe", "front", "gift")),  # type: ignore[arg-type]
+        *(page.sheet_html(made, paper, kind) for paper in ("letter", "a4") for kind in ("card", "recipe", "front", "gift")),  # type: ignore[arg-type]
+        page.print_html(replace(made, fields=tuple(replace(field, value="") for field in made.fields)), "lid"),  # that little it holds
+    ]
+
+
+def shown(text: str) -> str:
+    """A text as a print has it."""
+    return escape(finished(text))
+
+
+def plain_spaces(html: str) -> str:
+    return html.replace("\u00a0", " ")
 
 
 def test_every_text_is_escaped_and_no_request_leaves_the_page() -> None:
@@ -281,8 +290,9 @@ def test_every_text_is_escaped_and_no_request_leaves_the_page() -> None:
         for forbidden in ("url(", "@import", 'href="', "<img", "<b>1</b>", "<a ", "<link", " onload"):
             assert forbidden not in html
         assert html.count("</style>") == 1
-        assert "http://" not in html.replace(escape('<a href="http://example.org">zest</a>'), "")
-        assert escape(HOSTILE) in html
+        link = '<a href="http://example.org">zest</a>'
+        assert "http://" not in html.replace(shown(link), "").replace(escape(link), "")
+        assert shown(HOSTILE) in html
 
 
 @pytest.mark.parametrize(
@@ -301,17 +311,21 @@ def test_control_characters_and_overrides_do_not_reach_the_page() -> None:
 
 @settings(max_examples=60, deadline=None)
 @given(st.text(max_size=200), st.text(max_size=40), st.text(max_size=40))
-def test_any_title_that_a_card_takes_fits_the_labels_too(title: str, class_name: str, lot: str) -> None:
+def test_any_title_is_printed_whole_or_refused_with_what_to_do(title: str, class_name: str, lot: str) -> None:
     made = card.content(blend(altitude_ft=None), CardRequest(title=title, class_name=class_name, lot=lot))
-    for html in (page.card_html(made), page.front_label_html(made), page.lid_label_html(made)):
-        assert f">{escape(made.title)}</h1>" in html
+    for kind in ("card", "recipe", "front", "gift", "lid"):
+        try:
+            html = page.print_html(made, kind)  # type: ignore[arg-type]
+        except InputError as error:
+            html = str(error)
+        assert f">{shown(made.title)}</h1>" in html or ("--title" in html and (len(title) > 40 or kind == "lid"))
 
 
 def test_pages_print_in_real_size() -> None:
     made = card.content(blend(), CardRequest())
-    assert "@page { size: 5in 3in; margin: 0; }" in page.card_html(made)
-    assert "@page { size: 3in 2in; margin: 0; }" in page.front_label_html(made)
-    assert "@page { size: 2in 1in; margin: 0; }" in page.lid_label_html(made)
+    assert "@page { size: 5in 3in; margin: 0; }" in page.print_html(made, "card")
+    assert "@page { size: 3in 2in; margin: 0; }" in page.print_html(made, "front")
+    assert "@page { size: 2in 1in; margin: 0; }" in page.print_html(made, "lid")
     assert "@page { size: 8.5in 11in; margin: 0; }" in page.sheet_html(made, "letter")
     assert "@page { size: 210mm 297mm; margin: 0; }" in page.sheet_html(made, "a4")
 
@@ -319,7 +333,9 @@ def test_pages_print_in_real_size() -> None:
 @pytest.mark.parametrize(
     ("paper", "kind", "fits", "columns", "rows", "width", "height"),
     [
-        ("letter", "card", 3, 1, 3, 5.0, 3.0), ("a4", "card", 3, 1, 3, 5.0, 3.0), ("letter", "front", 10, 2, 5, 3.0, 2.0),
+        ("letter", "card", 3, 1, 3, 5.0, 3.0), ("a4", "card", 3, 1, 3, 5.0, 3.0),
+        ("letter", "gift", 10, 2, 5, 3.75, 2.0), ("a4", "gift", 10, 2, 5, 3.75, 2.0),
+        ("letter", "front", 10, 2, 5, 3.0, 2.0),
         ("a4", "front", 10, 2, 5, 3.0, 2.0), ("letter", "lid", 30, 3, 10, 2.0, 1.0), ("a4", "lid", 30, 3, 10, 2.0, 1.0),
     ],
 )  # fmt: skip
@@ -344,45 +360,247 @@ def test_sheets_are_true_to_size_with_marks_outside(
 def test_several_entries_are_laid_out_once_each() -> None:
     entries = [card.content(blend(title=f"Spread {number}"), CardRequest()) for number in range(4)]
     html = page.sheet_html(entries, "letter", "card")
-    assert html.count('class="sheet"') == 2
+    assert html.count('<section class="leaf"') == 2
     assert [html.count(f">Spread {number}</h1>") for number in range(4)] == [1, 1, 1, 1]
-    assert page.card_html(entries).count('class="card"') == 4
+    assert page.print_html(entries, "card").count('class="card"') == 4
 
 
 def test_unknown_paper_and_no_card_are_refused() -> None:
     with pytest.raises(InputError, match="letter, a4"):
         page.sheet_html(card.content(blend(), CardRequest()), "legal")  # type: ignore[arg-type]
     with pytest.raises(InputError, match="no card"):
-        page.card_html([])
+        page.print_html([], "card")
+
+
+# ---------------------------------------------------------------- what does not fit the front
+
+
+CROWDED = CardRequest(
+    title="The plum and blackberry spread of the late-September windfalls", recipe="An invented booklet of the county, " * 6
+)
+
+
+def test_what_the_front_has_no_room_for_goes_to_the_back() -> None:
+    """A judge must find the recipe; type under 8 points she cannot read."""
+    made = card.content(
+        replace(blend(), title="x"), replace(CROWDED, exhibitor="A. Maker of the lower valley road", class_name="Low-sugar spreads")
+    )
+    assert "recipe" in fairpage.moved_to_the_back(made)
+    front, back, *_ = plain_spaces(page.print_html(made, "card")).split('<section class="leaf"')[1:]
+    assert "on the back" in front
+    assert made.value("recipe") not in front
+    assert made.value("recipe") in back
+    assert made.title in back
+    sheet = page.sheet_html(made, "letter", "card").split('<section class="leaf"')[1:]
+    assert [part.count('class="cell"') for part in sheet] == [3, 3], "a sheet of fronts and one of backs"
+    assert page.has_back("card", made)
+
+
+def test_an_ordinary_card_has_no_back_unless_asked() -> None:
+    made = card.content(blend(), CardRequest())
+    assert page.print_html(made, "card").count('<section class="leaf"') == 1
+    assert not page.has_back("card", made)
+
+
+def test_the_back_holds_amounts_and_method() -> None:
+    made = card.content(
+        blend(steps=("Boil 2 min, fill, wipe, lid.", "Boil the jars 15 min, lid on.", "Heat off, lid off, wait.")), CardRequest()
+    )
+    back = plain_spaces(page.print_html(made, "recipe"))
+    for text in (
+        "4 cups",
+        "strawberries",
+        "800 g",
+        "makes about 5 half-pints",
+        "Boil 2 min, fill",
+        "Boiling-water canner, 15 min at 1,850 ft.",
+    ):
+        assert text in back
+    assert "Heat off" not in back, "what every canner does is no part of the recipe"
+
+
+def test_a_recipes_own_washing_is_part_of_it() -> None:
+    """Only the washing of jars is left off a card, not that of the fruit."""
+    made = card.content(blend(steps=("Wash 4 lb of plums and pit them.", "Wash 6 half-pints and keep them hot.")), CardRequest())
+    back = plain_spaces(page.print_html(made, "recipe"))
+    assert "Wash 4 lb of plums" in back
+    assert "keep them hot" not in back
+
+
+def test_a_long_method_takes_a_second_side() -> None:
+    steps = tuple(f"Stir hard, step {number}, and scrape the bottom of the pot until the boil is back. " * 2 for number in range(12))
+    sides = page.print_html(card.content(blend(steps=steps), CardRequest()), "recipe").split('<section class="leaf"')[1:]
+    assert len(sides) > 1
+    assert "side 1 of" in sides[0].replace("\u00a0", " ")
+    for number in range(12):
+        assert sum(f"step {number}," in side for side in sides) == 1
+
+
+# ---------------------------------------------------------------- in the maker's words
+
+
+def test_method_and_recipe_overrule_the_words() -> None:
+    assert value(blend(), "method", method="atmospheric steam canner") == "atmospheric steam canner"
+    assert value(blend(), "recipe", recipe="County leaflet 12, 2021") == "County leaflet 12, 2021"
+
+
+@pytest.mark.parametrize(
+    ("method", "holds"), [("steam canner", True), ("Water-bath", True), ("pressure canner", False), ("open kettle", False)]
+)
+def test_the_minutes_of_boiling_water_are_no_other_methods(method: str, holds: bool) -> None:
+    made = card.content(blend(), CardRequest(method=method))
+    assert bool(made.value("time")) is holds
+    assert any("time is left blank" in note for note in made.notes) is not holds
+
+
+def test_the_name_is_on_every_print() -> None:
+    made = card.content(blend(), CardRequest(exhibitor="A. Maker", date="2026-07-14"))
+    for kind in ("card", "recipe", "front", "gift", "lid"):
+        assert "A. Maker" in plain_spaces(page.print_html(made, kind))  # type: ignore[arg-type]
+    assert "A. Maker" in wallpage.kitchen_html(blend(), card=made)
+    assert "from A. Maker" in plain_spaces(page.print_html(made, "gift"))
+
+
+def test_fruit_is_called_what_the_cook_calls_it() -> None:
+    result = api.check(
+        {"title": "x", "kind": "spread", "ingredients": ["2 lb Italian prune plums", "12 oz frozen red raspberries", "1/2 cup honey"]}
+    )
+    assert value(result, "ingredients").startswith("Italian prune plums, red raspberries, honey")
+
+
+# ---------------------------------------------------------------- gifts
+
+
+def test_a_gift_says_made_best_by_and_how_to_keep_it() -> None:
+    html = plain_spaces(page.print_html(card.content(blend(), CardRequest(date="2026-07-14", class_name="214", lot="7")), "gift"))
+    for text in (
+        "made",
+        "July 14, 2026",
+        "best by",
+        "July 2027",
+        "half-pint",
+        "Sealed: cool, dark and dry.",
+        "After opening",
+        "Honey: not for a child",
+    ):
+        assert text in html
+    for text in ("214", "law", "fair", "formula", "altitude"):
+        assert text not in html.split("</style>")[1]
+
+
+def test_a_cold_gift_is_best_within_three_weeks_and_a_mild_one_says_no_day() -> None:
+    """COLD: about 3 weeks in the refrigerator; over pH 4.60 a few days only, which no date stands for."""
+    cold = replace(batch_result({"raspberry": 900}, minutes=None), keeping=storage.KEEP_COLD)
+    assert card.content(cold, CardRequest(date="2026-07-14")).best_by == "August 4, 2026"
+    mild = replace(cold, keeping=storage.KEEP_MILD)
+    made = card.content(mild, CardRequest(date="2026-07-14"))
+    assert made.best_by == ""
+    assert "best by" not in page.print_html(made, "gift")
+
+
+# ---------------------------------------------------------------- the page for the kitchen
+
+
+def wall(result: BatchResult, **options: object) -> str:
+    html = wallpage.kitchen_html(result, card=card.content(result, CardRequest()), **options)  # type: ignore[arg-type]
+    return html.split("</style>")[1].replace("\u00a0", " ")
+
+
+def words_of(html: str) -> str:
+    return re.sub(r"<[^>]+>", "", html).replace("\u2044", "/")
 
 
 def test_the_kitchen_page_holds_what_is_done_and_asked() -> None:
-    html = wallpage.kitchen_html(blend(), paper="a4")
+    html = wall(blend(), paper="a4")
     for text in (
-        "4 cups mashed",
+        "4 cups",
         "strawberries",
         "800 g",
-        "Measured pH",
-        "Jars filled",
-        "Sealed",
-        "Notes",
+        "pH read",
+        "again",
+        "jars",
+        "sealed",
         "15 min",
-        "6 half-pints",
-        "Boil 2 min",
+        "Jars: heat 6",
+        "4 sure, 5 likely, 1 to spare",
+        "in at",
+        "out at",
     ):
-        assert text in html
+        assert text in words_of(html), text
     assert "For this batch" not in html, "nothing was found"
-    rows = wallpage.kitchen_html(blend(minutes=10, altitude_ft=None))
+    rows = wall(blend(minutes=10, altitude_ft=None))
     assert "1,001-3,000 ft" in rows
-    assert "in the canner" not in wallpage.kitchen_html(batch_result({"elderberry": 900}, minutes=None)).lower()
+    cold = words_of(wall(batch_result({"elderberry": 900}, minutes=None)))
+    assert "in boiling water" not in cold
+    assert "not for the shelf" in cold
 
 
-def test_what_was_found_stands_before_what_holds_for_any_batch() -> None:
-    found = (Finding(id="set-firm", text="Expect a firm set."), Finding(id="tested-recipe", text="Said above."))
-    html = wallpage.kitchen_html(replace(blend(), findings=found))
-    in_order = ("Order of work", "For this batch", "Expect a firm set.", "Take care", "Use clean jars", "Write down")
-    places = [html.index(words) for words in in_order]
-    assert places == sorted(places)
+def test_calcium_water_comes_first_and_amounts_stand_in_the_steps() -> None:
+    steps = (
+        "Stir the calcium water and the bottled lemon juice into the fruit.",
+        "Work the pectin into the honey.",
+        "Boil the jars 15 min, lid on.",
+    )
+    html = wall(blend(steps=steps))
+    assert words_of(html).index("calcium water") < words_of(html).index("strawberries")
+    assert "shake 1/2 tsp calcium powder in 1/2 cup water" in words_of(html)
+    bold = [words_of(text) for text in re.findall(r"<b(?: style[^>]*)?>(.*?)</b>", html)]
+    for text in ("4 tsp calcium water", "1/4 cup bottled lemon juice", "4 tsp pectin", "1/2 cup honey", "15 min"):
+        assert text in bold
+
+
+def test_a_recipe_that_only_says_process_gets_the_minutes() -> None:
+    html = words_of(wall(blend(steps=("Cook.", "Fill hot half-pints and process."))))
+    assert "Boil the jars 15 min" in html
+    assert html.index("and process") < html.index("Boil the jars")
+
+
+def test_a_page_for_each_potful_with_its_own_amounts() -> None:
+    share = PotShare(
+        potfuls=2,
+        mashed_cups_each=6.0,
+        pots_that_hold_one=None,
+        shares=(("strawberries", "400 g, about 2 cups mashed"), ("honey", "1/4 cup")),
+    )
+    pages = wall(blend(), share=share).split('<section class="leaf"')[1:]
+    assert len(pages) == 2
+    for number, text in enumerate(map(words_of, pages), 1):
+        assert f"Potful {number} of 2" in text
+        assert "2 cups" in text
+        assert "mashed strawberries" in text
+        assert "400 g" in text
+
+
+def test_steps_that_one_page_cannot_hold_run_over_and_none_is_lost() -> None:
+    steps = tuple(f"Step number {number}: stir hard and scrape the bottom of the pot until the boil is back. " * 4 for number in range(40))
+    pages = wall(blend(steps=steps)).split('<section class="leaf"')[1:]
+    assert 1 < len(pages) < 6
+    assert [page.count('class="glance"') for page in pages] == [1, *[0] * (len(pages) - 1)]
+    assert [page.count('class="care"') for page in pages] == [*[0] * (len(pages) - 1), 1]
+    for number in range(40):
+        assert sum(f"Step number {number}:" in page for page in pages) == 1
+    assert f"Page 1 of {len(pages)}" in words_of(pages[0])
+
+
+def test_what_was_found_stands_on_the_page_without_words_for_a_terminal() -> None:
+    found = (Finding(id="set-firm", text='Expect a firm set (--reading "plum pH 3").'), Finding(id="tested-recipe", text="Said above."))
+    html = words_of(wall(replace(blend(), findings=found)))
+    assert "Expect a firm set." in html
     assert "Said above." not in html
-    cold = wallpage.kitchen_html(batch_result({"elderberry": 900}, minutes=None))
-    assert cold.index("For this batch") < cold.index("Refrigerated about") < cold.index("Take care")
+
+
+def test_the_lemon_curve_passes_through_the_batch() -> None:
+    """The curve is worked out from the same formulas as the answer: at the batch's own dose it gives the answer's high side."""
+    result = api.check({"title": "x", "kind": "spread", "ingredients": ["3 lb plums", "3/4 cup honey", "1/2 cup bottled lemon juice"]})
+    curve = lemoncurve.lemon_curve(result)
+    assert curve is not None
+    points = dict(curve.points)
+    assert points[curve.here_ml] == pytest.approx(result.acidity.ph.high, abs=0.006)
+    assert points[0.0] == pytest.approx(result.acidity.ph_before_lemon.high, abs=0.006)
+    assert all(before >= after for before, after in pairwise(points.values())), "more lemon juice never raises the pH"
+    assert lemoncurve.lemon_curve(api.check("strawberry-rhubarb")) is None, "no lemon juice in it"
+
+
+def test_numbers_stay_with_their_units_and_quotes_curl() -> None:
+    assert finished("Grandma's 1 1/2 cups, 20 min at pH 3.4") == "Grandma\u2019s 1\u00a01/2\u00a0cups, 20\u00a0min at pH\u00a03.4"
+    assert finished('"Best" of the \'90s') == "\u201cBest\u201d of the \u201990s"

@@ -406,7 +406,7 @@ def test_a_tested_recipe_in_a_larger_jar_is_not_the_tested_recipe() -> None:
 
 
 def test_a_file_that_speaks_of_jars_and_minutes_in_general_gets_its_own() -> None:
-    saved = recipetext.write_text(writeout.recipe_of(jamcalc.batch(["3 lb plums"], sweetener="honey", altitude="900 ft", draws=0)))
+    saved = recipetext.write_text(writeout.recipe_of(jamcalc.batch(["3 lb plums"], sweetener="honey", draws=0)))
     assert "the minutes for their size and your altitude" in saved
     result = check(recipefile.from_text(saved), altitude="4300 ft")
     work = result.order_of_work

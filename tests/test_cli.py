@@ -550,7 +550,17 @@ def test_nutrition_claims_and_net_weight_are_printed_when_asked_for(run, tmp_pat
 
 
 @pytest.mark.parametrize(
-    "shape", [[], ["--kind", "front"], ["--kind", "lid"], ["--sheet", "a4"], ["--sheet", "letter", "--kind", "lid"], ["--kitchen-page"]]
+    "shape",
+    [
+        [],
+        ["--kind", "recipe"],
+        ["--kind", "front"],
+        ["--kind", "gift"],
+        ["--kind", "lid"],
+        ["--sheet", "a4"],
+        ["--sheet", "letter", "--kind", "lid"],
+        ["--kitchen-page"],
+    ],
 )
 def test_a_card_is_written_as_a_page(run, tmp_path: Path, shape: list[str]) -> None:
     said = run("card", "raspberry-blueberry", *shape, "--title", "<b>Red</b> & black", "-o", "card.html")
@@ -559,6 +569,29 @@ def test_a_card_is_written_as_a_page(run, tmp_path: Path, shape: list[str]) -> N
     page = (tmp_path / "card.html").read_text(encoding="utf-8")
     assert "&lt;b&gt;Red&lt;/b&gt; &amp; black" in page
     assert "<b>Red" not in page
+    assert "Print at 100 %, no margins" in page
+
+
+@pytest.mark.parametrize("shape", [["--kind", "gift"], ["--kind", "front"], ["--kitchen-page"]])
+def test_no_fair_and_no_law_beside_what_is_for_the_kitchen(run, shape: list[str]) -> None:
+    said = run("card", "strawberry-rhubarb", *shape, "--date", "2026-07-14", "-o", "label.html").err
+    assert said == "jamcalc: wrote label.html\n"
+    assert "fair" in run("card", "strawberry-rhubarb", "--kind", "recipe", "-o", "back.html").err
+
+
+def test_method_and_recipe_in_the_makers_words(run) -> None:
+    said = run("card", "strawberry-rhubarb", "--method", "steam canner", "--recipe", "Leaflet 12, 2021", "--altitude", "900 ft", "--json")
+    assert (said.json["fields"]["method"], said.json["fields"]["recipe"]) == ("steam canner", "Leaflet 12, 2021")
+    assert said.json["fields"]["time"] == "10 min"
+    blank = run("card", "strawberry-rhubarb", "--method", "pressure canner", "--altitude", "900 ft", "--json")
+    assert blank.json["fields"]["time"] is None
+
+
+def test_a_full_front_goes_on_over_the_page_and_says_so(run, tmp_path: Path) -> None:
+    long = ["--recipe", "An invented booklet of the county, " * 6, "--name", "A. Maker of the valley", "--title", "Windfall " * 22]
+    said = run("card", "strawberry-rhubarb", *long, "--class", "Low-sugar spreads", "-o", "card.html")
+    assert "the other side" in said.err
+    assert (tmp_path / "card.html").read_text(encoding="utf-8").count('<section class="leaf"') >= 2
 
 
 # ---------------------------------------------------------------- help

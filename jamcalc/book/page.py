@@ -47,7 +47,7 @@ def season_html(found: Season, *, units: str = "us", paper: str = "letter") -> s
         f"<h2>Batches</h2>{_batches(found.batches)}",
         "<p>Line: predicted; circle: likeliest; square: filled, or read. A pH read over 4.20 (dashed) is off the shelf.</p></div>",
     ]
-    return document(head, PAPERS[paper].css, STYLE, "\n".join(body))
+    return document(head, PAPERS[paper], STYLE, ["\n".join(body)], flows=True)
 
 
 def _svg(height: float, parts: Sequence[str], what: str) -> str:
