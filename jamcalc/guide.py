@@ -11,6 +11,7 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from types import SimpleNamespace
 
 from jamcalc import api, card, facts, guide_screen, label, page, questions, recipetext, terminal, writeout
 from jamcalc.complaint import fault
@@ -18,8 +19,8 @@ from jamcalc.conversation import Back, Stop, Talk, picked
 from jamcalc.errors import FileStays, InputError, JamcalcError
 from jamcalc.kitchen import Kitchen
 from jamcalc.outcome import BatchResult
+from jamcalc.printing import book_path, plain_text
 from jamcalc.printing import kitchen_file as usual_kitchen_file
-from jamcalc.printing import plain_text
 from jamcalc.questions import Answers, Question
 from jamcalc.safefile import write_whole
 from jamcalc.units import shown
@@ -151,7 +152,8 @@ def _told(error: Exception) -> str:
 WHY_MENU = """\
 Take a number or a word. A change shows what it moves, and "back" takes it back.
 "more" is the whole answer, with the order of work and what to take care of;
-"batch" shows the short one again."""
+"batch" shows the short one again; "book" keeps it in your batch book and gives
+it a number for the jars."""
 WHY_FILE = """\
 A name for the file, in this folder unless it names another. Nothing is written
 over without your yes; "back" leaves it be."""
@@ -160,7 +162,7 @@ over without your yes; "back" leaves it be."""
 def _menu(talk: Talk, state: State, folder: Path) -> State:
     """The state with the question that changes something; the same state after anything else."""
     talk.show("\nChange  " + "  ".join(f"{number} {name}" for number, name in enumerate(QUESTIONS, 1)))
-    talk.show('or      "more", the whole answer; "batch" again; "save" it; "card"; "stop"')
+    talk.show('or      "more", the whole answer; "batch" again; "save"; "card"; "book"; "stop"')
     text = talk.answer("next: ", WHY_MENU)
     change = picked(text, dict.fromkeys(QUESTIONS, ""))
     if change == "fruit":
@@ -170,7 +172,7 @@ def _menu(talk: Talk, state: State, folder: Path) -> State:
         return replace(state, at=change)
     if not text:
         return state
-    if text.lower() not in ("more", "batch", "save", "card"):
+    if text.lower() not in ("more", "batch", "save", "card", "book"):
         talk.show(f'"{shown(text)}" is not on offer: write a number from 1 to {len(QUESTIONS)}, or one of the words.')
     elif state.result is None:
         talk.show("There is no batch yet: change what stands in the way first.")
@@ -189,7 +191,7 @@ def _shown_or_saved(talk: Talk, word: str, state: State, result: BatchResult, fo
         talk.show(f"This is not to be made so, and I had rather not write it down: {result.refused or terminal.UNSETTLED}")
     else:
         try:
-            (_save if word == "save" else _card)(talk, state, result, folder)
+            {"save": _save, "card": _card, "book": _keep}[word](talk, state, result, folder)
         except Back:
             talk.show("Nothing was written.")
         except (InputError, FileStays) as error:
@@ -212,6 +214,17 @@ def _card(talk: Talk, state: State, result: BatchResult, folder: Path) -> None:
     _write(talk, state, *_place(talk, folder, f"{_file_name(result)}-card.html"), text)
     blanks = f" To be filled in by hand: {', '.join(content.blanks)}." if content.blanks else ""
     talk.show(f"Open it in a browser and print it.{blanks}")
+
+
+def _keep(talk: Talk, state: State, result: BatchResult, _folder: Path) -> None:
+    """The batch in the batch book, as `batch --keep` puts it there."""
+    from jamcalc.book.python import Book  # whoever keeps nothing loads none of it
+
+    answers = state.answers
+    asked = {"words": answers.texts, "options": {"reading": answers.readings, "sweetener": answers.sized_name}}
+    with Book(book_path(SimpleNamespace(book=None))) as book:
+        number = book.keep(result, asked=asked, screen=plain_text(terminal.answer(result, units=result.batch.settings.units)))
+    talk.show(f"Kept as batch {number}; once it is in jars: jamcalc finish {number}")
 
 
 def _file_name(result: BatchResult) -> str:

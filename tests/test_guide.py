@@ -617,7 +617,21 @@ def test_the_card_is_a_page_to_print(tmp_path: Path) -> None:
     assert "To be filled in by hand" in session.last
 
 
-@pytest.mark.parametrize("word", ["save", "card"])
+def test_the_batch_is_kept_in_the_book(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("JAMCALC_BOOK", str(tmp_path / "book.sqlite"))
+    session = held(tmp_path, *PLUMS, "reading", "plum pH 3.2", "book", "book")
+    assert "Kept as batch 2; once it is in jars: jamcalc finish 2" in session.last
+    with jamcalc.Book(reading=True) as book:
+        first, second = book.batches(papers=True)
+    assert first.papers is not None
+    assert (first.title, "plum pH 3.2" in first.papers.asked, "In the pot" in first.papers.screen) == ("Plum spread", True, True)
+    assert first.uid != second.uid
+    (tmp_path / "book.sqlite").write_bytes(b"no book" * 100)
+    session = held(tmp_path, *PLUMS, "book")
+    assert "is damaged, or no book" in session.last
+
+
+@pytest.mark.parametrize("word", ["save", "card", "book"])
 def test_what_is_not_to_be_made_is_not_written_down(tmp_path: Path, word: str) -> None:
     session = held(tmp_path, *PLUMS[:5], "12000 ft", "no", word)
     assert "not to be made so" in session.last

@@ -9,9 +9,10 @@ with jamcalc.Book("book.sqlite") as book:
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date
 from types import SimpleNamespace
+from typing import Any
 
 from jamcalc.book import store
 from jamcalc.book.entries import FOUND, PLACES, Kept
@@ -35,12 +36,17 @@ class Book(store.Book):
     reading : True: never writes, and makes no file
     """
 
-    def keep(self, batch: Kept | BatchResult, *, made: date | None = None) -> int:
-        """Keep an answer, made today or on the day `made`; returns its number once it is safe on the disk."""
+    def keep(self, batch: Kept | BatchResult, *, made: date | None = None, asked: Mapping[str, Any] | None = None, screen: str = "") -> int:
+        """Keep an answer, made today or on the day `made`; returns its number once it is safe on the disk.
+
+        Parameters
+        ----------
+        asked : words and options that led to it; screen : how it was shown; both to be read again later
+        """
         if isinstance(batch, BatchResult):
             if batch.refused:
                 raise InputError(f"not kept: {batch.refused}")
-            batch = kept(batch, made=made)
+            batch = kept(batch, made=made, asked=asked, screen=screen)
         return super().keep(batch)
 
     def finish(self, number: int, **said: Said) -> Kept:

@@ -16,7 +16,7 @@ from datetime import date
 from os import PathLike
 from pathlib import Path
 from types import TracebackType
-from typing import Any
+from typing import Any, Self
 
 from jamcalc.book import place, rows, schema
 from jamcalc.book.entries import MOST_ENTRIES, MOST_NUMBER, Entry, Kept
@@ -48,7 +48,7 @@ class Book:
         self.reading = reading
         self._connection: sqlite3.Connection | None = None
 
-    def __enter__(self) -> Book:
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None) -> None:
