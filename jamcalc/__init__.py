@@ -18,9 +18,9 @@ __all__ = ["Book", "acidity", "batch", "check", "scale"]
 
 TYPE_CHECKING = False  # type checkers take it as true; typing's own takes longer to import than all else that --help needs
 if TYPE_CHECKING:
-    from jamcalc import acidity
     from jamcalc.api import batch, check, scale
     from jamcalc.book.python import Book
+    from jamcalc.chemistry import acidity
 
 
 def __getattr__(name: str) -> object:
@@ -29,5 +29,5 @@ def __getattr__(name: str) -> object:
     if name == "Book":
         return import_module("jamcalc.book.python").Book
     if name == "acidity":
-        return import_module("jamcalc.acidity")
+        return import_module("jamcalc.chemistry.acidity")
     raise AttributeError(f"module 'jamcalc' has no attribute {name!r}")

@@ -6,7 +6,7 @@ from __future__ import annotations
 def start() -> int:
     """Run the command that was typed and return its exit code."""
     try:
-        from jamcalc.cli import main
+        from jamcalc.cli.main import main
 
         return main()
     except KeyboardInterrupt:

@@ -11,18 +11,22 @@ from dataclasses import replace
 from os import PathLike
 from typing import IO, TYPE_CHECKING, Any
 
-from jamcalc import answer as answering
-from jamcalc import assemble, at_home, dimensions, facts, lines, units
+from jamcalc import facts
+from jamcalc.answers import answer
 from jamcalc.errors import InputError, UnknownItem
-from jamcalc.model import Batch, Finding, Line, Reading, Recipe, Settings
-from jamcalc.options import either
-from jamcalc.outcome import BatchResult
-from jamcalc.solver import solve
-from jamcalc.wording import altitude, jar_words, joined
+from jamcalc.formula import assemble
+from jamcalc.formula.solver import solve
+from jamcalc.kitchen import defaults
+from jamcalc.nouns.model import Batch, Finding, Line, Reading, Recipe, Settings
+from jamcalc.nouns.outcome import BatchResult
+from jamcalc.reading import lines
+from jamcalc.words import quantities, units
+from jamcalc.words.lists import either
+from jamcalc.words.phrases import altitude, jar_words, joined
 
 if TYPE_CHECKING:
-    from jamcalc.kitchen import Kitchen
-    from jamcalc.scaled import ScaleAnswer
+    from jamcalc.kitchen.household import Kitchen
+    from jamcalc.recipes.scaled import ScaleAnswer
 
 RecipeSaid = Recipe | Mapping[str, Any] | str | PathLike[str] | IO[bytes] | IO[str]
 
@@ -59,11 +63,11 @@ def settings_from(
     return Settings(
         firmness=set,  # type: ignore[arg-type]
         jar=plain.jar if jar is None else lines.read_item(jar, ("jar",)).key,
-        headspace_mm=plain.headspace_mm if headspace is None else _measure(headspace, "mm", dimensions.read_headspace_mm),
-        altitude_ft=None if altitude is None else _measure(altitude, "ft", dimensions.read_altitude_ft),
+        headspace_mm=plain.headspace_mm if headspace is None else _measure(headspace, "mm", quantities.read_headspace_mm),
+        altitude_ft=None if altitude is None else _measure(altitude, "ft", quantities.read_altitude_ft),
         store=store,  # type: ignore[arg-type]
-        boil_min=plain.boil_min if boil is None else _measure(boil, "min", dimensions.read_minutes),
-        simmer_min=plain.simmer_min if simmer is None else _measure(simmer, "min", dimensions.read_minutes),
+        boil_min=plain.boil_min if boil is None else _measure(boil, "min", quantities.read_minutes),
+        simmer_min=plain.simmer_min if simmer is None else _measure(simmer, "min", quantities.read_minutes),
         units=units_,  # type: ignore[arg-type]
         sweetness_percent=None if sweetness is None else _within("sweetness", sweetness, 0.0, LARGEST_SWEETNESS_PERCENT, "16"),
         pectin_g_per_tsp=None if pectin_spoon is None else _within("pectin-spoon", pectin_spoon, *SPOON_G, "3.0"),
@@ -75,7 +79,7 @@ def settings_from(
 
 def _acid(name: str) -> str:
     """The key of an acid that a dose may be measured in."""
-    from jamcalc import swapping
+    from jamcalc.formula import swapping
 
     try:
         key = lines.read_item(name, ("acid",)).key
@@ -147,10 +151,10 @@ def batch(
     wanted = None if want is None else _read_want(want)
     said = {**options, "sweetener": sweetener, "reading": reading, "title": title or None, "want": want, "parts": parts, "on_hand": on_hand}
     asked = wanted[1] if wanted is not None else lines.read_item(options["jar"], ("jar",)).key if options.get("jar") is not None else None
-    home = at_home.home(kitchen, options, on_hand, asked)
+    home = defaults.home(kitchen, options, on_hand, asked)
     options = dict(home.options)
     if options.get("jar") is None:
-        options["jar"] = at_home.own_jar(home) if wanted is None else facts.jar(wanted[1]).name
+        options["jar"] = defaults.own_jar(home) if wanted is None else facts.jar(wanted[1]).name
     elif wanted is not None and lines.read_item(options["jar"], ("jar",)).key != wanted[1]:
         raise InputError(f'--want "{units.shown(str(want))}" and --jar {units.shown(str(options["jar"]))} name two jars: write one')
     settings, key, readings = _settings(options), _key(sweetener), readings_from(reading)
@@ -161,9 +165,9 @@ def batch(
     read, to_buy = _lines_read(words, parts, want, quick_batch)
     _check_sum(read)
     made = assemble.put_together(read, settings, sweetener=key, readings=readings, title=title)
-    result = answering.answer(solve(made), command="batch", findings=home.findings)
+    result = answer.answer(solve(made), command="batch", findings=home.findings)
     if result.storage == "cold":
-        from jamcalc import instead
+        from jamcalc.answers import instead
 
         more = instead.finding(made, result, instead.Said(words=words, options=said))
         result = replace(result, findings=(*result.findings, *more))
@@ -171,7 +175,7 @@ def batch(
         result = replace(result, findings=(to_buy, *result.findings))
     elif wanted is not None:
         result = _compare(result, wanted[0])
-    return at_home.fitted(result, home, fruit_on_hand=to_buy is None)
+    return defaults.fitted(result, home, fruit_on_hand=to_buy is None)
 
 
 def _lines_read(
@@ -179,11 +183,11 @@ def _lines_read(
 ) -> tuple[tuple[Line, ...], Finding | None]:
     """The lines as written; or those to buy for the jars wanted, and what to say of them."""
     if want is not None or parts is not None:
-        from jamcalc import backwards
+        from jamcalc.answers import fruit_for_jars
 
-        question = backwards.asked(words, parts, want)
+        question = fruit_for_jars.asked(words, parts, want)
         if question is not None:
-            return backwards.lines_for(question, quick_batch)
+            return fruit_for_jars.lines_for(question, quick_batch)
     return lines.read_lines(words), None
 
 
@@ -215,7 +219,7 @@ def _compare(result: BatchResult, count: float) -> BatchResult:
     if abs(factor - 1.0) < 0.05:
         text = f"This fruit makes the {jars} you want."
     else:
-        from jamcalc.portions import portion
+        from jamcalc.recipes.portions import portion
 
         fruit = [portion(line, factor).text for line in result.batch.lines if line.role == "fruit"]
         text = f"For {jars} take {factor:.2f} times this fruit: {joined(fruit)}."
@@ -235,7 +239,7 @@ def recipe_from(recipe: RecipeSaid) -> Recipe:
     """A Recipe from a Recipe, a mapping with the keys of a recipe file, a path, a shipped name or a stream."""
     if isinstance(recipe, Recipe):
         return recipe
-    from jamcalc import recipefile
+    from jamcalc.reading import recipefile
 
     if isinstance(recipe, Mapping):
         return recipefile.from_mapping(recipe)
@@ -255,7 +259,7 @@ def check(recipe: RecipeSaid, *, reading: str | Sequence[str] | None = None, fou
     -------
     BatchResult : `refused` says why it must not be made as written, or None.
     """
-    from jamcalc import checking
+    from jamcalc.recipes import checking
 
     read = recipe_from(recipe)
     _check_sum(read.lines)
@@ -303,12 +307,12 @@ def scale_answer(
     **options: Any,
 ) -> ScaleAnswer:
     """Everything that `scale` works out: the recipe, its table, pots, left-overs and the answer for the whole."""
-    from jamcalc import scaled
+    from jamcalc.recipes import scaled
 
     key = _key(sweetener)
     if key == "none":
         raise InputError("a recipe without its sweetener is another recipe: take the line out of a copy of the file, and check that")
-    factor = dimensions.read_factor(times) if isinstance(times, str) else times
+    factor = quantities.read_factor(times) if isinstance(times, str) else times
     read = recipe_from(recipe)
     settings, said = _at_its_altitude(_settings(options), read)
     made = scaled.scale(read, settings, times=factor, fruit=fruit, want=want, jar=jar, sweetener=key)
@@ -318,7 +322,7 @@ def scale_answer(
 
 def not_scaled(recipe: Any, why: str, *, jar: str | None = None, **options: Any) -> BatchResult:
     """The answer for a recipe that must not be scaled as asked: the recipe as it stands, and why not; `jar` was asked for in vain."""
-    from jamcalc import scaled
+    from jamcalc.recipes import scaled
 
     read = recipe_from(recipe)
     return scaled.refused(read, _at_its_altitude(_settings(options), read)[0], why)

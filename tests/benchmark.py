@@ -93,7 +93,7 @@ def warm_calls() -> dict[str, Callable[[], object]]:
     """Calls in one process, by the names of WARM."""
     sys.path.insert(0, str(REPOSITORY))
     import jamcalc
-    from jamcalc.jarmix import Stock, best_mix
+    from jamcalc.jars.mix import Stock, best_mix
 
     def batch(draws: int) -> object:
         return jamcalc.batch(FOUR_FRUITS, sweetener="honey", altitude="4300 ft", draws=draws)

@@ -19,7 +19,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from types import FrameType
 
-from jamcalc import cli, safefile
+from jamcalc.cli import main
+from jamcalc.reading import safefile
 
 # For each kind of file: the commands that write one text and another, and where.
 COMMANDS: dict[str, tuple[str, list[list[str]]]] = {
@@ -41,7 +42,7 @@ COMMANDS: dict[str, tuple[str, list[list[str]]]] = {
 def run(words: list[str]) -> int:
     """Run a command in this process, unheard."""
     with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
-        return cli.main(words)
+        return main.main(words)
 
 
 def in_a_process(words: list[str]) -> int:

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from jamcalc import facts, model, outcome
-from jamcalc.model import Estimate, exactly
-from jamcalc.outcome import Ingredient
+from jamcalc import facts
+from jamcalc.nouns import model, outcome
+from jamcalc.nouns.model import Estimate, exactly
+from jamcalc.nouns.outcome import Ingredient
 
 BOILED_OFF_G = 80.0
 NAMES = {

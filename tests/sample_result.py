@@ -7,9 +7,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from jamcalc import model, outcome
-from jamcalc.model import Estimate, Figure, Finding
-from jamcalc.outcome import Ingredient
+from jamcalc.nouns import model, outcome
+from jamcalc.nouns.model import Estimate, Figure, Finding
+from jamcalc.nouns.outcome import Ingredient
 
 
 def figure(low: float, typical: float, high: float, unit: str, *sources: str, grade: model.Grade = "judgement", note: str = "") -> Figure:

@@ -9,9 +9,10 @@ from typing import Any
 import pytest
 
 import jamcalc
-from jamcalc import api, recipefile, recipetext
+from jamcalc import api
 from jamcalc.errors import InputError, JamcalcError, UnknownItem
-from jamcalc.model import Settings
+from jamcalc.nouns.model import Settings
+from jamcalc.reading import recipefile, recipetext
 
 RECIPE = {
     "title": "A jam of mine",

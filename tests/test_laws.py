@@ -17,7 +17,10 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 import jamcalc
-from jamcalc import acidity, facts, filling, souring
+from jamcalc import facts
+from jamcalc.chemistry import acidity
+from jamcalc.formula import batch_acidity
+from jamcalc.jars import filling
 
 LAWFUL = settings(derandomize=True, deadline=None, max_examples=60)
 FRUITS = sorted(key for key in facts.keys("fruit") if facts.fruit(key).kind == "fruit")
@@ -117,7 +120,7 @@ def test_every_fruit_of_the_table_keeps_its_ph_at_every_corner(name: str) -> Non
     result = jamcalc.check({"title": "Fruit alone", "ingredients": [f"2 kg prepared {facts.fruit(name).plural}"]}, draws=0)
     fruit, found = facts.fruit(name), result.acidity.ph_before_lemon
     assert found.typical == pytest.approx(fruit.ph.typical, abs=0.011)
-    assert found.high == pytest.approx(fruit.ph.high + souring.MODEL_MARGIN_PH, abs=0.011)
+    assert found.high == pytest.approx(fruit.ph.high + batch_acidity.MODEL_MARGIN_PH, abs=0.011)
 
 
 def test_a_measured_fruit_keeps_its_reading_and_is_never_capped() -> None:
@@ -125,7 +128,7 @@ def test_a_measured_fruit_keeps_its_reading_and_is_never_capped() -> None:
     recipe = {"title": "Measured plums", "ingredients": ["2 kg prepared plums"]}
     measured = jamcalc.check(recipe, reading="plum pH 4.2 TA 2.5", draws=0).acidity
     assert measured.ph_before_lemon.typical == pytest.approx(4.2, abs=0.011)
-    assert measured.ph_before_lemon.high == pytest.approx(4.2 + souring.READING_MARGIN_PH + souring.MODEL_MARGIN_PH, abs=0.011)
+    assert measured.ph_before_lemon.high == pytest.approx(4.2 + batch_acidity.READING_MARGIN_PH + batch_acidity.MODEL_MARGIN_PH, abs=0.011)
     assert measured.titratable_percent.typical > 2.0  # as citric acid, a little less than as malic
 
 

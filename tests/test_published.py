@@ -15,9 +15,12 @@ import pytest
 from scipy.optimize import brentq
 
 import jamcalc
-from jamcalc import acidity, facts, filling, manypools, setting, souring, sweetness
-from jamcalc.mixture import LEMON
-from jamcalc.model import Batch, FruitPart
+from jamcalc import facts
+from jamcalc.chemistry import acidity, many_pools, setting, sweetness
+from jamcalc.formula import batch_acidity
+from jamcalc.formula.mixture import LEMON
+from jamcalc.jars import filling
+from jamcalc.nouns.model import Batch, FruitPart
 
 Inputs = Mapping[str, Any]
 Answer = float | dict[str, float]
@@ -63,7 +66,7 @@ def ph_after_acid(inputs: Inputs) -> float:
     """One kilogram of fruit of known pH and acidity, with acid added."""
     acids = {acid: grams / facts.acid_constants(acid).molar_mass for acid, grams in inputs.get("add_g_per_kg", {}).items()}
     added = acidity.AcidPool(acid_mol=acids, strong_ion_eq=0.0, water_kg=0.0)
-    lemon = souring.lemon_pool("weak").times(inputs.get("bottled_lemon_g_per_kg", 0.0))
+    lemon = batch_acidity.lemon_pool("weak").times(inputs.get("bottled_lemon_g_per_kg", 0.0))
     return acidity.pool_ph(acidity.pooled([fruit_kilogram(inputs), added, lemon]))
 
 
@@ -90,12 +93,12 @@ def ph_of_titrated_fruit(inputs: Inputs) -> float:
     return float(acidity.mixture_ph(acids(grams), salt))
 
 
-def amounts(grams: Mapping[str, float]) -> souring.Sourables:
+def amounts(grams: Mapping[str, float]) -> batch_acidity.Sourables:
     parts = tuple(
         FruitPart(fruit=facts.fruit(facts.lookup(name, ("fruit", "juice")).key), as_bought_g=weight, grams=weight, form="prepared")
         for name, weight in grams.items()
     )
-    return souring.Sourables(batch=Batch(fruits=parts), sweetener_g=(), added_water_g=0.0)
+    return batch_acidity.Sourables(batch=Batch(fruits=parts), sweetener_g=(), added_water_g=0.0)
 
 
 def blend_ph(inputs: Inputs) -> float:
@@ -105,8 +108,8 @@ def blend_ph(inputs: Inputs) -> float:
 def lemon_g_per_kg(inputs: Inputs) -> float:
     """Bottled juice that brings the cautious side of one kilogram of one fruit to 4.00, were there no limit to it."""
     kilogram = amounts({inputs["fruit"]: 1000.0})
-    target = 4.00 - souring.MODEL_MARGIN_PH
-    dose = manypools.dose_for_ph(kilogram.cautious_pool(), souring.lemon_pool("weak"), target, 1000.0)
+    target = 4.00 - batch_acidity.MODEL_MARGIN_PH
+    dose = many_pools.dose_for_ph(kilogram.cautious_pool(), batch_acidity.lemon_pool("weak"), target, 1000.0)
     assert dose is not None
     return dose
 
@@ -132,7 +135,7 @@ def mixture_water_activity(inputs: Inputs) -> float:
 
 def pot_ph(inputs: Inputs) -> float:
     fruit = amounts({part["fruit"]: part["grams"] for part in inputs["fruits"]}).pool("typical")
-    lemon = souring.lemon_pool("typical").times(inputs["lemon_g"])
+    lemon = batch_acidity.lemon_pool("typical").times(inputs["lemon_g"])
     water = acidity.AcidPool(acid_mol={}, strong_ion_eq=0.0, water_kg=inputs["water_g"] / 1000.0)
     return acidity.pool_ph(acidity.pooled([fruit, lemon, water]))
 

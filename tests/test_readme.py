@@ -7,6 +7,7 @@ Blocks between `<!-- NAME -->` and `<!-- end -->` are made here. After a change 
 
 from __future__ import annotations
 
+import ast
 import contextlib
 import io
 import os
@@ -22,12 +23,13 @@ from unittest import mock
 import benchmark
 import pytest
 from book_sample import finish, jars, papers, with_entries
-from test_architecture import DOORS, LEVELS
+from test_architecture import FLOW, INSIDE, PACKAGE, folder_of, outside, tree
 
 import jamcalc
-from jamcalc import facts, recipefile
-from jamcalc.cli import main
-from jamcalc.command_table import COMMANDS
+from jamcalc import facts
+from jamcalc.cli.command_table import COMMANDS
+from jamcalc.cli.main import main
+from jamcalc.reading import recipefile
 
 HERE = Path(__file__).parent
 README = HERE.parent / "README.md"
@@ -127,14 +129,17 @@ def yields() -> str:
 
 
 def layers() -> str:
-    """DEVELOPERS' table of layers, lowest first."""
-    lines = ["| level | modules |", "|---|---|"]
-    door = {
-        module: [library for library, modules in DOORS.items() if module in modules] for modules in LEVELS.values() for module in modules
-    }
-    for topic, modules in LEVELS.items():
-        named = (module + (f" (**{', '.join(door[module])}**)" if door[module] else "") for module in modules)
-        lines.append(f"| {topic} | {', '.join(named).replace('__', chr(92) + '_' + chr(92) + '_')} |")
+    """DEVELOPERS' table of folders, in the order of the flow; a library in bold where a folder is its door."""
+    lines = ["| folder | what it is | modules |", "|---|---|---|"]
+    for place in FLOW:
+        inside = [module for module in INSIDE if folder_of(module) == place]
+        if not inside:
+            continue
+        purpose = " ".join((ast.get_docstring(tree(place)) or "").split("\n\n")[0].split())
+        libraries = sorted({"pint", "scipy", "rich"} & {library for module in inside for library in outside(tree(module))})
+        bold = f" (**{', '.join(libraries)}**)" if libraries else ""
+        names = ", ".join(module.partition(".")[2] for module in inside if "." in module)
+        lines.append(f"| `{place}`{'' if (PACKAGE / place).is_dir() else '.py'}{bold} | {purpose} | {names} |")
     return "\n".join(lines)
 
 

@@ -10,10 +10,10 @@ import random
 
 import pytest
 
-from jamcalc.acidity import mixture_ph
-from jamcalc.filling import density_g_per_ml, hot_volume_ml
-from jamcalc.measures import METRES_PER_FOOT
-from jamcalc.process import boiling_point_degc
+from jamcalc.chemistry.acidity import mixture_ph
+from jamcalc.jars.filling import density_g_per_ml, hot_volume_ml
+from jamcalc.jars.process import boiling_point_degc
+from jamcalc.words.measures import METRES_PER_FOOT
 
 PH_TOLERANCE = 0.02  # both use Davies or a near relative: largest difference seen over 300 systems 0.008
 

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import NamedTuple
 from unittest import mock
 
-from jamcalc.cli import main
+from jamcalc.cli.main import main
 
 ALTITUDE = "1250 ft"
 

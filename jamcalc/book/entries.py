@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal, get_args
 
-from jamcalc.model import Estimate, Role, Standing, Storage
+from jamcalc.nouns.model import Estimate, Role, Standing, Storage
 
 Place = Literal["pantry", "refrigerator", "freezer"]
 Kind = Literal["finish", "taken", "thrown"]

@@ -13,8 +13,8 @@ from typing import Any, TypeVar
 
 from jamcalc.book.entries import Entry, FruitOf, Jars, Kept, Papers, Used
 from jamcalc.errors import InputError
-from jamcalc.model import Estimate
-from jamcalc.units import shown
+from jamcalc.nouns.model import Estimate
+from jamcalc.words.units import shown
 
 T = TypeVar("T")
 U = TypeVar("U")

@@ -11,19 +11,19 @@ from datetime import date
 from types import SimpleNamespace
 from typing import Any
 
-from jamcalc import fitting
-from jamcalc.assemble import fruit_part
 from jamcalc.book.entries import FOUND, PLACES, Entry, Jars, Kept, Used
 from jamcalc.book.keeping import moment
 from jamcalc.book.now import now, total
 from jamcalc.book.safety import jars_text, name_of
-from jamcalc.conversation import Back, Stop, Talk
-from jamcalc.dimensions import read_minutes
 from jamcalc.errors import InputError, JamcalcError, NotPossible
-from jamcalc.lines import read_line
-from jamcalc.options import either
-from jamcalc.units import read_amount, shown
-from jamcalc.wording import one_jar
+from jamcalc.formula.assemble import fruit_part
+from jamcalc.kitchen import plan
+from jamcalc.reading.lines import read_line
+from jamcalc.words.conversation import Back, Stop, Talk
+from jamcalc.words.lists import either
+from jamcalc.words.phrases import one_jar
+from jamcalc.words.quantities import read_minutes
+from jamcalc.words.units import read_amount, shown
 
 NUMBER = re.compile(r"[0-9]{1,6}", re.ASCII)
 OPTIONS = ("ph", "brix", "used", "jars", "over", "found", "unsealed", "boil", "processed", "stored", "date", "note")
@@ -126,7 +126,7 @@ def _counted(texts: Sequence[str], jar: str) -> tuple[Jars, ...]:
             if found := re.fullmatch(r"\s*([0-9]{1,3})(\s+jars?)?\s*", part, re.ASCII | re.IGNORECASE):
                 pairs: Sequence[tuple[str, int]] = ((jar, int(found[1])),)
             else:
-                pairs = fitting.read_jars([part])
+                pairs = plan.read_jars([part])
             for key, count in pairs:
                 counts[key] = counts.get(key, 0) + count
     if any(count > 500 for count in counts.values()):

@@ -11,14 +11,16 @@ from dataclasses import asdict
 from datetime import UTC, date, datetime
 from typing import Any
 
-from jamcalc import __version__, facts, recipetext, writeout
+from jamcalc import __version__, facts
+from jamcalc.answers.record import item_dict
 from jamcalc.book.entries import LONGEST_TITLE, FruitOf, Kept, Papers
 from jamcalc.book.exchange import compact
 from jamcalc.book.safety import size_of
-from jamcalc.model import Estimate, Recipe
-from jamcalc.outcome import BatchResult
-from jamcalc.record import item_dict
-from jamcalc.wording import plain
+from jamcalc.nouns.model import Estimate, Recipe
+from jamcalc.nouns.outcome import BatchResult
+from jamcalc.reading import recipetext
+from jamcalc.recipes import to_recipe
+from jamcalc.words.phrases import plain
 
 
 def moment() -> str:
@@ -72,7 +74,7 @@ def kept(
         papers=Papers(
             asked=compact({"command": result.command, **(asked or {}), "settings": asdict(settings)}),
             answer=compact(dict(answer) if answer is not None else result.to_dict()),
-            recipe=recipetext.write_text(recipe if recipe is not None else writeout.recipe_of(result)),
+            recipe=recipetext.write_text(recipe if recipe is not None else to_recipe.recipe_of(result)),
             screen="\n".join(plain(line) for line in screen.splitlines()),
             figures=_figures(result),
         ),

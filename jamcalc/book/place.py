@@ -8,7 +8,7 @@ from __future__ import annotations
 import stat
 from pathlib import Path
 
-from jamcalc.units import shown
+from jamcalc.words.units import shown
 
 APPLICATION = 0x4A414D42  # "JAMB", so that another program's database is not taken for a book
 HEADER_BYTES = 100

@@ -20,8 +20,8 @@ from jamcalc.book.finishing import OPTIONS, entry_from, taken_from
 from jamcalc.book.keeping import kept
 from jamcalc.book.shelf import ShelfRow, rows
 from jamcalc.errors import InputError
-from jamcalc.options import either
-from jamcalc.outcome import BatchResult
+from jamcalc.nouns.outcome import BatchResult
+from jamcalc.words.lists import either
 
 Said = str | float | Sequence[str] | date | None
 MANY = ("jars", "used", "unsealed")

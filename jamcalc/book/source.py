@@ -12,16 +12,16 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
-from jamcalc import recipefile
 from jamcalc.book.entries import Kept
 from jamcalc.book.now import now
 from jamcalc.book.safety import advice, marks
 from jamcalc.book.store import Book
-from jamcalc.complaint import complain
 from jamcalc.errors import InputError
-from jamcalc.model import Recipe
-from jamcalc.storage import SHELF_READING_PH
-from jamcalc.wording import joined
+from jamcalc.formula.storage import SHELF_READING_PH
+from jamcalc.nouns.model import Recipe
+from jamcalc.reading import recipefile
+from jamcalc.words.complaint import complain
+from jamcalc.words.phrases import joined
 
 
 def recipe_of(number: int, path: Path, options: SimpleNamespace) -> Recipe:

@@ -23,7 +23,7 @@ from jamcalc.book.entries import MOST_ENTRIES, MOST_NUMBER, Entry, Kept
 from jamcalc.book.lessons import lessons
 from jamcalc.book.now import now
 from jamcalc.errors import BookError, InputError, NotPossible, UnknownItem
-from jamcalc.userfolder import book_path, home_folder
+from jamcalc.reading.userfolder import book_path, home_folder
 
 WAIT_S = 10.0  # for another writer; an entry takes hundredths of a second
 LIST = 20  # batches, where no number is asked for

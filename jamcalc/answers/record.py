@@ -1,0 +1,225 @@
+"""The answer as plain dictionaries for JSON: the keys, units and rounding that scripts rely on.
+
+Rounds what was computed and names it; computes and decides nothing, reads and writes nothing.
+Called by looking_up for `--json` and by `BatchResult.to_dict` for all else.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from jamcalc.nouns.model import Acidulant, Estimate, Figure, Finding, Fit, Fruit, Jar, Sweetener
+from jamcalc.nouns.outcome import AcidDose, BatchResult, BuyLine, Ingredient, JarsOf, KitchenPlan, Process
+
+SCHEMA = "jamcalc/1"
+
+
+def to_dict(result: BatchResult) -> dict[str, Any]:
+    """The whole answer of batch, check or scale, ready for `json.dumps(..., allow_nan=False)`.
+
+    Parameters
+    ----------
+    result : the answer, at full precision except for pH, on whose reported figure storage was decided
+
+    Returns
+    -------
+    dict : pH to 0.01; grams, millilitres and percent to 0.1, titratable acidity and pectin to 0.01 %, water activity
+        to 0.001; a number that is not finite becomes None, for JSON knows no NaN
+    """
+    lemon, pectin, calcium_water = result.lemon_juice, result.pectin, result.calcium_water
+    acidity, gel_set, yield_, solution = result.acidity, result.gel_set, result.yield_, result.solution
+    return {
+        "schema": SCHEMA,
+        "command": result.command,
+        "title": result.title,
+        "standing": result.standing,
+        "storage": result.storage,
+        "keeping": result.keeping,
+        "ingredients": [_ingredient(each) for each in result.ingredients],
+        "lemon_juice": {
+            "g": _number(lemon.grams),
+            "ml": _number(lemon.ml),
+            "measure": lemon.measure,
+            "needed_g": _number(lemon.needed_g),
+            "replaced_by": lemon.replaced_by,
+        },
+        "acid": None if result.acid is None else _acid(result.acid),
+        "pectin": {
+            "g": _number(pectin.grams),
+            "tsp": _number(pectin.teaspoons, 3),
+            "measure": pectin.measure,
+            "needed_g": _number(pectin.needed_g),
+        },
+        "calcium_water": {
+            "ml": _number(calcium_water.ml),
+            "tsp": _number(calcium_water.teaspoons, 3),
+            "calcium_mg": _number(calcium_water.calcium_mg),
+            "measure": calcium_water.measure,
+            "optional": calcium_water.optional,
+        },
+        "acidity": {
+            "ph": _range(acidity.ph, 2),
+            "ph_before_lemon": _range(acidity.ph_before_lemon, 2),
+            "titratable_percent": _range(acidity.titratable_percent, 2),
+            "meter_needed": acidity.meter_needed,
+        },
+        "set": {
+            "pectin_percent": _number(gel_set.pectin_percent, 2),
+            "calcium_mg_per_g_pectin": _number(gel_set.calcium_mg_per_g_pectin),
+            "calcium_from_fruit_mg": _number(gel_set.calcium_from_fruit_mg),
+            "class": gel_set.strength,
+            "too_much_calcium": gel_set.too_much_calcium,
+        },
+        "solids_percent": _range(result.solids_percent, 1),
+        "water_activity": _number(result.water_activity, 3),
+        "yield": {
+            "mass_g": _range(yield_.mass_g, 1),
+            "hot_volume_ml": _range(yield_.hot_volume_ml, 1),
+            "jar": yield_.jar,
+            "jars": {
+                "low": _number_down(yield_.jars.low),
+                "expected": _number_down(yield_.jars.expected),
+                "high": _number_down(yield_.jars.high),
+                "heat": yield_.jars.heat,
+            },
+            "full_jars": yield_.full_jars,
+            "over_ml": _number(yield_.over_ml),
+            "headspace_mm": _number(yield_.headspace_mm, 2),
+        },
+        "process": None if result.process is None else process_dict(result.process),
+        "findings": _findings(result.findings),
+        "refused": result.refused,
+        "cautions": _findings(result.cautions),
+        "order_of_work": list(result.order_of_work),
+        "working": [{"what": step.what, "how": step.how, "value": step.value, "sources": list(step.sources)} for step in result.working],
+        "solution": {"converged": solution.converged, "residual": _finite(solution.residual), "iterations": solution.iterations},
+        "sources": [{"id": source.key, "text": source.text} for source in result.sources],
+        **({} if result.rescue is None else {"rescue": _acid(result.rescue)}),
+        **({} if result.kitchen is None else {"kitchen": _kitchen(result.kitchen)}),
+        **({"to_buy": [_to_buy(line) for line in result.to_buy]} if result.to_buy else {}),
+    }
+
+
+def _acid(dose: AcidDose) -> dict[str, Any]:
+    ml = None if dose.ml is None else _number(dose.ml)
+    return {"item": dose.item, "g": _number(dose.grams), "ml": ml, "measure": dose.measure}
+
+
+def _kitchen(made: KitchenPlan) -> dict[str, Any]:
+    pots = made.pots
+    return {
+        "heat": _jars(made.heat),
+        "fill": {"low": _jars(made.fill_low), "expected": _jars(made.fill_expected), "high": _jars(made.fill_high)},
+        "over_ml": _number(made.over_ml),
+        "short_ml": _number(made.short_ml),
+        "more_jars": None if made.more_jars is None else _jars((made.more_jars,))[0],
+        "loads": [{"jars": _jars(load.jars), "minutes": load.minutes, "by_band": list(load.by_band)} for load in made.loads],
+        "most_loads": made.most_loads,
+        "pots": {
+            "number": pots.potfuls,
+            "mashed_cups_each": _number(pots.mashed_cups_each, 2),
+            "pots_that_hold_one": pots.pots_that_hold_one,
+            "each": [{"item": item, "measure": measure} for item, measure in pots.shares],
+        },
+    }
+
+
+def _jars(jars: Iterable[JarsOf]) -> list[dict[str, Any]]:
+    return [{"jar": each.name, "count": each.count} for each in jars]
+
+
+def _to_buy(line: BuyLine) -> dict[str, Any]:
+    return {
+        "item": line.item,
+        "unit": line.unit,
+        "needed": _number(line.needed),
+        "on_hand": None if line.on_hand is None else _number(line.on_hand),
+        "to_buy": _number(line.to_buy),
+        "measure": line.needed_text,
+        "to_buy_measure": line.to_buy_text,
+    }
+
+
+def process_dict(process: Process) -> dict[str, Any]:
+    """The boiling-water process: the `process` object of an answer, and all that `process --json` prints.
+
+    Parameters
+    ----------
+    process : minutes for a jar at an altitude [ft]; altitude None means that `minutes` is the lowest band's
+
+    Returns
+    -------
+    dict : altitude to 0.1 ft, boiling point to 0.1 degC, one entry in `by_band` for each published band
+    """
+    return {
+        "jar": process.jar,
+        "minutes": process.minutes,
+        "altitude_ft": None if process.altitude_ft is None else _number(process.altitude_ft),
+        "boiling_point_c": _number(process.boiling_point_degc),
+        "by_band": [{"feet": band.feet, "metres": band.metres, "minutes": band.minutes} for band in process.by_band],
+    }
+
+
+def _ingredient(ingredient: Ingredient) -> dict[str, Any]:
+    return {
+        "item": ingredient.item,
+        "name": ingredient.name,
+        "role": ingredient.role,
+        "as_bought_g": None if ingredient.as_bought_g is None else _number(ingredient.as_bought_g),
+        "grams": _number(ingredient.grams),
+        "ml": None if ingredient.ml is None else _number(ingredient.ml),
+        "measure": ingredient.measure,
+    }
+
+
+def _findings(findings: Iterable[Finding]) -> list[dict[str, str]]:
+    return [{"id": finding.id, "text": finding.text} for finding in findings]
+
+
+def _range(estimate: Estimate, digits: int) -> dict[str, float | None]:
+    return {
+        "low": _number(estimate.low, digits),
+        "typical": _number(estimate.typical, digits),
+        "high": _number(estimate.high, digits),
+    }
+
+
+def _finite(value: float) -> float | None:
+    return float(value) if math.isfinite(value) else None
+
+
+def _number(value: float, digits: int = 1) -> float | None:
+    # adding zero turns -0.0 into 0.0
+    return round(float(value), digits) + 0.0 if math.isfinite(value) else None
+
+
+def _number_down(value: float) -> float | None:
+    # jar counts go down to 0.01, so that `full_jars` stays the floor of the `expected` that is printed
+    return math.floor(value * 100 + 1e-9) / 100 if math.isfinite(value) else None
+
+
+def item_dict(item: Fruit | Sweetener | Acidulant | Jar) -> dict[str, Any]:
+    """One item of the facts with every figure, as `facts --json` prints it."""
+    return dataclasses.asdict(
+        item, dict_factory=lambda pairs: {key: dict(value) if isinstance(value, Mapping) else value for key, value in pairs}
+    )
+
+
+def source_keys(item: Fruit | Sweetener | Acidulant | Jar) -> tuple[str, ...]:
+    """The sources that an item's figures name, in the order of the figures."""
+    keys: dict[str, None] = {}
+    for field in dataclasses.fields(item):
+        value = getattr(item, field.name)
+        figures = value.values() if isinstance(value, Mapping) else (value,)
+        for figure in figures:
+            if isinstance(figure, Figure | Fit):
+                keys.update(dict.fromkeys(figure.sources))
+            if isinstance(figure, Figure):
+                for extreme in (figure.extreme_low, figure.extreme_high):
+                    keys.update(dict.fromkeys(extreme.sources if extreme else ()))
+        if field.name.endswith("_sources"):
+            keys.update(dict.fromkeys(value))
+    return tuple(keys)

@@ -1,0 +1,219 @@
+"""book and finish, and keeping a batch: open the book, ask, print, give the exit code.
+
+Called by commands alone; what it calls is imported in it, so that whoever has no book loads none of it.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from datetime import date
+from types import SimpleNamespace
+from typing import Any
+
+from jamcalc.book import place, record
+from jamcalc.book.entries import Kept
+from jamcalc.book.finishing import ask, day_of, entry_from, number_of, says_something, taken_from
+from jamcalc.book.now import now
+from jamcalc.book.safety import advice, left_text, marks
+from jamcalc.book.shelf import rows
+from jamcalc.book.store import LIST, Book
+from jamcalc.cli import book_files
+from jamcalc.errors import InputError, JamcalcError
+from jamcalc.nouns.model import Recipe
+from jamcalc.nouns.outcome import BatchResult
+from jamcalc.screens.output import book_path, ended, ending, json_text, kitchen, plain_text, say, show, write
+from jamcalc.words.complaint import complain
+from jamcalc.words.conversation import Talk
+from jamcalc.words.phrases import joined, plain
+from jamcalc.words.units import shown
+
+NOT_ASKED = ("words", "typed", "sources")  # of what the options hold, what is no option
+
+
+# ---------------------------------------------------------------- keeping
+
+
+def keep(
+    options: SimpleNamespace,
+    result: BatchResult,
+    answer: Mapping[str, Any],
+    recipe: Recipe | None,
+    screen: Callable[[], Sequence[Any]],
+) -> int | None:
+    """Keep an answer and say its number; None, with the reason on standard error, where that cannot be."""
+    from jamcalc.book.keeping import kept
+
+    if result.refused:
+        complain("not kept: it is not to be made as asked")
+        return None
+    typed = {name: value for name, value in vars(options).items() if name not in NOT_ASKED and value not in (None, False)}
+    try:
+        batch = kept(
+            result,
+            asked={"words": options.words, "options": typed},
+            answer=answer,
+            recipe=recipe,
+            screen=plain_text(*screen()),
+            made=None if options.date is None else day_of(options.date),
+        )
+        with Book(book_path(options)) as book:
+            number = book.keep(batch)
+    except (JamcalcError, ValueError) as error:
+        complain(f"not kept: {error}")
+        return None
+    complain(f"kept as batch {number}; once it is in jars: jamcalc finish {number}")
+    return number
+
+
+# ---------------------------------------------------------------- finish
+
+
+def finish(options: SimpleNamespace) -> int:
+    """What came of a batch: one more entry, and at once what it means for the jars."""
+    number = number_of(options.words[0], 'jamcalc finish 7 --jars "6 half-pints"')
+    today = date.today()
+    with Book(book_path(options)) as book:
+        before = book.batch(number)
+        if not says_something(options):
+            options = _asked(options, before, today)
+        after = book.enter(number, lambda batch: entry_from(options, batch, today))
+    if options.json:
+        say(json_text(record.book([record.listed(after, today)], entered=record.entry_dict(after.entries[-1]))))
+        state = now(after)
+        if found := marks(after, state):  # the screen has a frame for it
+            complain(f"batch {number} is off the shelf: {joined([mark.text for mark in found])}. {advice(after, state, found, today)}")
+    else:
+        show(_screens().batch(after, today, units=kitchen(options).units or "us"))
+    return 0
+
+
+def _asked(options: SimpleNamespace, batch: Kept, today: date) -> SimpleNamespace:
+    """The options as answered at a terminal. Raises InputError where there is none, or where nothing was said."""
+    sample = f'jamcalc finish {batch.number} --jars "6 half-pints"'
+    if options.json or not all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout)):
+        raise InputError(f"what came of batch {batch.number}? write for instance {sample}")
+    said = ask(Talk(ask=input, show=show), batch, today)
+    if not says_something(said):
+        raise InputError(f"nothing was said of batch {batch.number}, and nothing written")
+    return SimpleNamespace(**{**vars(options), **vars(said)})
+
+
+# ---------------------------------------------------------------- book
+
+
+def book(options: SimpleNamespace) -> int:
+    """List, show, take, shelf, season, export, import, backup: one of them at a time."""
+    asked = [f"--{name}" for name in ("shelf", "season", "export", "import_", "backup") if getattr(options, name) not in (None, False)]
+    asked = [name.rstrip("_") for name in asked]
+    if len(asked) + bool(options.words) > 1:
+        raise InputError(f"{joined([*asked, *options.words[:1]])} together: write one of them")
+    path = book_path(options)
+    makes = options.import_ is not None
+    if options.book is not None and not makes and not os.path.lexists(path):
+        raise InputError(f"{place.named(path)} is not there: --keep begins one")
+    taking = bool(options.words) and options.words[0] == "take"
+    for name, needed in (
+        ("thrown", taking),
+        ("unsealed", taking),
+        ("output", options.season is not None),
+        ("full", bool(options.words) and not taking),
+    ):
+        if getattr(options, name) and not needed:
+            raise InputError(f"--{name} does not go with this: see jamcalc book --help")
+    today = date.today() if options.date is None else day_of(options.date)
+    with Book(path, reading=not (makes or taking)) as opened:
+        if makes:
+            return book_files.read_in(opened, options)
+        if taking:
+            return _take(opened, options, today)
+        if options.words:
+            return _one(opened, options, today)
+        for name, run in (("shelf", _shelf), ("season", _season), ("export", book_files.export), ("backup", book_files.back_up)):
+            if getattr(options, name):
+                return run(opened, options, today)
+        return _list(opened, options, today)
+
+
+def _units(options: SimpleNamespace) -> str:
+    return options.units or kitchen(options).units or "us"
+
+
+def _screens() -> Any:
+    from jamcalc.screens import book_screen
+
+    return book_screen
+
+
+def _list(opened: Book, options: SimpleNamespace, today: date) -> int:
+    batches = opened.batches(last=None if options.all or options.json else LIST)
+    if options.json:
+        say(json_text(record.book([record.listed(batch, today) for batch in batches])))
+    else:
+        show(_screens().book(batches, today, before=opened.count() - len(batches)))
+    return 0
+
+
+def _one(opened: Book, options: SimpleNamespace, today: date) -> int:
+    if len(options.words) > 1:
+        raise InputError(f'"{shown(options.words[1])}" is a word too many: write jamcalc book 7, or jamcalc book take 7 2')
+    batch = opened.batch(number_of(options.words[0], "jamcalc book 7, or jamcalc book take 7 2"))
+    if options.json:
+        say(json_text(record.book([record.in_full(batch, today)])))
+        return 0
+    show(_screens().batch(batch, today, units=_units(options)))
+    if options.full and batch.papers is not None:
+        say("\nAs it was answered:\n")
+        say(batch.papers.screen)
+    return 0
+
+
+def _take(opened: Book, options: SimpleNamespace, day: date) -> int:
+    sample = "jamcalc book take 7 2"
+    if len(options.words) < 2:
+        raise InputError(f"take from which batch? write for instance {sample}")
+    number = number_of(options.words[1], sample)
+    count = " ".join(options.words[2:]) or "1"
+    after = opened.enter(number, lambda batch: taken_from(count, batch, thrown=options.thrown, of_unsealed=options.unsealed, day=day))
+    today = date.today()
+    if options.json:
+        say(json_text(record.book([record.listed(after, today)], entered=record.entry_dict(after.entries[-1]))))
+    else:
+        state = now(after)
+        say(f"Batch {number}, {plain(after.title)}: left {left_text(state)}.")
+    return 0
+
+
+def _shelf(opened: Book, options: SimpleNamespace, today: date) -> int:
+    found = rows(opened.with_jars(), today)
+    if options.json:
+        batches = {row.batch.number: row.batch for row in found}
+        listed = [record.listed(batch, today) for batch in sorted(batches.values(), key=lambda each: each.number)]
+        say(json_text(record.book(listed, shelf=[record.shelf_row(row) for row in found], day=today.isoformat())))
+    else:
+        show(_screens().shelf(found, today))
+    return 0
+
+
+def _season(opened: Book, options: SimpleNamespace, today: date) -> int:
+    from jamcalc.book.season import season
+
+    year = options.season
+    if not (len(year) == 4 and year.isascii() and year.isdigit() and 1900 <= int(year) <= 2199):
+        raise InputError(f'--season "{shown(year)}": write the year, such as --season 2026')
+    kind = ending(options, (".html", ".txt"))
+    batches = opened.batches(season=int(year))
+    found, units = season(batches, int(year)), _units(options)
+    stays = ""
+    if kind == ".html":
+        from jamcalc.prints.season_page import season_html
+
+        stays = write(options, season_html(found, units=units, paper=options.sheet or "letter"))
+    elif kind == ".txt":
+        stays = write(options, plain_text(_screens().season(found, units=units)))
+    if options.json:
+        say(json_text(record.book([record.listed(batch, today) for batch in batches], season=record.season_dict(found))))
+    else:
+        show(_screens().season(found, units=units))
+    return ended(stays)

@@ -1,0 +1,201 @@
+"""batch, check and scale, with their options: ask api, write and show the answer, give the exit code.
+
+Called by cli alone; holds no chemistry and no wording of answers. A file is written before anything is printed, so that
+where it cannot be written nothing stands on standard output.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+from jamcalc import api
+from jamcalc.errors import InputError, NotPossible
+from jamcalc.kitchen.household import Kitchen
+from jamcalc.nouns.model import Recipe
+from jamcalc.nouns.outcome import BatchResult
+from jamcalc.screens.output import book_file, common, ended, ending, json_text, kitchen, plain_text, recipe, say, show, title_of, write
+from jamcalc.words.complaint import complain
+from jamcalc.words.units import shown
+
+
+def run(command: str, options: SimpleNamespace) -> int:
+    """Run one command; returns its exit code."""
+    try:
+        return _command(command)(options)
+    except NotPossible as error:
+        if options.json:  # a script reads why on standard output, whatever else there is to say
+            say(json_text({"schema": "jamcalc/1", "command": command, "refused": str(error)}))
+        raise
+
+
+def _command(name: str) -> Callable[[SimpleNamespace], int]:
+    if name in _COMMANDS:
+        return _COMMANDS[name]
+    if name == "card":
+        from jamcalc.cli import card_command
+
+        return card_command.card
+    if name in ("book", "finish"):
+        from jamcalc.cli import book_commands
+
+        return {"book": book_commands.book, "finish": book_commands.finish}[name]
+    from jamcalc.cli import lookups
+
+    return lookups.COMMANDS[name]
+
+
+def batch(options: SimpleNamespace) -> int:
+    """From the fruit on hand to a formula."""
+    _check_keep(options)
+    kind = ending(options, (".toml", ".json", ".txt"))
+    result = api.batch(
+        options.words,
+        sweetener=options.sweetener,
+        reading=options.reading,
+        title=title_of(options),
+        want=options.want,
+        parts=options.parts,
+        on_hand=options.on_hand,
+        kitchen=kitchen(options),
+        **common(options, Kitchen()),  # the kitchen's own settings are api's to use, and to say so
+        set=options.set,
+        store=options.store,
+        boil=options.boil,
+        simmer=options.simmer,
+        headspace=options.headspace,
+        sweetness=options.sweetness,
+        acid=options.acid,
+    )
+
+    def recipe_text() -> str:
+        from jamcalc.recipes import to_recipe
+
+        if note := to_recipe.reading_note(result):
+            complain(note)
+        return to_recipe.file_text(result)
+
+    return _answered(result, result.to_dict, lambda: _screen(result, options.working), recipe_text, options, kind)
+
+
+def check(options: SimpleNamespace) -> int:
+    """A recipe exactly as written."""
+    _check_keep(options)
+    kind = ending(options, (".json", ".txt"))
+    result = api.check(recipe(options), reading=options.reading, found=options.found, **common(options, kitchen(options)))
+    return _answered(result, result.to_dict, lambda: _screen(result, options.working), str, options, kind)
+
+
+def scale(options: SimpleNamespace) -> int:
+    """A recipe up or down."""
+    _check_keep(options)
+    kind = ending(options, (".toml", ".json", ".txt"))
+    how = {"times": options.times, "fruit": options.fruit, "want": options.want}
+    given = [f"--{way}" for way, value in how.items() if value is not None]
+    if len(given) > 1:
+        raise InputError(f"{' and '.join(given)} together: scale by one of them")
+    if not given and options.sweetener is None and options.jar is None:
+        raise InputError('how far? write --times 1.5, --fruit "5 lb plums" or --want "9 half-pints"')
+    read, shared = recipe(options), common(options, kitchen(options))
+    try:
+        made = api.scale_answer(read, **how, sweetener=options.sweetener, **shared)
+    except NotPossible as error:
+        if not options.json:
+            raise
+        say(json_text({**api.not_scaled(read, str(error), **shared).to_dict(), "scaled": None}))
+        complain(str(error))
+        return 1
+
+    def screen() -> list[Any]:
+        from jamcalc.recipes import tested
+        from jamcalc.screens import scaling_screen
+
+        return _screen(made.result, options.working, scaling_screen.parts(made.scaled, tested.unchanged(read)))
+
+    def recipe_text() -> str:
+        from jamcalc.reading import recipetext
+
+        return recipetext.write_text(made.recipe)
+
+    return _answered(made.result, made.to_dict, screen, recipe_text, options, kind, made.recipe)
+
+
+def _check_keep(options: SimpleNamespace) -> None:
+    """What does not go together is said before anything is worked out."""
+    keeps = getattr(options, "keep", False)
+    if keeps and options.no_book:
+        raise InputError("--keep and --no-book together: write one of them")
+    if not keeps and getattr(options, "date", None) is not None:
+        raise InputError("--date is the day of a batch that is kept: write --keep too")
+
+
+def _look_at_book(options: SimpleNamespace) -> None:
+    """Say what is wrong with the book, where there is one, and go on; nothing of it is loaded where there is none."""
+    path = book_file(options)
+    if path is not None and os.path.lexists(path):
+        from jamcalc.book import place, schema
+
+        if fault := place.fault(path, schema.newest()):
+            complain(f"{fault}; the answer is from the tables alone")
+    elif options.book is not None:
+        complain(f'no book at "{shown(options.book)}": the answer is from the tables alone')
+
+
+_COMMANDS = {"batch": batch, "check": check, "scale": scale}
+
+
+def _screen(result: BatchResult, working: bool, under_title: Sequence[Any] = ()) -> list[Any]:
+    from jamcalc.screens import answer_screen
+
+    return [answer_screen.answer(result, units=result.batch.settings.units, working=working, under_title=under_title)]
+
+
+def _answered(
+    result: BatchResult,
+    as_dict: Callable[[], dict[str, Any]],
+    screen: Callable[[], list[Any]],
+    recipe_text: Callable[[], str],
+    options: SimpleNamespace,
+    kind: str,
+    recipe: Recipe | None = None,
+) -> int:
+    """Keep the batch and write a file where asked to, then print; 1, with the reason on standard error, where it is not to be made so."""
+    number, keeps = None, getattr(options, "keep", False)
+    if keeps:
+        from jamcalc.cli import book_commands
+
+        number = book_commands.keep(options, result, as_dict(), recipe, screen)
+    elif not options.no_book:
+        _look_at_book(options)
+
+    def answer() -> dict[str, Any]:
+        return {**as_dict(), "number": number} if keeps else as_dict()
+
+    stays = ""
+    if kind == ".toml":
+        stays = write(options, recipe_text())
+    elif kind == ".json":
+        stays = write(options, json_text(answer()) + "\n")
+    elif kind == ".txt":
+        stays = write(options, plain_text(*screen()))
+    if options.json:
+        say(json_text(answer()))
+    else:
+        show(*screen())
+    return ended(result.refused, stays) or int(keeps and number is None)
+
+
+def guided() -> int:
+    """Ask for the fruit a line at a time."""
+    from jamcalc.guide import guide
+
+    with contextlib.suppress(ImportError):  # where there is none, input() has no arrow keys
+        import readline
+
+        # several lines pasted are several answers, not one with line ends in it; and nothing has to be switched off at the end
+        readline.parse_and_bind("set enable-bracketed-paste off")
+    return guide.run(input, show, kitchen=kitchen(SimpleNamespace(kitchen=None)), folder=Path())

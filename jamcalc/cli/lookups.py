@@ -1,0 +1,214 @@
+"""process, facts, recipes and kitchen: what is looked up or remembered rather than worked out.
+
+Called by commands alone; holds no figures and no wording of screens.
+"""
+
+from __future__ import annotations
+
+import os
+import re
+import textwrap
+from collections.abc import Callable
+from types import SimpleNamespace
+from typing import Any
+
+from jamcalc import facts
+from jamcalc.errors import InputError, NotPossible
+from jamcalc.kitchen import home_file, household
+from jamcalc.nouns.model import Jar, Recipe
+from jamcalc.reading import lines
+from jamcalc.screens import output
+from jamcalc.screens.output import json_text, say, show
+from jamcalc.words import quantities, units
+from jamcalc.words.complaint import complain
+from jamcalc.words.phrases import sentence
+
+KINDS: dict[str, facts.Kind] = {
+    "fruits": "fruit",
+    "juices": "juice",
+    "vegetables": "vegetable",
+    "sweeteners": "sweetener",
+    "acids": "acid",
+    "jars": "jar",
+}
+
+
+def process(options: SimpleNamespace) -> int:
+    """Minutes in boiling water."""
+    from jamcalc.answers.record import process_dict
+    from jamcalc.jars.process import process_for, process_notes
+
+    kitchen = output.kitchen(options)
+    jar = facts.jar(lines.read_item(options.jar or "half-pint", ("jar",)).key)
+    altitude_ft = kitchen.altitude_ft if options.altitude is None else quantities.read_altitude_ft(options.altitude)
+    own_min = None if options.own is None else quantities.read_minutes(options.own)
+    try:
+        found = process_for(jar.size_class, jar.name, altitude_ft, own_min)
+    except NotPossible as error:
+        if options.json:
+            say(json_text(_no_process(jar, altitude_ft, str(error))))
+        complain(str(error))
+        return error.exit_code
+    if options.json:
+        say(json_text(process_dict(found)))
+    else:
+        from jamcalc.screens import answer_screen
+
+        show(answer_screen.process_screen(found, process_notes(found), units=options.units or kitchen.units or "us"))
+    return 0
+
+
+def _no_process(jar: Jar, altitude_ft: float | None, why: str) -> dict[str, Any]:
+    """The process object, whole, where there is no time to give."""
+    from jamcalc.jars.process import boiling_point_degc
+
+    boils = round(boiling_point_degc(altitude_ft or 0.0), 1)
+    return {"jar": jar.name, "minutes": None, "altitude_ft": altitude_ft, "boiling_point_c": boils, "by_band": [], "refused": why}
+
+
+def look_up(options: SimpleNamespace) -> int:
+    """What is held about one item, or the list of all."""
+    from jamcalc.answers import record
+    from jamcalc.screens import facts_screen
+
+    if not options.words:
+        names = {title: [str(facts.table("items")[kind][key][0]) for key in facts.keys(kind)] for title, kind in KINDS.items()}
+        if options.json:
+            say(json_text(names))
+        else:
+            show(facts_screen.facts_index(names))
+        return 0
+    name = " ".join(options.words)
+    _check_setting(name)
+    item = lines.read_item(name, facts.KINDS)
+    held = _HOLDERS[item.kind](item.key)
+    sources = facts.sources(record.source_keys(held))
+    if options.json:
+        say(json_text({**record.item_dict(held), "kind": item.kind, "sources": [{"id": each.key, "text": each.text} for each in sources]}))
+        return 0
+    if item.finding is not None:
+        say(item.finding.text)
+    show(facts_screen.facts_screen(held, sources))
+    return 0
+
+
+def _check_setting(name: str) -> None:
+    """Pectin and calcium are no items: what a spoon of them holds is assumed, and the cook's own spoon is better."""
+    if re.search(r"\b(pectin|calcium( water| powder)?)\W*$", name[: units.MAX_TEXT], re.IGNORECASE):
+        held = facts.table("setting")
+        pectin_g, calcium_mg = (facts.figure(held[key]).typical for key in ("pectin_g_per_tsp", "calcium_water_mg_per_tsp"))
+        raise InputError(
+            f'"{units.shown(name)}" is no item here: a teaspoon of calcium-set pectin is taken to weigh {pectin_g:g} g, and one of calcium '
+            f"water to hold {calcium_mg:g} mg of calcium; batch --working shows what follows, --pectin-spoon and --calcium-spoon put yours "
+            "in their place"
+        )
+
+
+_HOLDERS: dict[str, Callable[[str], Any]] = {
+    "fruit": facts.fruit,
+    "juice": facts.fruit,
+    "vegetable": facts.fruit,
+    "sweetener": facts.sweetener,
+    "acid": facts.acidulant,
+    "jar": facts.jar,
+}
+
+
+STANDINGS = {
+    "tested": "Tested: an agency or an extension service stands behind them",
+    "published": "Published: a packer's or a cook's, whoever printed them; jamcalc check says whether they may be canned",
+}
+
+
+def recipes(options: SimpleNamespace) -> int:
+    """The recipes that come with the program, by who stands behind them."""
+    from jamcalc.reading import recipefile
+    from jamcalc.recipes import tested
+
+    held = {name: tested.shipped(name) for name in recipefile.names()}
+    if options.json:
+        say(json_text([_listed(name, each) for name, each in held.items()]))
+        return 0
+    for number, (standing, heading) in enumerate(STANDINGS.items()):
+        say(("\n" if number else "") + textwrap.fill(heading, 80, break_on_hyphens=False))
+        group = {name: each for name, each in held.items() if tested.standing(each) == standing}
+        for by in dict.fromkeys(each.source.by for each in group.values() if each.source):
+            say("\n" + textwrap.fill(sentence(by), 78, initial_indent="  ", subsequent_indent="  ", break_on_hyphens=False))
+            for name, each in group.items():
+                if each.source and each.source.by == by:
+                    first, *more = textwrap.wrap(each.title, 34)
+                    say(f"    {name:33}{'cold' if each.keep else 'canned':8}{first}")
+                    for line in more:
+                        say(f"{'':45}{line}")
+    return 0
+
+
+def _listed(name: str, recipe: Recipe) -> dict[str, Any]:
+    from jamcalc.recipes import tested
+
+    source = recipe.source
+    return {
+        "name": name,
+        "title": recipe.title,
+        "standing": tested.standing(recipe),
+        "by": source.by if source else "",
+        "keep": recipe.keep or "shelf",
+    }
+
+
+# ---------------------------------------------------------------- kitchen
+
+
+def kitchen(options: SimpleNamespace) -> int:
+    """Change the settings that are given, then show what the kitchen file says."""
+    path = output.kitchen_path(options)
+    if options.words:
+        home_file.change(path, _changes(options.words))
+    found, problems = home_file.read(path)
+    settings = _settings(found)
+    if options.json:
+        say(json_text({"file": units.visible(str(path)), "exists": os.path.isfile(path), "settings": settings, "problems": list(problems)}))
+    else:
+        there = "" if os.path.isfile(path) else " (not there yet)"
+        say(f"Kitchen file: {units.visible(str(path))}{there}\n")
+        for name, setting in household.SETTINGS.items():
+            value = settings.get(name)
+            say(f"  {name:27} {_words(value)}" if value is not None else f"  {name:27} not set; such as {_example(setting.example)}")
+    output.complain_of_kitchen(problems)
+    return 0
+
+
+def _changes(words: list[str]) -> dict[str, str | list[str] | int | None]:
+    """`altitude="4300 ft"` as the shell hands it on: altitude=4300 ft; an empty value takes the setting out."""
+    changes: dict[str, str | list[str] | int | None] = {}
+    for word in words:
+        name, joined, value = word.partition("=")
+        name = name.strip().replace("-", "_")
+        if not joined or not units.shown(name):
+            raise InputError(f'"{units.shown(word)}" sets nothing: write SETTING=VALUE, such as altitude="4300 ft"')
+        if name in changes:
+            raise InputError(f"{units.shown(name)} is set twice: write it once")
+        changes[name] = value.strip() or None
+    return changes
+
+
+def _settings(found: household.Kitchen) -> dict[str, Any]:
+    """The settings in the words of the file."""
+    import tomllib
+
+    held = tomllib.loads(household.text(found))
+    return {key: found.as_written.get(key, value) for key, value in held.items()}
+
+
+def _words(value: Any) -> str:
+    return ", ".join(value) if isinstance(value, list) else str(value)
+
+
+def _example(toml: str) -> str:
+    """An example of the file as it is written on the command line: a list is one text with commas."""
+    import tomllib
+
+    return f'"{_words(tomllib.loads("value = " + toml.split(" or ")[0])["value"])}"'
+
+
+COMMANDS: dict[str, Callable[[SimpleNamespace], int]] = {"process": process, "facts": look_up, "recipes": recipes, "kitchen": kitchen}

@@ -1,0 +1,179 @@
+"""One command's words: options and ingredient lines in any order, what is wrong with them in one line, and the help page.
+
+Reads words and computes nothing; what a value means is read later, by units and lines. The commands themselves stand in
+command_table. Called by cli.
+
+A short reader of our own instead of argparse: every mistake has its own sentence, the same in every Python, and
+`--altitude -500ft` is a height below the sea. NamedTuple and late imports, because --help must start at once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from types import SimpleNamespace
+from typing import NamedTuple
+
+from jamcalc.errors import InputError
+from jamcalc.words.lists import either
+
+HELP_WIDTH = 79  # columns
+HELP_INDENT = 25  # where the explanations begin
+
+
+class Option(NamedTuple):
+    """One option: `value` is what its value is called in the help, empty for a switch."""
+
+    name: str
+    help: str
+    value: str = ""
+    example: str = ""
+    allowed: tuple[str, ...] = ()
+    many: bool = False
+    short: str = ""
+    into: str = ""  # the attribute it fills, where that is not its name
+
+    @property
+    def attribute(self) -> str:
+        """Where its value is found once it is read."""
+        return self.into or self.name.removeprefix("--").replace("-", "_")
+
+    def checked(self, text: str) -> str:
+        """The value, if it is not empty and one of those allowed."""
+        if not text.strip():
+            raise InputError(f"{self.name} is empty: write {self.sample()}")
+        if "\0" in text:
+            raise InputError(f'{self.name} "{said(text)}" holds control characters: type it again as plain text')
+        if self.allowed and text not in self.allowed:
+            raise InputError(f'{self.name} "{said(text)}": write {either(self.allowed)}')
+        return text
+
+    def sample(self) -> str:
+        """How it is written."""
+        return f"{self.name} {self.example}" if self.example else f"{self.name} with {either(self.allowed)}"
+
+
+class Command(NamedTuple):
+    """One command: what its words are, how many there may be, and its options."""
+
+    name: str
+    about: str
+    options: tuple[Option, ...]
+    words: str = ""  # as the help calls them
+    words_help: str = ""
+    least: int = 0
+    most: int | None = 0
+    sample: str = ""  # a good use, for the help and for whoever gives no word
+
+    def read(self, typed: Sequence[str]) -> SimpleNamespace:
+        """Options and words in any order; `--` ends the options.
+
+        Raises
+        ------
+        InputError : one line that says which word is wrong and what to write instead
+        """
+        found: dict[str, list[str]] = {}
+        words: list[str] = []
+        rest = iter(typed)
+        for word in rest:
+            if word == "--":
+                words += rest
+            elif not is_option(word):
+                words.append(word)
+            else:
+                option, text = self._option(word, rest)
+                if option.value and option.name in found and not option.many:
+                    raise InputError(f"{option.name} stands twice: write it once")
+                found.setdefault(option.name, []).append(text)
+        self._check_words(words)
+        values = {option.attribute: _value(option, found.get(option.name)) for option in self.options}
+        return SimpleNamespace(words=words, typed=[self.name, *typed], **values)
+
+    def _option(self, word: str, rest: Iterator[str]) -> tuple[Option, str]:
+        """The option that a word names, and its value, taken from the same word or the next."""
+        name, joined, text = word.partition("=")
+        option = next((each for each in self.options if name in (each.name, each.short)), None)
+        if option is None:
+            raise InputError(self._unknown(name))
+        if not option.value:
+            if joined:
+                raise InputError(f"{option.name} takes no value: write it alone")
+            return option, ""
+        if not joined:
+            text = next(rest, "--")
+            if is_option(text):
+                raise InputError(f"{option.name} needs a value: write {option.sample()}")
+        return option, option.checked(text)
+
+    def _check_words(self, words: list[str]) -> None:
+        if len(words) < self.least:
+            raise InputError(f"{self.name} needs {self.words_help}: write for instance {self.sample}")
+        if self.most is not None and len(words) > self.most:
+            takes = f"{self.name} takes one {self.words}" if self.most else f"{self.name} takes options only"
+            raise InputError(f'"{said(words[self.most])}" is a word too many: {takes} (see: jamcalc {self.name} --help)')
+        if self.most == 1 and words and not words[0].strip():
+            raise InputError(f"{self.words} is empty: write for instance {self.sample}")
+
+    def _unknown(self, name: str) -> str:
+        names = [each for option in self.options for each in (option.name, option.short) if each]
+        if len(name) > 2 and (longer := [each for each in names if each.startswith(name)]):
+            return f"no option {said(name)}: write {either(longer)} in full"
+        near = near_names(name, names)
+        hint = f": did you mean {near[0]}?" if near else f" in {self.name} (see: jamcalc {self.name} --help)"
+        return f"no option {said(name)}{hint}"
+
+    def help_text(self) -> str:
+        """The help page of the command, 79 columns."""
+        out = [f"jamcalc {self.name} {self.words}".rstrip() + " [options]", "", *_wrapped(self.about, 0), ""]
+        if self.sample:
+            out += [f"  {self.sample}", ""]
+        if self.words:
+            out += [*_entry(self.words, self.words_help), ""]
+        out += ["options"]
+        for option in self.options:
+            left = f"{option.name}{f', {option.short}' if option.short else ''} {option.value}".rstrip()
+            out += _entry(left, option.help)
+        out += _entry("--help, -h", "this page")
+        return "\n".join(out) + "\n"
+
+
+def near_names(word: str, names: Iterable[str]) -> list[str]:
+    """The one name that comes close to a mistyped word, or none."""
+    from difflib import get_close_matches
+
+    bare = {name.strip("-"): name for name in names}  # two dashes in common are no likeness
+    return [bare[near] for near in get_close_matches(word[:40].lower().strip("-"), bare, n=1)]
+
+
+def said(text: str) -> str:
+    """A typed word made fit to be repeated."""
+    from jamcalc.words.units import shown  # only where something is wrong, so that --help starts at once
+
+    return shown(text)
+
+
+def is_option(word: str) -> bool:
+    """Whether a word is an option, or `--`; "-2 lb plums" and "-500ft" are not, nor is "-", which is standard input."""
+    return len(word) > 1 and word[0] == "-" and (word[1] == "-" or (word[1].isascii() and word[1].isalpha()))
+
+
+def _value(option: Option, found: list[str] | None) -> str | list[str] | bool | None:
+    if not option.value:
+        return found is not None
+    if option.many:
+        return found
+    return found[0] if found else None
+
+
+def _wrapped(text: str, indent: int) -> list[str]:
+    import textwrap
+
+    return textwrap.wrap(text, HELP_WIDTH, initial_indent=" " * indent, subsequent_indent=" " * indent, break_on_hyphens=False)
+
+
+def _entry(left: str, text: str) -> list[str]:
+    """A name at the left and its explanation in a column of its own; a long name has a line to itself."""
+    lines = _wrapped(text, HELP_INDENT)
+    head = f"  {left}"
+    if len(head) < HELP_INDENT - 1:
+        return [f"{head:<{HELP_INDENT}}{lines[0].strip()}", *lines[1:]]
+    return [head, *lines]

@@ -1,0 +1,90 @@
+"""What the rule of storage.py is asked about a batch: its bars, its time, and what was measured oddly.
+
+Gathers and decides nothing: every finding comes from storage, every minute from process. Called by solver and checking.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from jamcalc import facts
+from jamcalc.errors import NotPossible
+from jamcalc.formula import batch_acidity, sourness, storage
+from jamcalc.formula.batch_acidity import Sourables
+from jamcalc.formula.mixture import LEMON
+from jamcalc.jars import filling
+from jamcalc.jars.process import band_index, printed_process, process_for
+from jamcalc.nouns.model import Batch, Finding, Jar, PrintedTime, Recipe
+from jamcalc.nouns.outcome import Process
+
+
+def times_of(recipe: Recipe) -> tuple[PrintedTime, ...]:
+    """All minutes that a recipe prints: its table, or its one time for the lowest band and its own jar."""
+    if recipe.printed_times or recipe.process_min is None:
+        return recipe.printed_times
+    own = recipe.stated_yield.jar if recipe.stated_yield else "half-pint"
+    higher = (None,) * (len(facts.table("process")["band"]) - 1)
+    return (PrintedTime(jar=own, by_band=(math.ceil(recipe.process_min), *higher)),)
+
+
+def printed_for(times: Sequence[PrintedTime], jar: Jar) -> PrintedTime | None:
+    """The printed row that covers a jar: its own, or that of the next larger jar of the same size class; never a smaller one's."""
+    rows = [row for row in times if facts.jar(row.jar).size_class == jar.size_class and not filling.is_larger(jar, facts.jar(row.jar))]
+    return min(rows, key=lambda row: facts.jar(row.jar).fill_ml.typical, default=None)
+
+
+def untimed(times: Sequence[PrintedTime], jar: Jar, altitude_ft: float | None) -> tuple[Finding, ...]:
+    """Why a tested recipe has no time in this jar at this height; nothing where it has one."""
+    row = printed_for(times, jar)
+    try:
+        band = band_index(altitude_ft)
+    except NotPossible:
+        return ()  # too high for any recipe: that is said of the altitude
+    if row is not None and row.by_band[band] is not None:
+        return ()
+    larger = bool(times) and all(filling.is_larger(jar, facts.jar(each.jar)) for each in times)
+    plurals = [facts.jar(each.jar).plural for each in times]
+    feet = None if row is None else facts.table("process")["band"][band]["feet"]
+    return (storage.untimed(jar, plurals, larger=larger, feet=feet),)
+
+
+def process_of(batch: Batch, sugars_percent: float) -> tuple[Process | None, str | None, bool]:
+    """The process, why the altitude has none, and whether the jar is too large."""
+    settings = batch.settings
+    jar = facts.jar(settings.jar)
+    if jar.size_class == "too large":
+        return None, None, True
+    row = printed_for(batch.printed_times, jar)
+    printed = row.by_band if row is not None else ()
+    try:
+        if batch.standing == "tested":
+            band_index(settings.altitude_ft)
+            return (printed_process(printed, jar.name, settings.altitude_ft) if printed else None), None, False
+        own_stands = storage.own_time_stands(sugars_percent)
+        return process_for(jar.size_class, jar.name, settings.altitude_ft, settings.own_process_min, own_stands, printed), None, False
+    except NotPossible as error:
+        return None, str(error), False
+
+
+def bars_of(batch: Batch) -> tuple[Finding, ...]:
+    """All that keeps a batch off the shelf before anything is dosed."""
+    fruits = [part.fruit for part in batch.fruits]
+    return (*batch.untimed, *storage.barred(fruits, batch.unfit_extras, batch.standing), *_unproven(batch))
+
+
+def _unproven(batch: Batch) -> tuple[Finding, ...]:
+    """Uncooked, thinned or oddly measured batches; a tested recipe answers for itself."""
+    if batch.standing == "tested":
+        return ()
+    settings = batch.settings
+    written = tuple(part.grams or 0.0 for part in batch.sweeteners)
+    lemon_g = math.fsum(part.grams for part in batch.acids if part.acidulant.key == LEMON)
+    amounts = Sourables(batch=batch, sweetener_g=written, added_water_g=batch.water_g, lemon_g=lemon_g)
+    brought = sum(grams * part.sweetener.water_percent.typical / 100.0 for part, grams in zip(batch.sweeteners, written, strict=True))
+    return storage.unproven(
+        hot_packed=settings.boil_min > 0.0 or settings.simmer_min > 0.0,
+        fruit_g=batch_acidity.fruit_g(batch),
+        added_water_g=batch.water_g + brought,
+        odd_readings=sourness.odd_readings(amounts),
+    )

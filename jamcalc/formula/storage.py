@@ -1,0 +1,247 @@
+"""Shelf or cold, and how much acid the shelf asks for: the whole rule, and nothing of it anywhere else.
+
+    shelf             the high side of pH is 4.00 or lower, or a reading of the finished batch is 4.20 or lower;
+                      every fruit and extra is fit; the jar is a pint or smaller; the altitude has a published
+                      time; the sweetener stands the process; it is cooked, not mostly water, and no reading is odd
+    cold, to measure  the high side is over 4.00 and up to 4.60: not unsafe, not shown; a meter decides
+    cold, because     the high side is over 4.60; any do-not-can fruit; a tested-only fruit in a calculated formula
+
+pH is compared as it is reported, to two decimals. Called by solver; screens and checking take its limits from here. Knows no chemistry.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from jamcalc import facts
+from jamcalc.nouns.model import Finding, Fruit, Jar, Standing, Storage
+from jamcalc.words.phrases import joined, sentence
+
+# Each with its source in data/limits.toml.
+SHELF_HIGH_SIDE_PH = facts.limit("shelf_high_side_ph").typical
+SHELF_READING_PH = facts.limit("shelf_reading_ph").typical
+WALL_PH = facts.limit("wall_ph").typical
+MOST_LEMON_G_PER_KG = facts.limit("most_lemon_g_per_kg").typical
+TASTE_PH = facts.limit("taste_ph").typical
+MOST_TASTE_LEMON_G_PER_KG = facts.limit("most_taste_lemon_g_per_kg").typical
+FULL_SUGAR_PERCENT = facts.limit("full_sugar_percent").typical
+SHELF_HEADSPACE_MM = (facts.limit("shelf_headspace_mm").low, facts.limit("shelf_headspace_mm").high)
+
+KEEP_SHELF = "Sealed, in a cool, dark, dry place: best within a year. Opened: in the refrigerator, about 3 weeks."
+KEEP_COLD = "In the refrigerator (40 F, 4 C or below) about 3 weeks, or frozen up to a year (leave 1/2 in headspace). Not for the shelf."
+KEEP_MILD = (
+    "Freeze it: up to a year, with 1/2 in headspace. In the refrigerator (40 F, 4 C or below) a few days only: "
+    "the usual 3 weeks are for acid jam. Not for the shelf."
+)
+KEEP_MILD_UNFROZEN = "In the refrigerator (40 F, 4 C or below) a few days only; do not freeze it. Not for the shelf."
+COLD_WEEKS = facts.limit("cold_weeks").typical
+RULE_SOURCES = ("CFR-114",)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Verdict:
+    """How a batch may be kept, why, and whether that is less than was asked for."""
+
+    storage: Storage
+    keeping: str
+    findings: tuple[Finding, ...]  # each a reason to keep it cold
+    refused: str | None
+    notes: tuple[Finding, ...] = ()  # what to look at again; decides nothing
+
+
+def cold_weeks(standing: Standing, own_weeks: float | None) -> float:
+    """Weeks in the refrigerator: a tested recipe's own, else 3 or fewer; a file's word alone makes no jam keep longer."""
+    if own_weeks is None:
+        return COLD_WEEKS
+    return own_weeks if standing == "tested" else min(own_weeks, COLD_WEEKS)
+
+
+def kept_cold(keeping: str, *, standing: Standing, own_weeks: float | None, freezes: bool | None) -> str:
+    """How and how long a batch keeps cold, with what its recipe says of it.
+
+    Parameters
+    ----------
+    keeping : of the verdict
+    own_weeks : in the refrigerator, by the recipe itself; freezes : False must not be frozen (gelatin), None nothing is said
+    """
+    if keeping == KEEP_MILD:
+        return KEEP_MILD_UNFROZEN if freezes is False else KEEP_MILD
+    if own_weeks is None and freezes is None and standing != "tested":
+        return KEEP_COLD
+    weeks = cold_weeks(standing, own_weeks)
+    how_long = "within" if own_weeks == weeks else "about"
+    frozen = "; do not freeze it" if freezes is False else "" if freezes is None else ", or frozen up to a year (leave 1/2 in headspace)"
+    return f"In the refrigerator (40 F, 4 C or below) {how_long} {weeks:g} weeks{frozen}. Not for the shelf."
+
+
+def barred(fruits: Sequence[Fruit], unfit_extras: Sequence[str], standing: Standing) -> tuple[Finding, ...]:
+    """The fruits and extras that rule the shelf out, however little of them there is."""
+    fit_extras = "dry spices (pepper and chili up to a tablespoon in all), extracts, zest and up to 1/2 tsp of butter"
+    findings = []
+    for fruit in fruits:
+        if fruit.fit.fitness == "do-not-can":
+            text = f"{fruit.plural} must not be canned at low sugar: {fruit.fit.why}. {fruit.fit.instead}."
+            findings.append(Finding(id="do-not-can", text=sentence(text), sources=fruit.fit.sources))
+        elif fruit.fit.fitness == "tested-only" and standing != "tested":
+            text = f"{fruit.plural} go on a shelf only by a tested recipe as written: {fruit.fit.why}. {fruit.fit.instead}."
+            findings.append(Finding(id="tested-only", text=sentence(text), sources=fruit.fit.sources))
+    for extra in unfit_extras:
+        text = f"{extra}: only {fit_extras} may be carried along untested; with anything else the jam is kept cold."
+        findings.append(Finding(id="unfit-extra", text=sentence(text)))
+    return tuple(findings)
+
+
+def untimed(jar: Jar, printed_jars: Sequence[str], *, larger: bool, feet: str | None) -> Finding:
+    """A tested recipe in a jar or at a height for which its source prints no time: none is made up.
+
+    `printed_jars` are those that it prints, in the plural; `feet` is the band that is missing, None where it is the jar.
+    """
+    if feet is not None:
+        text = f"The source of this tested recipe prints no time for {jar.plural} at {feet}, and none is made up: keep it refrigerated."
+        return Finding(id="no-printed-time", text=text)
+    if larger:
+        return Finding(
+            id="larger-jar", text=f"This recipe was tested in {joined(list(printed_jars))}: in {jar.plural} its time is not known."
+        )
+    text = f"The source of this tested recipe prints no time for {jar.plural}, and none is made up: "
+    text += f"use {joined(list(printed_jars))}." if printed_jars else "keep it refrigerated."
+    return Finding(id="no-printed-time", text=text)
+
+
+def own_time_stands(sugars_percent: float) -> bool:
+    """Whether a recipe that nobody here has tested may keep a printed time shorter than the table's."""
+    return sugars_percent >= FULL_SUGAR_PERCENT
+
+
+def on_your_word(keep: Storage | None) -> Finding:
+    """What is said of a file that calls itself tested and is not one of ours, unchanged."""
+    judged = "kept cold, as it says itself" if keep == "cold" else "judged like any other: by its acidity, its jar and the table of times"
+    text = (
+        "Tested, on your word: the file says so, but only a recipe that comes with this program, unchanged or scaled by it, counts as "
+        f"tested here. It is {judged}."
+    )
+    return Finding(id="tested-on-your-word", text=text)
+
+
+def refused(why: str) -> Verdict:
+    """A recipe that must not be put up as written: cold, whatever else would have held."""
+    return Verdict(storage="cold", keeping=KEEP_COLD, findings=(), refused=why)
+
+
+def unproven(*, hot_packed: bool, fruit_g: float, added_water_g: float, odd_readings: Sequence[str]) -> tuple[Finding, ...]:
+    """What else keeps a formula off the shelf: the tables were made for cooked fruit, and for readings that can be so."""
+    findings = []
+    if not hot_packed:
+        text = "It is not cooked: every published time is for jam that is filled boiling hot."
+        findings.append(Finding(id="not-hot-packed", text=text))
+    if added_water_g > fruit_g:
+        text = "There is more water than fruit in it: its acidity is the water's as much as the fruit's, and that is not known."
+        findings.append(Finding(id="thinned", text=text))
+    for reading in odd_readings:
+        text = f"{reading}: check the meter with its buffers, and the point in the number, and read again."
+        findings.append(Finding(id="reading-odd", text=sentence(text)))
+    return tuple(findings)
+
+
+def second_look(reading_ph: float | None, above_ph: float | None) -> tuple[Finding, ...]:
+    """A reading of the batch above the high side that was worked out for it, `above_ph`: it counts, but something is not as it was said."""
+    if reading_ph is None or above_ph is None:
+        return ()
+    text = (
+        f"The batch reads pH {reading_ph:.2f}, above all that was worked out for it (at most {above_ph:.2f}): check the meter with its "
+        "buffers, stir, read again, and make sure that all of the acid went in."
+    )
+    return (Finding(id="reading-high", text=text),)
+
+
+def decide(
+    *,
+    high_side_ph: float,
+    batch_reading_ph: float | None,
+    bars: Sequence[Finding],
+    jar_too_large: bool,
+    altitude_refused: str | None,
+    heat_shy_sweeteners: Sequence[str],
+    asked: Storage | None,
+    tested: Storage | None = None,
+    typical_ph: float = 0.0,
+) -> Verdict:
+    """Shelf or cold by the table at the top of this module.
+
+    Parameters
+    ----------
+    high_side_ph : the cautious end of pH; batch_reading_ph : a meter's reading of the finished batch, or None
+    bars : what `barred` and `unproven` found; altitude_refused : why no published time exists there, or None
+    heat_shy_sweeteners : names of sweeteners that do not stand the canner; asked : what the cook asked for
+    tested : the storage of an unchanged tested recipe, whose own test counts for more than a reckoned pH;
+    typical_ph : the likeliest, asked of a tested recipe alone: no such recipe comes out mild
+    """
+    findings = list(bars)
+    high = round(high_side_ph, 2)
+    reading = None if batch_reading_ph is None else round(batch_reading_ph, 2)
+    if tested == "cold":
+        return Verdict(storage="cold", keeping=KEEP_COLD, findings=(), refused=None)
+    if reading is not None:
+        if reading > WALL_PH:
+            text = f"The batch reads pH {reading:.2f}, over {WALL_PH:.2f}: never for the shelf."
+            findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
+        elif reading > SHELF_READING_PH:
+            text = f"The batch reads pH {reading:.2f}; the shelf asks for a reading of {SHELF_READING_PH:.2f} or lower."
+            findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
+    elif tested is not None:
+        if typical_ph > WALL_PH:
+            text = (
+                f"By the tables this comes out near pH {typical_ph:.1f}, which no tested recipe does: "
+                "compare it with its source, the acid above all."
+            )
+            findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
+    elif high > WALL_PH:
+        text = f"This mix may be as high as pH {high:.2f}, over {WALL_PH:.2f}, where botulism can grow: not for the shelf."
+        findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
+    elif high > SHELF_HIGH_SIDE_PH and not bars and asked != "cold":  # no meter helps a barred fruit, and none is needed for the cold
+        text = (
+            f"This mix may be as high as pH {high:.2f}. It may well be acid enough, but that is not shown: above {SHELF_HIGH_SIDE_PH:.1f} "
+            f"only a calibrated meter on the cooled batch can show it. At {SHELF_READING_PH:.2f} or lower bring it back to a full boil, "
+            "fill it hot and can it."
+        )
+        findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
+    if jar_too_large:
+        findings.append(
+            Finding(id="jar-too-large", text="No jam time is published for a jar larger than a US pint: use half-pints or pints.")
+        )
+    if altitude_refused:
+        findings.append(Finding(id="altitude", text=altitude_refused))
+    for name in heat_shy_sweeteners:
+        text = f"{name} loses its sweetness in the canner: stir it into cooled jam that is kept cold."
+        findings.append(Finding(id="heat-shy-sweetener", text=sentence(text)))
+
+    keeping = KEEP_MILD if (high if reading is None else reading) > WALL_PH else KEEP_COLD
+    if findings:
+        # A meter is no reason where something else bars the shelf; and a jam asked for cold is not refused for want of a time.
+        reason = next((finding.text for finding in findings if finding.id != "measure"), findings[0].text)
+        refused = None if asked == "cold" else altitude_refused or (reason if asked == "shelf" else None)
+        return Verdict(storage="cold", keeping=keeping, findings=tuple(findings), refused=refused)
+    if asked == "cold":
+        return Verdict(storage="cold", keeping=keeping, findings=(), refused=None)
+    return Verdict(storage="shelf", keeping=KEEP_SHELF, findings=(), refused=None)
+
+
+def lemon_dose_g(
+    *,
+    for_shelf_g: float | None,
+    government_g: float,
+    for_taste_g: float,
+    fruit_g: float,
+    shelf_open: bool,
+    most_g_per_kg: float = MOST_LEMON_G_PER_KG,
+) -> float:
+    """Grams of bottled lemon juice: for the shelf where it is in reach, else for set and taste.
+
+    `for_shelf_g` brings the high side to 4.00 (None: no dose does); the larger of it and a government dose counts.
+    `most_g_per_kg` is how much is in reach; the solver looks a little beyond before it gives the shelf up.
+    """
+    needed = None if for_shelf_g is None else max(for_shelf_g, government_g)
+    if shelf_open and needed is not None and needed <= most_g_per_kg * fruit_g / 1000.0:
+        return needed
+    return min(for_taste_g, MOST_TASTE_LEMON_G_PER_KG * fruit_g / 1000.0)

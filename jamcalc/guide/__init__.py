@@ -1,0 +1,1 @@
+"""The guided entry: a question at a time."""

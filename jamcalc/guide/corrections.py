@@ -1,0 +1,153 @@
+"""A line or a name that the reader cannot take yet, mended with the cook: near names, which kind, the form that a volume needs.
+
+The reader alone decides what can be read; here words are put in the place of others until it does. Called by questions.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from jamcalc import facts
+from jamcalc.errors import InputError, JamcalcError, UnknownItem
+from jamcalc.nouns.model import Line
+from jamcalc.reading import lines
+from jamcalc.words import units
+from jamcalc.words.conversation import Back, Talk, picked
+
+NOTHING = ("none", "nothing", "no")
+MOST_WORDS_IN_A_NAME = 6  # beyond it a near name takes the place of all that was written
+AGAIN = "[write it again]: "
+WHY_NEAR = """\
+These names come nearest. Take one by its number, or write it again: the name
+alone, or the whole line."""
+WHY_KIND = """\
+They differ too much for me to guess. Take one by its number, or write it again:
+the name alone, or the whole line."""
+WHY_FORM = """\
+Whole berries leave air between them: a cup of them holds much less fruit than a
+cup of mashed ones."""
+FORMS = {"mashed": "mashed, crushed or pureed", "chopped": "chopped or sliced", "whole": "whole"}
+
+
+def line(talk: Talk, text: str) -> Line | None:
+    """The line, after as many questions as it takes; None where the cook had rather write it again."""
+    while True:
+        try:
+            return lines.read_line(text)
+        except UnknownItem as error:
+            said = _near(talk, error)
+        except InputError as error:
+            kinds = facts.stands_for(_rest(text))
+            if not kinds and not _lacks_form(text):
+                talk.show(str(error))
+                return None
+            said = _kind(talk, error, kinds) if kinds else _form(talk)
+        if not said:
+            return None
+        text = _mended(text, said)
+        talk.show(f"Read as: {units.shown(text)}")
+
+
+def item(talk: Talk, text: str, kind: facts.Kind) -> facts.Item | None:
+    """The item of a name typed alone, after a near name where it was misspelled; None: ask again."""
+    while True:
+        try:
+            found = lines.read_item(text, (kind,))
+        except UnknownItem as error:
+            text = _near(talk, error)
+        except InputError as error:
+            kinds = facts.stands_for(text)
+            if not kinds:
+                talk.show(str(error))
+                return None
+            text = _kind(talk, error, kinds)
+        else:
+            if found.finding is not None:
+                talk.show(found.finding.text)
+            return found
+        if not text:
+            return None
+
+
+def _near(talk: Talk, error: UnknownItem) -> str:
+    """One of the near names, or what was written instead; "" where neither."""
+    talk.show("I do not know that name. Did you mean")
+    return _chosen(talk, f"which {AGAIN}", {name: name for name in error.near}, WHY_NEAR)
+
+
+def _kind(talk: Talk, error: InputError, kinds: tuple[str, ...]) -> str:
+    """One of the kinds of a thing, or what was written instead."""
+    talk.show(str(error))
+    return _chosen(talk, f"which {AGAIN}", {name: name for name in kinds}, WHY_KIND)
+
+
+def _form(talk: Talk) -> str:
+    """One of the forms, or what was written instead."""
+    talk.show("How was it measured?")
+    return _chosen(talk, f"form {AGAIN}", FORMS, WHY_FORM)
+
+
+def _chosen(talk: Talk, prompt: str, options: Mapping[str, str], why: str) -> str:
+    """An option by its number, or whatever else is written; "" for Enter and "back"."""
+    talk.options(options)
+    while True:
+        try:
+            text = talk.answer(prompt, why)
+        except Back:
+            return ""
+        said = picked(text, options) or text
+        if not said.isdigit():
+            return said
+        talk.show(f'"{units.shown(said)}" is none of these: write a number from 1 to {len(options)}, or write it again in words.')
+
+
+def _mended(text: str, said: str) -> str:
+    """The line with what was said in the place of its name, or as its form; a whole line takes the place of all of it."""
+    if _rest(said):
+        return said
+    return _with_form(text, said) if _lacks_form(text) else _with_name(text, said)
+
+
+def _with_name(text: str, name: str) -> str:
+    """The line with another name in the place of as few of its words as the reader lets it: "3 lb frozen strawbery"."""
+    amount, rest = units.read_amount(text)
+    words = rest.split()
+    wanted = _key(name) if len(words) <= MOST_WORDS_IN_A_NAME else None
+    for size in range(1, len(words) + 1) if wanted else ():
+        for start in range(len(words) - size + 1):
+            trial = [*words[:start], *name.split(), *words[start + size :]]
+            try:
+                if len(set(trial)) == len(trial) and lines.read_line(f"1 g {' '.join(trial)}").item == wanted:
+                    return f"{amount.text} {' '.join(trial)}"
+            except JamcalcError:
+                continue
+    return f"{amount.text} {name}"
+
+
+def _key(name: str) -> str | None:
+    """What a name stands for; None for what the cook wrote instead and is no name either."""
+    try:
+        return facts.lookup(name).key
+    except JamcalcError:
+        return None
+
+
+def _rest(text: str) -> str:
+    """What follows the amount; "" where there is no amount."""
+    try:
+        return units.read_amount(text)[1]
+    except InputError:
+        return ""
+
+
+def _with_form(text: str, form: str) -> str:
+    amount, rest = units.read_amount(text)
+    return f"{amount.text} {form} {rest}"
+
+
+def _lacks_form(text: str) -> bool:
+    """Whether the line could be read if it named a form."""
+    try:
+        return lines.read_line(_with_form(text, "mashed")).role == "fruit"
+    except JamcalcError:
+        return False

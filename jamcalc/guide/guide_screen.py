@@ -1,0 +1,118 @@
+"""What the guide shows of an answer: a short form for one screen, and what a change has moved.
+
+Every number and verdict is the answer's own; the whole answer is terminal.answer. Called by guide.
+"""
+
+from __future__ import annotations
+
+from rich.console import Group, RenderableType
+from rich.padding import Padding
+from rich.text import Text
+
+from jamcalc.nouns.model import Finding
+from jamcalc.nouns.outcome import BatchResult
+from jamcalc.screens.answer_screen import COLD_REASONS, INSTEAD, REMEDIES, TITLE_LIMIT, UNSETTLED, keeping_box, pot_table
+from jamcalc.screens.layout import listed, pairs, ruled
+from jamcalc.words import phrases
+from jamcalc.words.phrases import plain
+
+NOT_TESTED = "a calculated formula, not a tested recipe: no laboratory has measured it"
+ABSENT = "none"
+
+
+def short_form(result: BatchResult) -> RenderableType:
+    """What goes in the pot, how it may be kept, jars, pH and findings."""
+    notes = ([] if result.solution.converged else [UNSETTLED]) + _said_outside_the_box(result)
+    return Group(
+        Text(plain(result.title, TITLE_LIMIT)),
+        Padding(pot_table(result.ingredients, result.batch.settings.units), (0, 0, 0, 2)),
+        keeping_box(result, result.batch.settings.units),
+        Padding(
+            Group(pairs([*_jars(result).items(), ("pH", _ph(result)), ("", NOT_TESTED)]), listed(("!", note) for note in notes)),
+            (0, 0, 0, 2),
+        ),
+    )
+
+
+def _jars(result: BatchResult) -> dict[str, str]:
+    """How many jars it makes, and where the kitchen's own are known, which of them to have hot."""
+    own = result.kitchen
+    words = {"jars": phrases.jar_count_words(result.yield_.jars, result.yield_.jar, heat=own is None)}
+    return words if own is None else {**words, "have hot": phrases.all_jars(own.heat) if own.heat else ABSENT}
+
+
+def _ph(result: BatchResult) -> str:
+    words = phrases.ph_words(result.acidity.ph)
+    if result.batch.settings.batch_ph is not None:
+        return f"{words}; your reading of the batch decides"
+    return f"{words} by the tables: measure the cooled batch"
+
+
+def _said_outside_the_box(result: BatchResult) -> list[str]:
+    """The findings that are news and do not already stand in the box."""
+    in_box = COLD_REASONS | REMEDIES | INSTEAD if result.storage == "cold" else frozenset()
+    return [each.text for each in _news(result) if each.id not in in_box and each.text != result.refused]
+
+
+def _news(result: BatchResult) -> list[Finding]:
+    """The findings less what was said when the fruit was named, and less the settings that the cook has just been asked for."""
+    named = {each.text for each in result.batch.findings} | {part.fruit.note for part in result.batch.fruits}
+    return [each for each in result.findings if each.text not in named and each.id != "from-kitchen-file"]
+
+
+def moved(before: BatchResult, now: BatchResult) -> tuple[tuple[str, str, str], ...]:
+    """What a change has moved: (name, before, now) of each line of the pot, jars, set, pH, keeping and minutes that differ."""
+    pots, verdicts = (_pot(before), _pot(now)), (_verdict(before), _verdict(now))
+    rows = []
+    for was, is_ in (pots, verdicts):
+        for name in dict.fromkeys((*was, *is_)):
+            one, other = was.get(name, ABSENT), is_.get(name, ABSENT)
+            if one != other:
+                rows.append((name, one, other))
+    return tuple(rows)
+
+
+def _pot(result: BatchResult) -> dict[str, str]:
+    """What goes in the pot, by name: the fruit as bought, all else as the cook measures it."""
+    units = result.batch.settings.units
+    said: dict[str, list[str]] = {}
+    for ingredient in result.ingredients:
+        measure = ingredient.measure if ingredient.as_bought_g is None else phrases.bought(ingredient.as_bought_g, units)
+        said.setdefault(plain(ingredient.name), []).append(plain(measure))
+    return {name: " and ".join(measures) for name, measures in said.items()}
+
+
+def _verdict(result: BatchResult) -> dict[str, str]:
+    """Jars, set, pH and how it may be kept, in the words in which they are compared."""
+    said = {
+        **_jars(result),
+        "set": result.gel_set.strength,
+        "pH": phrases.ph_words(result.acidity.ph),
+        "keeps": "not to be made so" if result.refused else "on the shelf" if result.storage == "shelf" else "cold only",
+    }
+    process = result.process
+    if process is not None:
+        minutes = [band.minutes for band in process.by_band]
+        said["minutes"] = f"{min(minutes)} to {max(minutes)}, by altitude" if process.altitude_ft is None else str(process.minutes)
+    return said
+
+
+def difference(before: BatchResult, now: BatchResult) -> RenderableType:
+    """Before and after, only what moved; and in full whatever is newly said of the batch."""
+    known = {finding.text for finding in before.findings} | {before.refused}
+    texts = [*([now.refused] if now.refused else []), *(finding.text for finding in _news(now))]
+    notes = [text for text in dict.fromkeys(texts) if text not in known]
+    if not now.solution.converged:
+        notes.insert(0, UNSETTLED)
+    rows = moved(before, now)
+    parts: list[RenderableType] = [Text("Nothing moves.")] if not rows else []
+    if rows:
+        table = ruled()
+        for name in ("what moves", "before", "now"):
+            table.add_column(name, overflow="fold")
+        for name, was, is_ in rows:
+            table.add_row(Text(name), Text(was), Text(is_, style="bold"))
+        parts.append(Padding(table, (0, 0, 0, 2)))
+    if notes:
+        parts.append(Padding(listed(("!", text) for text in notes), (1, 0, 0, 2)))
+    return Group(*parts)

@@ -1,0 +1,94 @@
+"""What a kitchen adds to a batch: its own settings where none are given, and afterwards jars, canner, pots and the shopping.
+
+Small, since every batch asks it; what it calls is imported only where there is something to fit. Called by api.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from jamcalc.kitchen.household import Kitchen
+from jamcalc.nouns.model import Finding
+from jamcalc.nouns.outcome import BatchResult
+from jamcalc.words.phrases import altitude, joined
+
+
+@dataclass(frozen=True, kw_only=True)
+class Home:
+    """The options of a batch with the kitchen's own filled in, the jars on hand, and what to say of where they came from."""
+
+    kitchen: Kitchen
+    options: Mapping[str, Any]
+    jars: tuple[tuple[str, int], ...]
+    findings: tuple[Finding, ...]
+
+
+def home(kitchen: Kitchen | None, options: Mapping[str, Any], on_hand: str | Sequence[str] | None, jar: str | None = None) -> Home:
+    """Options beat the kitchen file, the file beats the defaults.
+
+    Parameters
+    ----------
+    kitchen : None: there is no file
+    options : of a batch, None where not given
+    on_hand : "11 half-pints", several of these, or None; beats the jars of the file
+    jar : key of the jar that was asked for, with --jar or --want; of the file's jars only those count then
+
+    Raises
+    ------
+    InputError : jars that cannot be read
+    """
+    has = kitchen or Kitchen()
+    file = {
+        "altitude": has.altitude_ft,
+        "units": has.units,
+        "pectin_spoon": has.pectin_g_per_tsp,
+        "calcium_spoon": has.calcium_water_mg_per_tsp,
+    }
+    taken = {name: value for name, value in file.items() if value is not None and options.get(name) is None}
+    jars = has.jars_on_hand if jar is None else tuple(each for each in has.jars_on_hand if each[0] == jar)
+    own_jars, options = bool(jars) and not on_hand, {**options, **taken}
+    if on_hand:
+        from jamcalc.kitchen import plan
+
+        jars = plan.read_jars([on_hand] if isinstance(on_hand, str) else on_hand)
+    return Home(kitchen=has, options=options, jars=jars, findings=_from_file(has, taken, options.get("units") or "us", own_jars=own_jars))
+
+
+def _from_file(has: Kitchen, taken: Mapping[str, Any], units: str, *, own_jars: bool) -> tuple[Finding, ...]:
+    """Which settings came from the file, where they bear on the answer."""
+    words = []
+    if "altitude" in taken:
+        words.append(f"altitude {altitude(taken['altitude'], units)}")
+    if "pectin_spoon" in taken:
+        words.append(f"{taken['pectin_spoon']:g} g of pectin to the teaspoon")
+    if "calcium_spoon" in taken:
+        words.append(f"{taken['calcium_spoon']:g} mg of calcium to the teaspoon of calcium water")
+    things = {"jars": own_jars, "pots": has.pots, "canner": has.canner_holds}
+    if any(things.values()):
+        words.append("your " + joined([name for name, told in things.items() if told]))
+    return (Finding(id="from-kitchen-file", text=f"From your kitchen file: {joined(words)}."),) if words else ()
+
+
+def own_jar(made: Home) -> str | None:
+    """The jar to count in, where none is named: the one of which there are most; None: nothing is known of jars."""
+    if not made.jars:
+        return None
+    from jamcalc.kitchen import plan
+
+    return plan.usual_jar(made.jars)
+
+
+def fitted(result: BatchResult, made: Home, *, fruit_on_hand: bool) -> BatchResult:
+    """The answer with the kitchen's plan and what to buy, where there is anything to go by; else as it was."""
+    has = made.kitchen
+    to_fit = bool(made.jars or has.pots or has.canner_holds)
+    stores = (has.lids, has.lemon_juice_ml, has.pectin_g, has.calcium_powder_g, has.sweeteners_g or None)
+    if not to_fit and fruit_on_hand and all(store is None for store in stores):
+        return result
+    from jamcalc.kitchen import plan, shopping
+
+    if to_fit:
+        result = plan.fit(result, made.jars, has)
+    return replace(result, to_buy=shopping.to_buy(result, has, made.jars, fruit_on_hand=fruit_on_hand))

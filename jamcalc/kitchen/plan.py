@@ -1,0 +1,292 @@
+"""A batch in the jars, the canner and the pots that a kitchen has: what fits, what does not, and what to do with the rest.
+
+Asks jarmix which jars to fill, canner which go in together and in how many pots to cook, process how long; reckons no jam itself.
+Called by at_home with a solved answer.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+
+from jamcalc import facts
+from jamcalc.answers import order_of_work
+from jamcalc.errors import InputError
+from jamcalc.jars import canner, filling
+from jamcalc.jars.mix import JarPlan, Stock, plan
+from jamcalc.jars.process import process_for, process_notes
+from jamcalc.kitchen.household import Kitchen, fields
+from jamcalc.nouns.model import Finding, Jar
+from jamcalc.nouns.outcome import BatchResult, CannerLoad, Ingredient, JarsOf, KitchenPlan, PotShare, Process
+from jamcalc.words import measures
+from jamcalc.words.phrases import all_jars, bought, jar_words, joined, sentence
+
+POT_FINDINGS = ("split-pots", "large-pot")  # said of any kitchen; what is said of this one's pots takes their place
+
+
+def read_jars(texts: Iterable[str]) -> tuple[tuple[str, int], ...]:
+    """Jars on hand as (key, how many), from texts such as "11 half-pints". Raises InputError with one line."""
+    found, problems = fields({"jars": ",".join(texts)})
+    if problems:
+        raise InputError(f"jars on hand, {problems[0].removeprefix('jars: ')}")
+    jars: tuple[tuple[str, int], ...] = found["jars_on_hand"]
+    return jars
+
+
+def usual_jar(jars: Sequence[tuple[str, int]]) -> str | None:
+    """The key of the jar to count in: the one of which there are most, the smaller of two; None where all are too large for jam."""
+    kinds = [(count, -facts.jar(key).fill_ml.typical, key) for key, count in jars if facts.jar(key).size_class != "too large"]
+    return max(kinds)[2] if kinds else None
+
+
+def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) -> BatchResult:
+    """The answer with its kitchen plan: jars, canner loads and pots, findings on what does not fit, and the work in this kitchen.
+
+    Parameters
+    ----------
+    result : a solved batch
+    jars : on hand, (key, how many); nothing: as many as it takes of the jar that the answer counts in
+    kitchen : its pots and canner
+
+    Returns
+    -------
+    BatchResult : the process is that of the largest jar in use, never a shorter one than before
+
+    References: USDA-GUIDE1, LM-PACKER-QUESTIONS, POT-ROOM
+    """
+    settings = result.batch.settings
+    usable, too_large = _usable(jars, result)
+    stocks = [Stock(jar=key, count=count, fill_ml=filling.fill_ml(facts.jar(key), settings.headspace_mm)) for key, count in usable]
+    if not jars:
+        each = facts.jar(settings.jar)
+        stocks = [Stock(jar=each.key, count=result.yield_.jars.heat, fill_ml=filling.fill_ml(each, settings.headspace_mm))]
+    volume = result.yield_.hot_volume_ml
+    pots, pot_findings = potfuls(result, kitchen)
+    shares = _rounds(pots)
+    mixed = plan(volume.low, volume.typical, volume.high, stocks, shares=shares)
+    heat, expected = _jars_of(mixed.heat), _jars_of(mixed.expected_mix.jars)
+    loads, most_loads, load_findings = _loads(result, mixed, kitchen)
+    made = KitchenPlan(
+        heat=heat,
+        fill_low=_jars_of(mixed.low_mix.jars),
+        fill_expected=expected,
+        fill_high=_jars_of(mixed.high_mix.jars),
+        over_ml=mixed.over_ml,
+        short_ml=mixed.short_ml,
+        more_jars=_more_jars(mixed.short_ml, settings.jar, settings.headspace_mm),
+        loads=loads,
+        most_loads=most_loads,
+        pots=pots,
+    )
+    found = [*_other_jars(result, usable), *_too_large(too_large), *_short(result, made), *_cut_short(mixed, stocks)]
+    found += [*pot_findings, *load_findings]
+    found += _left_in_pots(made, len(shares), settings.units)
+    before = [each for each in result.findings if not (kitchen.pots and each.id in POT_FINDINGS)]
+    notes = [each for each in before if each.id.startswith("note-")]  # what there is to know of a fruit comes last
+    sources = dict.fromkeys([*result.sources, *facts.sources(key for each in found for key in each.sources)])
+    fitted = replace(
+        result, kitchen=made, findings=(*(each for each in before if each not in notes), *found, *notes), sources=tuple(sources)
+    )
+    return _with_work(_with_process(fitted, made), made, result.process)
+
+
+# ---------------------------------------------------------------- jars
+
+
+def _usable(jars: Sequence[tuple[str, int]], result: BatchResult) -> tuple[list[tuple[str, int]], list[tuple[str, int]]]:
+    """Jars that may be filled, and those that no process time covers; for the refrigerator any jar will do."""
+    fits = [result.storage == "cold" or facts.jar(key).size_class != "too large" for key, _ in jars]
+    return [jar for jar, fit in zip(jars, fits, strict=True) if fit], [jar for jar, fit in zip(jars, fits, strict=True) if not fit]
+
+
+def _jars_of(jars: Iterable[tuple[str, int]]) -> tuple[JarsOf, ...]:
+    return tuple(JarsOf(jar=key, name=facts.jar(key).name, count=count) for key, count in jars)
+
+
+def _more_jars(short_ml: float, key: str, headspace_mm: float) -> JarsOf | None:
+    """The jars that are missing, of the kind that the answer counts in."""
+    if short_ml < measures.HARDLY_ANY_ML:
+        return None
+    jar = facts.jar(key)
+    return JarsOf(jar=jar.key, name=jar.name, count=math.ceil(short_ml / filling.fill_ml(jar, headspace_mm)))
+
+
+def _too_large(jars: Sequence[tuple[str, int]]) -> list[Finding]:
+    if not jars:
+        return []
+    left = all_jars(_jars_of(jars))
+    text = f"{left} left out: no process time for jam is published for {'them' if sum(count for _, count in jars) > 1 else 'it'}."
+    return [Finding(id="jars-too-large", text=sentence(text), sources=("USDA-GUIDE1",))]
+
+
+def _other_jars(result: BatchResult, usable: Sequence[tuple[str, int]]) -> list[Finding]:
+    """The answer counts in a jar that is not on hand: its minutes are not those of the jars that will be filled."""
+    jar = facts.jar(result.batch.settings.jar)
+    if not usable or jar.key in dict(usable):
+        return []
+    counted, held = jar_words(jar.name, 2).removeprefix("2 "), all_jars(_jars_of(usable))
+    text = f"Reckoned in {counted}, and you have {held}: the work and the canner loads go by what you have."
+    return [Finding(id="other-jars", text=text)]
+
+
+def _cut_short(mixed: JarPlan, stocks: Sequence[Stock]) -> list[Finding]:
+    """Of very many kinds of jar the best mix would take too long to find."""
+    if mixed.best:
+        return []
+    kinds = len({stock.jar for stock in stocks})
+    text = f"With {kinds} kinds of jar this mix is the best that a short search found; another may leave a little less over."
+    return [Finding(id="mix-cut-short", text=text)]
+
+
+def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:
+    """The jars do not hold the batch: what is left, and three things to do with it."""
+    missing = made.more_jars
+    if missing is None:
+        return []
+    units, expected_ml = result.batch.settings.units, result.yield_.hot_volume_ml.typical
+    more = jar_words(missing.name, missing.count).replace(" ", " more ", 1)
+    if not made.heat:
+        return [Finding(id="jars-short", text=f"None of your jars will do for this batch: it takes {more}.")]
+    held, rest = all_jars(made.heat), measures.jam_text(made.over_ml, units)
+    if missing.count == 1 or made.over_ml < filling.fill_ml(facts.jar(missing.jar), result.yield_.headspace_mm):
+        but = "" if made.over_ml < measures.HARDLY_ANY_ML else f" but for about {rest}"
+        text = f"Your {held} hold what is expected{but}, and not the high end: have {more} ready, or clean containers for the refrigerator."
+        return [Finding(id="jars-short", text=text)]
+    fraction = 1.0 - made.over_ml / expected_ml
+    all_g = sum(part.as_bought_g for part in result.batch.fruits)
+    now, later = bought(all_g * fraction, units), bought(all_g * (1.0 - fraction), units)
+    ways = [
+        f"find {more} (that covers the high end)",
+        f"cook about {now} of the fruit now, with its share of all the rest, and freeze the other {later} of fruit for a second batch",
+        f"cool the last {rest}, covered, in clean containers: "
+        "in the refrigerator about 3 weeks, in the freezer a year with 1/2 in headspace",
+    ]
+    holds, expected = (measures.jam_text(ml, units) for ml in (expected_ml - made.over_ml, expected_ml))
+    text = f"Your {held} hold about {holds} of the {expected} expected; about {rest} are left. Either {'; or '.join(ways)}."
+    return [Finding(id="jars-short", text=text)]
+
+
+# ---------------------------------------------------------------- canner
+
+
+def _times(result: BatchResult) -> dict[str, Process]:
+    """The process of each size of jar at this altitude."""
+    return {size: process_for(size, size, result.batch.settings.altitude_ft) for size in ("half-pint", "pint")}
+
+
+def _loads(result: BatchResult, mixed: JarPlan, kitchen: Kitchen) -> tuple[tuple[CannerLoad, ...], int, tuple[Finding, ...]]:
+    """The canner loads of the jars expected, how many there are at most, and what to know of them; a cold batch has none."""
+    if result.storage == "cold":
+        return (), 0, ()
+    times, holds = _times(result), canner.capacity(kitchen.canner_holds)
+    minutes = {size: process.minutes for size, process in times.items()}
+    expected, high = (
+        [load for mix in rounds for load in canner.loads(_kinds(mix.jars), minutes, holds)]
+        for rounds in (mixed.expected_rounds, mixed.high_rounds)
+    )
+    loads = tuple(CannerLoad(jars=_jars_of(load.jars), minutes=load.minutes, by_band=_by_band(load, times)) for load in expected)
+    known = result.batch.settings.altitude_ft is not None
+    return loads, max(len(high), len(expected)), canner.load_findings(expected) if known else ()
+
+
+def _kinds(jars: Iterable[tuple[str, int]]) -> list[tuple[Jar, int]]:
+    return [(facts.jar(key), count) for key, count in jars]
+
+
+def _by_band(load: canner.Load, times: dict[str, Process]) -> tuple[int, ...]:
+    """The minutes of the largest jar in a load, band by band."""
+    sizes = {facts.jar(key).size_class for key, _ in load.jars}
+    return tuple(max(row) for row in zip(*([band.minutes for band in times[size].by_band] for size in sizes), strict=True))
+
+
+def _with_process(result: BatchResult, made: KitchenPlan) -> BatchResult:
+    """The process, and the notes on it, of the largest jar that is hot; never a shorter one."""
+    was = result.process
+    if was is None or not made.heat:
+        return result
+    largest = max((facts.jar(each.jar) for each in made.heat), key=lambda jar: jar.fill_ml.typical)
+    process = process_for(largest.size_class, largest.name, was.altitude_ft)
+    if process.minutes <= was.minutes:
+        return result
+    notes = process_notes(was)
+    return replace(result, process=process, cautions=(*(each for each in result.cautions if each not in notes), *process_notes(process)))
+
+
+def _with_work(result: BatchResult, made: KitchenPlan, was: Process | None) -> BatchResult:
+    """The order of work with these jars, and with each load's own time in place of the one time there was."""
+    if not made.heat:
+        return result
+    yield_, process = result.yield_, result.process
+    before, now = jar_words(yield_.jar, yield_.jars.heat), all_jars(made.heat)
+    anew = {order_of_work.washing(before, canner): order_of_work.washing(now, canner) for canner in (True, False)}
+    if was is not None and process is not None:
+        anew[order_of_work.boiling(order_of_work.process_time(was))] = order_of_work.boiling(_load_times(made.loads, process))
+    return replace(result, order_of_work=tuple(anew.get(step, step) for step in result.order_of_work))
+
+
+def _load_times(loads: Sequence[CannerLoad], process: Process) -> str:
+    """The time of the largest jar, or load by load where they differ."""
+    said = order_of_work.process_time(process)
+    if process.altitude_ft is None or len({load.minutes for load in loads} | {process.minutes}) == 1:
+        return said
+    by_load = joined([f"{load.minutes} min for the load of {all_jars(load.jars)}" for load in loads])
+    return f"{by_load} (any load with a {process.jar} {said})"
+
+
+# ---------------------------------------------------------------- pots
+
+
+def potfuls(result: BatchResult, kitchen: Kitchen) -> tuple[PotShare, tuple[Finding, ...]]:
+    """In how many potfuls of this kitchen's pots the batch is cooked, and what goes in each."""
+    cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in result.batch.fruits)
+    planned = canner.pots_needed(
+        cups, _in_the_pot_ml(result), [pot.quarts for pot in kitchen.pots], calcium_set=result.batch.pectin_kind == "calcium-set"
+    )
+    shares = (
+        ()
+        if planned.potfuls == 1
+        else tuple((each.name, _share(each, result, planned.potfuls)) for each in result.ingredients if each.grams > 0.0)
+    )
+    findings = planned.findings if kitchen.pots else ()
+    return PotShare(
+        potfuls=planned.potfuls, mashed_cups_each=planned.mashed_cups_each, pots_that_hold_one=planned.pots_that_hold_one, shares=shares
+    ), findings
+
+
+def _rounds(pots: PotShare) -> tuple[float, ...]:
+    """The share of the batch that is ready to be filled at once: as many potfuls as there are pots for, one where none is known."""
+    at_once = max(1, pots.pots_that_hold_one or 1)
+    whole, rest = divmod(pots.potfuls, at_once)
+    return (at_once / pots.potfuls,) * whole + ((rest / pots.potfuls,) if rest else ())
+
+
+def _left_in_pots(made: KitchenPlan, rounds: int, units: str) -> list[Finding]:
+    """Each round of cooking leaves its own part jar: what to do with it."""
+    if rounds < 2 or made.short_ml >= measures.HARDLY_ANY_ML or made.over_ml < measures.HARDLY_ANY_ML:
+        return []
+    text = (
+        f"Jars are filled from one round of cooking at a time; the {rounds} rounds together leave about "
+        f"{measures.jam_text(made.over_ml, units)} in part jars: keep those hot for the next round, or refrigerate them."
+    )
+    return [Finding(id="part-jars", text=text)]
+
+
+def _in_the_pot_ml(result: BatchResult) -> float:
+    """All that goes into the pot before any water has boiled off, hot; fibre is counted as water, within half a per cent."""
+    soluble_g = result.solids_percent.typical / 100.0 * result.yield_.mass_g.typical
+    return filling.hot_volume_ml(max(0.0, sum(each.grams for each in result.ingredients) - soluble_g), soluble_g, 0.0)
+
+
+def _share(ingredient: Ingredient, result: BatchResult, potfuls: int) -> str:
+    """What to measure into one of several pots: fruit by weight, acid never down, the rest to the nearest measure."""
+    if ingredient.role == "pectin" and result.batch.pectin_kind == "calcium-set":
+        return measures.teaspoons(result.pectin.teaspoons / potfuls).text
+    grams = ingredient.grams / potfuls
+    if ingredient.role == "fruit":
+        fruit = facts.fruit(ingredient.item)
+        volume = measures.jam_text(grams / fruit.mashed_g_per_cup.typical * measures.CUP_ML, result.batch.settings.units)
+        return f"{measures.grams_text(grams)}, about {volume}{'' if fruit.kind == 'juice' else ' mashed'}"
+    if ingredient.ml is None:
+        return measures.grams_text(math.ceil(10.0 * grams) / 10.0 if ingredient.role == "acid" else grams)
+    return measures.measured(ingredient.ml / potfuls, result.batch.settings.units, never_less=ingredient.role == "acid").text

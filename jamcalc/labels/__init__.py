@@ -1,0 +1,1 @@
+"""What may stand on a label or a page: nutrition, claims, the name by law, the words of a card."""

@@ -1,0 +1,240 @@
+"""What is set out and what is done, as a print shows it: rows of amounts, and steps with the amounts and times in them.
+
+Words only, out of the answer; each name is the cook's own. Called by card, wallpage and carding.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from itertools import zip_longest
+
+from jamcalc.answers import measuring, order_of_work
+from jamcalc.errors import InputError
+from jamcalc.formula import storage
+from jamcalc.formula.ruling import process_of
+from jamcalc.nouns.label import AmountRow, Piece, Step
+from jamcalc.nouns.model import Line
+from jamcalc.nouns.outcome import BatchResult, Ingredient, PotShare
+from jamcalc.reading.lines import name_and_forms
+from jamcalc.words import measures
+from jamcalc.words.phrases import bought, jar_words, plain, weight
+from jamcalc.words.units import read_amount
+
+FIRST_POWDER = "shake 1/2 tsp calcium powder in 1/2 cup water"
+FIRST_POWDER_ML = (0.5 * measures.TSP_ML, 0.5 * measures.CUP_ML)  # as data/setting.toml has it
+MOST_WATER_TSP = 24.0  # half a cup of calcium water
+NEVER_LESS = "never less"
+# Words after which a name is the thing itself, and not the thing with something done to it ("the sweet pectin").
+BEFORE_NAME = r"(?:(?:\ball )?\bthe |(?<=, )|\b(?:in|into|with|and|add|of|stir|mix|beat|work) )"
+KINDS = "bottled|fresh|calcium-set|no-sugar|standard|liquid|white|granulated"  # words that a step may leave out or put in
+STRONG = re.compile(
+    r"\b[0-9][0-9/ ]*(?:(?: to |-)[0-9/]+)? (?:min|minutes?|h|hours?|in)\b(?! of water)|\b[0-9]\.[0-9]{1,2} or (?:lower|less)\b|^Measure:"
+)
+GIVEN_MINUTES = re.compile(r"\bfor the minutes given\b")
+# The measuring step in as few words as a page has room for, and nothing left out of it.
+MEASURE = (
+    f"Measure: pot off the heat. Blend 1/4 cup smooth, let it come to room temperature, set the meter on its {measuring.BUFFERS}, "
+    f"read twice, throw the sample away. {storage.SHELF_READING_PH:.2f} or lower: full boil again, into hot jars{{minutes}}. "
+    "Above: add acid and measure again, or keep it cold."
+)
+PROCESSING = re.compile(r"\bprocess(?:ed|ing)?\b|\bcanner\b", re.IGNORECASE)
+# What every canner does after the boil and before it: no part of a recipe on a card.
+ROUTINE = re.compile("Wash [^.]+ and keep them hot|Heat off, lid off|Test the seals|Cool, cover and label")
+
+
+# ---------------------------------------------------------------- amounts
+
+
+def own_name(line: Line, *, form: bool = False) -> str:
+    """What the cook calls an ingredient; with its form where asked for: "frozen blackberries". "" where her line has no plain name."""
+    try:
+        _, rest = read_amount(line.text)
+    except InputError:
+        return ""
+    rest = plain(rest)
+    return rest if form else name_and_forms(rest)[0]
+
+
+def fruit_names(result: BatchResult) -> list[str]:
+    """The fruits of the pot as the cook calls them, in the order of her lines."""
+    pairs = zip_longest(result.batch.fruits, _fruit_lines(result)[: len(result.batch.fruits)])
+    return [(own_name(line) if line else "") or part.plural for part, line in pairs]
+
+
+def amount_rows(result: BatchResult, share: PotShare | None = None) -> tuple[AmountRow, ...]:
+    """What to set out, the calcium water first, since its powder is stirred into water before all else.
+
+    Parameters
+    ----------
+    result : the answer
+    share : of several potfuls, what goes into each; None for the whole batch
+    """
+    of_each = dict(share.shares) if share is not None and share.potfuls > 1 else {}
+    potfuls = share.potfuls if of_each and share is not None else 1
+    rows, fruits = [], iter(_fruit_lines(result))
+    for ingredient in result.ingredients:
+        grams = ingredient.grams / potfuls
+        shown = "" if not grams else weight(grams) if grams >= 0.1 else measures.grams_text(grams)
+        line = next(fruits, None) if ingredient.role == "fruit" else _line_of(ingredient, result)
+        amount, name, note = _said(ingredient, line, result)
+        if ingredient.name in of_each:
+            amount, _, in_cups = plain(of_each[ingredient.name]).partition(", about ")
+            if ingredient.role == "fruit":
+                amount, mashed, _ = (in_cups or amount).partition(" mashed")
+                bare = (own_name(line) if line is not None else "") or plain(ingredient.name)
+                name, note = f"mashed {bare}" if mashed else bare, ""
+        rows.append(AmountRow(role=ingredient.role, amount=amount, name=name, note=note, grams=shown))
+    return tuple(sorted(rows, key=lambda row: row.role != "calcium water"))
+
+
+def _fruit_lines(result: BatchResult) -> list[Line | None]:
+    lines: list[Line | None] = [line for line in result.batch.lines if line.role == "fruit"]
+    return lines if len(lines) == len(result.batch.fruits) else [None] * len(result.batch.fruits)
+
+
+def _line_of(ingredient: Ingredient, result: BatchResult) -> Line | None:
+    return next((line for line in result.batch.lines if line.role == ingredient.role and line.item == ingredient.item), None)
+
+
+def _said(ingredient: Ingredient, line: Line | None, result: BatchResult) -> tuple[str, str, str]:
+    """Amount, name and note of one ingredient."""
+    measure, name = plain(ingredient.measure), plain(ingredient.name)
+    own = own_name(line, form=True) if line is not None else ""
+    if ingredient.role == "fruit":
+        return _fruit_said(ingredient, line, result.batch.settings.units == "metric", own or name)
+    if ingredient.role == "other":
+        return "", name, ""
+    if ingredient.role == "acid":
+        return measure, own or name, NEVER_LESS
+    if ingredient.role == "calcium water":
+        usual = result.batch.settings.calcium_water_mg_per_tsp is None
+        made = any("calcium powder" in step for step in result.order_of_work)  # the recipe's own steps say how
+        return measure, name, _powder(ingredient.ml or 0.0, result.batch.settings.units) if usual and not made else "shake it first"
+    if ingredient.role == "pectin":
+        return measure, "pectin" if re.search(r"packet|pouch|box", measure) and "pectin" not in name else name, ""
+    return measure, own or name, ""
+
+
+def _fruit_said(ingredient: Ingredient, line: Line | None, metric: bool, name: str) -> tuple[str, str, str]:
+    measure = plain(ingredient.measure)
+    if line is None or (line.amount.ml is not None and not metric):
+        amount, _, form = measure.partition(" mashed")
+        return amount, name if line is not None or form is None or measure == amount else f"mashed {name}", ""
+    bare = own_name(line) or name
+    if line.amount.ml is not None:
+        return measure.removesuffix(" mashed"), name, ""
+    if metric:
+        return bought(ingredient.as_bought_g or ingredient.grams, "metric"), name, measure
+    return plain(line.amount.text), name if name != bare or line.form != "frozen" else f"frozen {bare}", measure
+
+
+def _powder(water_ml: float, units: str) -> str:
+    """How the calcium water is made, first of all; a large batch takes more of it than the usual jar holds."""
+    times = max(1, -(-water_ml // (MOST_WATER_TSP * measures.TSP_ML)))
+    if times == 1 and units == "us":
+        return f"first: {FIRST_POWDER}"
+    powder, water = (measures.measured(times * ml, units).text for ml in FIRST_POWDER_ML)
+    return f"first: shake {powder} calcium powder in {water} water"
+
+
+# ---------------------------------------------------------------- steps
+
+
+def worded_steps(result: BatchResult, rows: Sequence[AmountRow]) -> tuple[Step, ...]:
+    """The order of work with the amount of each ingredient where it is first named, and the minutes in bold.
+
+    A recipe's own steps stand as written; where they say no more than "process", the time in the canner follows as a step.
+    """
+    waiting = {row: _pattern(row) for row in rows if row.role in ("acid", "sweetener", "pectin", "calcium water") and row.amount}
+    made = []
+    for text in result.order_of_work:
+        said = plain(text)
+        if result.batch.boil_given:
+            said = GIVEN_MINUTES.sub(f"for {result.batch.settings.boil_min:g} min", said)
+        if measuring.BUFFERS in said:
+            shorter = MEASURE.format(minutes=_then(result)) if text == measuring.STEP else said
+            made.append(Step(pieces=tuple(_timed(shorter)), asks=("pH", "again"), kind="measure"))
+        else:
+            made.append(Step(pieces=_with_amounts(said, waiting)))
+    return _with_times(made, result)
+
+
+def _then(result: BatchResult) -> str:
+    """What follows a reading that is low enough, where the work goes on as for the cold."""
+    if result.process is not None:
+        return ""
+    minutes = shelf_minutes(result)
+    return f", {minutes} min in boiling water" if minutes is not None else ", and the minutes for your altitude in boiling water"
+
+
+def shelf_minutes(result: BatchResult) -> int | None:
+    """The minutes of a cold batch, should its reading let it stand on a shelf; None: the altitude is not known, or has none."""
+    process, _, _ = process_of(result.batch, 0.0)
+    return process.minutes if process is not None and process.altitude_ft is not None else None
+
+
+def _pattern(row: AmountRow) -> re.Pattern[str]:
+    names = {row.name, re.sub(rf"^(?:{KINDS}) ", "", row.name)}
+    if row.role == "sweetener":
+        names |= {word for word in ("sugar", "honey") if word in row.name.split()}
+        names |= {row.name.removesuffix(end) for end in (" syrup", " extract")}
+    either = "|".join(re.escape(name) for name in sorted(names, key=len, reverse=True) if len(name) > 2)
+    packed = r"(?:(?:packet|pouch|box) of )?" if row.role == "pectin" else ""
+    return re.compile(rf"({BEFORE_NAME})({packed}(?:(?:{KINDS}) )?(?:{either}))\b(?! (?:powder|juice|concentrate))", re.IGNORECASE)
+
+
+def _with_amounts(text: str, waiting: dict[AmountRow, re.Pattern[str]]) -> tuple[Piece, ...]:
+    found: list[tuple[int, int, str]] = []
+    for row, pattern in list(waiting.items()):
+        match = next(
+            (each for each in pattern.finditer(text) if not any(start < each.end() and each.start() < end for start, end, _ in found)), None
+        )
+        if match:
+            lead = re.sub(r"(?:\ball )?\bthe $", "", match[1], flags=re.IGNORECASE)
+            name = re.sub("^(?:packet|pouch|box) of", "of", match[2])
+            found.append((match.start() + len(lead), match.end(), f"{row.amount} {name}"))
+            del waiting[row]
+    pieces: list[Piece] = []
+    at = 0
+    for start, end, words in sorted(found):
+        pieces += [*_timed(text[at:start]), Piece(text=words, strong=True)]
+        at = end
+    return (*pieces, *_timed(text[at:]))
+
+
+def _timed(text: str) -> list[Piece]:
+    """A stretch without amounts, its times and depths in bold."""
+    pieces, at = [], 0
+    for match in STRONG.finditer(text):
+        pieces += [Piece(text=text[at : match.start()]), Piece(text=match[0], strong=True)]
+        at = match.end()
+    return [piece for piece in (*pieces, Piece(text=text[at:])) if piece.text]
+
+
+def _with_times(made: Sequence[Step], result: BatchResult) -> tuple[Step, ...]:
+    """The step in the canner asks when the jars went in and came out; it is added where a recipe only says to process."""
+    if result.process is None or not made:
+        return tuple(made)
+    process = next((place for place, step in enumerate(made) if step.text.startswith("Boil the jars")), None)
+    if process is None:
+        named = [place for place, step in enumerate(made) if PROCESSING.search(step.text)]
+        process = named[-1] + 1 if named else len(made)
+        text = order_of_work.boiling(order_of_work.process_time(result.process))
+        made = [*made[:process], Step(pieces=tuple(_timed(text))), *made[process:]]
+    timed = Step(pieces=made[process].pieces, asks=("in at", "out at"), kind="process")
+    return (*made[:process], timed, *made[process + 1 :])
+
+
+def on_a_card(worded: Sequence[Step], processed: str) -> tuple[Step, ...]:
+    """The steps that make this recipe this recipe, without what every canner does and how it was measured.
+
+    `processed` says method, minutes and altitude in place of the step in the canner.
+    """
+    own = [step for step in worded if not ROUTINE.match(step.text)]
+    return tuple(Step(pieces=(Piece(text=processed),)) if step.kind == "process" else step for step in own if step.kind != "measure")
+
+
+def makes(result: BatchResult) -> str:
+    """How many jars to expect: "makes about 9 half-pints"."""
+    return f"makes about {jar_words(plain(result.yield_.jar), max(1, round(result.yield_.jars.expected)))}"

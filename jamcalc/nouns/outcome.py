@@ -1,0 +1,228 @@
+"""The nouns of the answer: ingredients, doses, acidity, set, jars, process, and the whole result.
+
+Frozen, keyword-only dataclasses without arithmetic; rendering looks nothing up beyond them. Filled by answer.py.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from jamcalc.nouns.model import Batch, Estimate, Finding, Role, Source, Standing, Storage
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ingredient:
+    """One line of the formula. `grams` is what `measure` holds."""
+
+    item: str
+    name: str
+    role: Role
+    grams: float
+    measure: str
+    as_bought_g: float | None = None
+    ml: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class LemonDose:
+    grams: float
+    ml: float
+    measure: str
+    needed_g: float  # before rounding up to the measure
+    replaced_by: str | None = None  # key of the acid that is dosed in its place
+
+
+@dataclass(frozen=True, kw_only=True)
+class AcidDose:
+    """An acid to add, by its key and name; `grams` is what `measure` holds."""
+
+    item: str
+    name: str
+    grams: float
+    measure: str
+    ml: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class PectinDose:
+    grams: float
+    teaspoons: float
+    measure: str
+    needed_g: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class CalciumWaterDose:
+    ml: float
+    teaspoons: float
+    calcium_mg: float
+    measure: str
+    optional: bool = False  # the fruit brings enough
+
+
+@dataclass(frozen=True, kw_only=True)
+class Acidity:
+    ph: Estimate
+    ph_before_lemon: Estimate
+    titratable_percent: Estimate  # as citric acid
+    meter_needed: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class GelSet:
+    pectin_percent: float
+    calcium_mg_per_g_pectin: float
+    calcium_from_fruit_mg: float
+    strength: Literal["none", "soft", "medium", "firm"]
+    too_much_calcium: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class JarCount:
+    low: float
+    expected: float
+    high: float
+    heat: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Yield:
+    mass_g: Estimate
+    hot_volume_ml: Estimate
+    jar: str
+    jars: JarCount
+    full_jars: int
+    over_ml: float
+    headspace_mm: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class BandTime:
+    feet: str  # "0-1,000 ft"
+    metres: str
+    minutes: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Process:
+    minutes: int
+    jar: str
+    altitude_ft: float | None
+    boiling_point_degc: float
+    by_band: tuple[BandTime, ...]
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class WorkStep:
+    """How one number came about, for --working."""
+
+    what: str
+    how: str
+    value: str
+    sources: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Solution:
+    converged: bool
+    residual: float
+    iterations: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class JarsOf:
+    """Some jars of one kind: the jar's key, its name as shown, and how many."""
+
+    jar: str
+    name: str
+    count: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class CannerLoad:
+    """Jars that are processed together, for the time of the largest of them."""
+
+    jars: tuple[JarsOf, ...]
+    minutes: int  # of the lowest band where no altitude is given
+    by_band: tuple[int, ...]  # [min]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PotShare:
+    """Potfuls of one batch; `shares` says what to measure into each, none where there is one pot."""
+
+    potfuls: int
+    mashed_cups_each: float
+    pots_that_hold_one: int | None  # None: the kitchen's pots are not known
+    shares: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class KitchenPlan:
+    """The batch in the jars, the canner and the pots that a kitchen has."""
+
+    heat: tuple[JarsOf, ...]  # to have hot: they hold the high end of the yield, or are all there are
+    fill_low: tuple[JarsOf, ...]
+    fill_expected: tuple[JarsOf, ...]
+    fill_high: tuple[JarsOf, ...]
+    over_ml: float  # after the full jars, at the expected yield
+    short_ml: float  # what finds no jar at the high end; 0 where the jars hold it
+    more_jars: JarsOf | None  # jars that are missing for that
+    loads: tuple[CannerLoad, ...]  # of the jars filled at the expected yield; none for a cold batch
+    most_loads: int  # at the high end of the yield
+    pots: PotShare
+
+
+@dataclass(frozen=True, kw_only=True)
+class BuyLine:
+    """One thing to set out: what the batch takes, what the kitchen has (None: not known), what to buy."""
+
+    item: str
+    unit: Literal["g", "mL", "each"]
+    needed: float
+    on_hand: float | None
+    to_buy: float
+    needed_text: str
+    on_hand_text: str
+    to_buy_text: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class BatchResult:
+    """The whole answer; rendering looks nothing up."""
+
+    command: str
+    title: str
+    standing: Standing
+    storage: Storage
+    ingredients: tuple[Ingredient, ...]
+    lemon_juice: LemonDose
+    pectin: PectinDose
+    calcium_water: CalciumWaterDose
+    acidity: Acidity
+    gel_set: GelSet
+    solids_percent: Estimate
+    water_activity: float
+    yield_: Yield
+    process: Process | None
+    keeping: str  # how and how long it keeps
+    findings: tuple[Finding, ...]
+    refused: str | None
+    cautions: tuple[Finding, ...]
+    sources: tuple[Source, ...]
+    order_of_work: tuple[str, ...]
+    working: tuple[WorkStep, ...]
+    solution: Solution
+    batch: Batch
+    acid: AcidDose | None = None  # in the place of lemon juice
+    rescue: AcidDose | None = None  # for a pot that reads over 4.20: what to add before it is measured again
+    kitchen: KitchenPlan | None = None
+    to_buy: tuple[BuyLine, ...] = ()
+
+    def to_dict(self) -> dict[str, object]:
+        """The answer as JSON holds it."""
+        from jamcalc.answers.record import to_dict  # the one call upwards: an answer can always be recorded
+
+        return to_dict(self)

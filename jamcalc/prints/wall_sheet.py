@@ -1,0 +1,204 @@
+"""What stands on the kitchen page, and in what size: amounts in 17 pt and steps in 14 where the page holds them, nothing under 8.
+
+Everything comes from the answer, nothing is worked out here. Called by wallpage.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from jamcalc.errors import InputError
+from jamcalc.labels import doing
+from jamcalc.labels.lemon_curve import LemonCurve
+from jamcalc.nouns.label import AmountRow, Card, Step
+from jamcalc.nouns.outcome import BatchResult, PotShare
+from jamcalc.prints import drawing
+from jamcalc.prints.paper import BLANK_PT, BOLD, PAPERS, largest, lines, width_em
+from jamcalc.prints.typeset import finished, paragraph
+from jamcalc.words.phrases import altitude, jar_words, plain
+
+COMMAND_HINT = re.compile(r" \(--[^()]*\)")  # of use at a terminal, not at a stove
+STANDINGS = {
+    "calculated": "a calculated formula, not a tested recipe",
+    "published": "printed by a cook or a packer; no agency has tested it",
+    "tested, on your word": "tested, on your word: judged here like any other recipe",
+    "tested": "a tested recipe: change nothing in it",
+}
+SAID_ELSEWHERE = ("tested-recipe", "opened", "seal-check", "split-pots", "from-kitchen-file", "want", "yield-differs")
+BATCH_CAUTIONS = ("kernels",)  # of the cautions, those that not every batch has
+SHELF_CARE = "No jar larger than these and not a minute less. No paraffin, no oven, no turning jars over."
+ANY_CARE = "Never cut the acid. Gas, mold or an off smell: throw the whole jar away."
+
+# Running text against the widest letter of each kind, which `lines` counts with: 0.91 to 0.93 measured in print, and a margin.
+RUNNING = 0.95
+LEADING = 1.17
+MARGIN_PT = (34.0, 28.0)
+META_PT = 196.0  # standing, jars and altitude, beside the title
+GLANCE_PT = 150.0
+CURVE_PT = 178.0
+TICK_PT = 11.4  # 4 mm
+OVER_SEVERAL_PT = 11.0  # of steps that run over several pages
+BOX_PT = 14.5  # a line with a box to tick in it, however small its type
+STEP_SIZES_PT = (14, 13.5, 13, 12.5, 12, 11.5, 11, 10.5, 10, 9.5, 9, 8.5, 8)
+LEAST_PT = 8.0
+PARTS = 6  # of the page
+MOST_GAP_PT = 18.0
+GAP_PT = 5.0  # between parts, at the least
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sheet:
+    """All that is set on one page, and the room that it has [pt]."""
+
+    result: BatchResult
+    title: str
+    meta: tuple[str, ...]
+    rows: tuple[AmountRow, ...]
+    steps: tuple[Step, ...]
+    found: tuple[str, ...]
+    care: tuple[str, ...]
+    warnings: tuple[str, ...]
+    curve: LemonCurve | None
+    asks: tuple[tuple[str, str], ...]
+    width: float
+    height: float
+    ends: bool = True  # the drawings, cautions and blanks are on it
+
+
+def made_sheet(
+    result: BatchResult, card: Card, paper: str, share: PotShare | None, curve: LemonCurve | None, number: int, potfuls: int
+) -> Sheet:
+    """All that stands on the page of one potful (number of potfuls)."""
+    units, jars = result.batch.settings.units, result.yield_
+    meta = [STANDINGS[result.standing]]
+    where = result.process.altitude_ft if result.process is not None else None
+    meta.append(
+        jar_words(plain(jars.jar), 2).removeprefix("2 ") + (f" at {altitude(where, units).partition(' (')[0]}" if where is not None else "")
+    )
+    if potfuls > 1:
+        meta.append(f"potful {number} of {potfuls}: amounts of each")
+    rows = doing.amount_rows(result, share if potfuls > 1 else None)
+    steps = doing.worded_steps(result, rows)
+    measured = any(step.kind == "measure" for step in steps)
+    found = [each.text for each in result.findings if each.id not in SAID_ELSEWHERE and not (each.id == "measure" and measured)]
+    kernels = any("kernels" in text for text in found)
+    found += [each.text for each in result.cautions if each.id in BATCH_CAUTIONS and not kernels]
+    width, height = (inches * 72 for inches in PAPERS[paper].inches)
+    if maker := card.value("exhibitor"):
+        meta.append(f"by {maker}")
+    asks = (
+        ((card.value("date") and "made") or "made on", card.value("date")),
+        *(() if measured else (("pH read", ""), ("again", ""))),
+        ("jars", ""), ("sealed" if result.process else "cold at", ""), ("set after a week", ""),
+    )  # fmt: skip
+    return Sheet(
+        result=result, title=card.title, meta=tuple(meta), rows=rows, steps=steps,
+        found=tuple(COMMAND_HINT.sub("", plain(text)) for text in found), care=_care(result),
+        warnings=card.warnings, curve=curve if potfuls == 1 else None, asks=asks,
+        width=width - 2 * MARGIN_PT[0], height=height - 2 * MARGIN_PT[1],
+    )  # fmt: skip
+
+
+def _care(result: BatchResult) -> tuple[str, ...]:
+    """What every batch needs to be told, in three lines; the warnings for whoever eats it stand before them."""
+    return (plain(result.keeping), *((SHELF_CARE,) if result.process is not None else ()), ANY_CARE)
+
+
+def amount_size(size: float) -> float:
+    """The type size of the amounts beside steps of a size [pt]."""
+    return round(size * 17 / 14 * 4) / 4
+
+
+def small_size(size: float) -> float:
+    """The type size of the small print beside steps of a size [pt]."""
+    return max(LEAST_PT, min(10.5, size * 0.75))
+
+
+# ---------------------------------------------------------------- how large
+
+
+def title_size(sheet: Sheet) -> float:
+    """The type size of the title [pt]: in one line where it can be."""
+
+    def count(size: float) -> int:
+        return lines(finished(sheet.title), size, (sheet.width - META_PT - 14.0) / BOLD)
+
+    return (
+        largest((26, 24, 22, 20), 1.0, count) or largest((20, 18, 16, 14, 12, 11, 10), 58.0, lambda size: count(size) * size * 1.1) or 9.0
+    )
+
+
+def sides(whole: Sheet) -> list[Sheet]:
+    """The page, or where its steps are more than one holds, as many as it takes: amounts on the first, drawings and care on the last.
+
+    Raises InputError where the amounts alone are more than a page holds.
+    """
+    if largest(STEP_SIZES_PT, whole.height, lambda each: _height(whole, each)) is not None:
+        return [whole]
+    out = [replace(whole, steps=(), ends=False)]
+    for step in whole.steps:
+        longer = replace(out[-1], steps=(*out[-1].steps, step))
+        if _height(longer, OVER_SEVERAL_PT) <= whole.height:
+            out[-1] = longer
+        else:
+            out.append(replace(whole, rows=(), steps=(step,), ends=False))
+    last = replace(out[-1], ends=True)
+    if _height(last, OVER_SEVERAL_PT) <= whole.height:
+        out[-1] = last
+    else:
+        out.append(replace(whole, rows=(), steps=()))
+    return [replace(side, meta=(*side.meta, f"page {number} of {len(out)}")) for number, side in enumerate(out, 1)]
+
+
+def step_size(sheet: Sheet) -> float:
+    """The type size of the steps; amounts and small print follow it. Raises InputError where no size will do."""
+    size = largest(STEP_SIZES_PT, sheet.height, lambda each: _height(sheet, each))
+    if size is None:
+        raise InputError("more ingredients than a page holds in type of 8 points")
+    return size
+
+
+def gap(sheet: Sheet, size: float) -> float:
+    """The room between the parts of the page [pt]: what is left over is shared out, up to a limit."""
+    return min(MOST_GAP_PT, GAP_PT + max(0.0, sheet.height - _height(sheet, size)) / PARTS)
+
+
+def _height(sheet: Sheet, size: float) -> float:
+    """How high the page would be at a size [pt], and each of its parts a little more than it takes."""
+
+    def block(texts: Sequence[str], type_pt: float, room: float) -> float:
+        return sum(lines(paragraph(text), type_pt * RUNNING, room) * type_pt * LEADING for text in texts)
+
+    title_pt, small = title_size(sheet), small_size(size)
+    title = lines(finished(sheet.title), title_pt, (sheet.width - META_PT - 14.0) / BOLD) * title_pt * 1.1
+    header = max(title, block(sheet.meta, 11.0, META_PT)) + 6.0
+    pot, amount_pt = 0.0, amount_size(size)
+    amounts_width = max((width_em(finished(row.amount)) * BOLD * amount_pt * RUNNING for row in sheet.rows), default=0.0) + 6.0
+    grams_width = width_em("1,000 g") * max(LEAST_PT, size - 2)
+    room = sheet.width - GLANCE_PT - 16.0 - 20.0 - amounts_width - grams_width - 6.0
+    for row in sheet.rows:
+        name = width_em(row.name) * size * RUNNING + (width_em(row.note) + 0.3) * small * RUNNING
+        fits = name <= room
+        tall = (
+            size * LEADING
+            if fits
+            else block([row.name], size, room) + (block([row.note], small, room) if row.note else 0.0) + size * LEADING * 0.5
+        )
+        pot += max(amount_pt * LEADING, tall, BOX_PT) + 4.5
+    jars = sheet.result.yield_.jars
+    glance = 26.0 + 14.0 * 4 + 20.0 + (drawing.jar_row_height(jars.heat, GLANCE_PT - 14) if jars.heat <= drawing.MOST_JARS_DRAWN else 0.0)
+    if sheet.result.process is not None and sheet.result.process.altitude_ft is None:
+        glance += 13.0 * len(sheet.result.process.by_band)
+    work = 0.0
+    for step in sheet.steps:
+        blanks = "".join(f" {label.replace(' ', chr(160))}{chr(160) * round(80 / size / 0.25)}" for label in step.asks)
+        work += max(lines(paragraph(step.text) + blanks, size * RUNNING, sheet.width - TICK_PT - 8.0) * size * LEADING, BOX_PT) + 3.5
+        work += (max(0.0, BLANK_PT - size * LEADING) if blanks else 0.0) + (4.0 if step.kind == "process" else 0.0)
+    found = block([" ".join(sheet.found)], small, sheet.width) + 12.0 if sheet.found else 0.0
+    charts = 13.0 + drawing.CHART_PT
+    care = block(sheet.care, small, sheet.width) + (small * LEADING if sheet.warnings else 0.0)
+    end = [found, charts, care, BLANK_PT + 2.0] if sheet.ends else []
+    parts = [header, max(pot, glance) if sheet.rows else 0.0, work, *end]
+    return sum(parts) + GAP_PT * (len([part for part in parts if part]) - 1)

@@ -1,0 +1,1 @@
+"""From a cook's text to nouns: ingredient lines, extras, recipe files; and how a file is read and written whole."""

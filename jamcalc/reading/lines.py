@@ -1,0 +1,338 @@
+"""One ingredient line, as a cook writes it, to a model.Line; also the cook's own readings and jar counts.
+
+It finds what is meant and how much; what a line weighs or does is worked out when the batch is put together.
+Called by api, recipefile and whatever takes a name alone; the grammar is `AMOUNT [FORM] ITEM`.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+from jamcalc import facts
+from jamcalc.errors import InputError, UnknownItem
+from jamcalc.nouns.model import Amount, Finding, Form, Line, Reading, Role
+from jamcalc.reading.extras import unfit_extras
+from jamcalc.words.quantities import read_jar_count
+from jamcalc.words.units import MAX_TEXT, read_amount, shown, tidy
+
+MAX_LINES = 60
+PACKET_G = facts.limit("pectin_packet_g").typical
+FREEZER_PACKET_G = facts.limit("freezer_pectin_packet_g").typical
+POUCH_ML = facts.limit("liquid_pectin_pouch_ml").typical
+
+# What the word says about the fruit in the pot. "ready" words make a weight a weight of prepared fruit.
+_READY: dict[str, Form] = {
+    **dict.fromkeys(("prepared", "peeled", "pitted", "stoned", "hulled", "cored", "trimmed", "stemmed", "topped", "skinned"), "prepared"),
+    **dict.fromkeys(("frozen", "thawed"), "frozen"),
+}
+_FILLS: dict[str, Form] = {
+    **dict.fromkeys(("mashed", "crushed", "pureed", "puréed", "pureéd", "puree", "purée", "pureé", "ground", "pulped"), "mashed"),
+    **dict.fromkeys(("chopped", "diced", "sliced", "cubed", "minced", "cut"), "chopped"),
+    "whole": "whole",
+}
+_SAY_NOTHING = {"and", "finely", "coarsely", "roughly", "lightly", "firmly", "packed", "unsweetened"}
+_FORM_WORDS = {*_READY, *_FILLS, *_SAY_NOTHING}
+
+_PECTIN = {
+    name: kind
+    for kind, names in {
+        "calcium-set": ("calcium set", "low methoxyl", "lm", "low methoxyl lm"),
+        "standard": ("standard", "regular", "full sugar", "high methoxyl", "hm"),
+        "no-sugar": ("no sugar", "no sugar needed", "low or no sugar", "low or no sugar needed"),
+        "freezer": ("freezer", "freezer jam", "no cook", "no cook freezer", "no cook freezer jam"),
+        "liquid": ("liquid",),
+    }.items()
+    for name in names
+}
+_WATER = {"water", "cold water", "hot water", "boiling water", "tap water", "filtered water", "warm water"}
+_CALCIUM_POWDER = {"calcium powder", "monocalcium phosphate", "calcium"}
+_ITEM = re.compile(r"[^\W\d_](?:[^\W\d_]|[ '\u2019().-])*")
+_NO_DIGITS = str.maketrans("0123456789/", "x" * 11)  # jars are named by size: "250 ml"
+_ROLES: dict[str, Role] = {"fruit": "fruit", "juice": "fruit", "vegetable": "fruit", "sweetener": "sweetener", "acid": "acid"}
+
+ASK_PECTIN = "calcium-set pectin, standard pectin, no-sugar pectin or liquid pectin"
+AUSTRALIAN_SPOON = Finding(
+    id="metric-tablespoon",
+    text="A metric tablespoon is read as 15 mL; the Australian one holds 20 mL: write mL if yours does.",
+)
+IMPERIAL_SPOON = Finding(
+    id="imperial-spoon",
+    text="British spoons have changed over the years: tablespoon read as 17.8 mL, teaspoon as 5.9 mL; write mL or grams if it matters.",
+)
+
+
+def read_line(text: str) -> Line:
+    """One ingredient line, such as "3 lb plums" or "1/4 cup bottled lemon juice".
+
+    Parameters
+    ----------
+    text : one line of at most 120 characters
+
+    Returns
+    -------
+    Line : `item` is the key in the facts, or the pectin kind ("calcium-set" ...), "calcium water" or "water";
+        `form` is "as bought" unless a form is named; a count of packets has its grams or millilitres beside it;
+        cautious readings stand in `findings`
+
+    Raises
+    ------
+    InputError : the line cannot be read; says what to write instead
+    UnknownItem : no such item; with the nearest names
+    """
+    try:
+        amount, rest = read_amount(text)
+    except InputError:
+        if len(text) <= MAX_TEXT:  # beyond the cap nothing reads the text
+            _check_spice(text, text)
+        raise
+    line = shown(tidy(text), 120)
+    if not rest:
+        raise InputError(f'"{shown(line)}" has an amount but no item: write for instance "{shown(amount.text, 20)} plums"')
+    _check_name(rest, f'"{shown(line)}"')
+    plain = rest.lower().replace("-", " ").replace("(", "").replace(")", "")
+    spoons = _spoon_findings(amount)
+    if plain.endswith("pectin") or plain.endswith("pectin powder"):
+        kind = _pectin_kind(plain, line)
+        _check_measured(amount, line, liquid=kind == "liquid")
+        if amount.count is not None and kind == "calcium-set":
+            raise InputError(f'"{line}": packets of calcium-set pectin differ: write teaspoons or grams, such as "2 tsp"')
+        return Line(text=line, role="pectin", item=kind, amount=_packets(amount, kind), form="as bought", findings=spoons)
+    if plain in _CALCIUM_POWDER:
+        raise InputError(f'"{line}": the powder is stirred into water first: write the calcium water, such as "2 tsp calcium water"')
+    if plain == "calcium water" or plain in _WATER:
+        _check_measured(amount, line, liquid=True, packets=False)
+        role: Role = "calcium water" if plain == "calcium water" else "liquid"
+        return Line(text=line, role=role, item="calcium water" if role == "calcium water" else "water", amount=amount, form="as bought",
+                    findings=spoons)  # fmt: skip
+    return _from_facts(line, rest, amount, spoons)
+
+
+def read_item(text: str, kinds: tuple[facts.Kind, ...]) -> facts.Item:
+    """The item of a name typed alone (`--sweetener honey`, `facts plum`, `--jar pint`); InputError or UnknownItem if there is none."""
+    name = tidy(text)
+    _check_name(name, f'"{shown(name)}"', digits="jar" in kinds)
+    return facts.lookup(name, kinds)
+
+
+def _check_name(name: str, where: str, *, digits: bool = False) -> None:
+    if not _ITEM.fullmatch(name.translate(_NO_DIGITS) if digits else name) or len(name) > 60:
+        raise InputError(f'{where}: "{shown(name)}" is no item: a name in plain letters, one ingredient in a line, such as "3 lb plums"')
+
+
+def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...]) -> Line:
+    """The line of a fruit, juice, sweetener or acid."""
+    name, words = name_and_forms(rest)
+    try:
+        item = facts.lookup(name, ("fruit", "juice", "vegetable", "sweetener", "acid"))
+    except (InputError, UnknownItem):
+        _check_spice(line, f"{amount.text} {rest}")
+        raise
+    if item.key == "none":
+        raise InputError(f'"{line}": to leave the sweetener out, write no line for it')
+    role = _ROLES[item.kind]
+    poured = "juice" in item.key or (role == "acid" and "acid" not in item.key)
+    _check_measured(amount, line, liquid=poured, packets=False)
+    findings = spoons + ((item.finding,) if item.finding else ())
+    if item.key.startswith("fresh_"):
+        text = (
+            item.finding.text if item.finding else "Fresh juice is reckoned at its weak end; for a jar that stands on a shelf use bottled."
+        )
+        findings = (*spoons, Finding(id="fresh-lemon", text=text))
+    form: Form = "as bought"
+    if item.kind == "juice":
+        form = "juice"
+    elif role == "fruit":
+        form = _form(words, line, name, by_volume=amount.ml is not None)
+    named = item.said if role == "fruit" else ""
+    return Line(text=line, role=role, item=item.key, amount=amount, form=form, findings=findings, named=named)
+
+
+def _check_spice(line: str, name: str) -> None:
+    """Refuse a spice, an extract or zest, which the sums have no use for, with where it belongs."""
+    bare = " ".join(word for word in name.split() if word.lower() not in facts.HARMLESS)
+    if not unfit_extras((bare,)):
+        raise InputError(
+            f'"{shown(line)}": spices, extracts and zest are not needed for the sums: leave the line out here, and name it under extras '
+            "in a recipe file"
+        )
+    if not unfit_extras((f"dried {bare}",)):
+        raise InputError(
+            f'"{shown(line)}": dried it goes under extras in a recipe file, and the sums leave it out; fresh it is for no jar on a shelf'
+        )
+
+
+def name_and_forms(rest: str) -> tuple[str, list[str]]:
+    """The name of the item without the form words before or after it, and those words."""
+    words, forms = rest.split(), list[str]()
+    while len(words) > 1:
+        first, last = words[0].lower(), words[-1].lower().strip("()")
+        if first == "ground" and words[1].lower().startswith("cherr"):
+            break  # the ground cherry is a fruit, not a cherry that was ground
+        if first in _FORM_WORDS or (first == "bottled" and last == "juice" and words[1].lower() not in ("lemon", "lime")):
+            forms.append(first)
+            del words[0]
+        elif last in _FORM_WORDS:
+            forms.append(last)
+            del words[-1]
+        else:
+            break
+    return " ".join(words), forms
+
+
+def _form(words: list[str], line: str, name: str, *, by_volume: bool) -> Form:
+    """The form that the words name; a volume needs one that says how the fruit fills the cup."""
+    fills = {_FILLS[word] for word in words if word in _FILLS}
+    if len(fills) > 1:
+        raise InputError(f'"{line}": {" and ".join(sorted(fills))} fill a cup differently: name the form in which it was measured')
+    if by_volume:
+        if not fills:
+            raise InputError(
+                f'"{line}": a volume of fruit needs its form, as whole berries fill half again the space of mashed ones: write '
+                f'"mashed {shown(name, 30)}", "chopped ..." or "whole ...", or a weight'
+            )
+        return fills.pop()
+    if fills - {"whole"}:
+        return fills.pop()
+    ready = [_READY[word] for word in words if word in _READY]
+    if "frozen" in ready:
+        return "frozen"
+    return "prepared" if ready else "as bought"  # weighed whole: with its stones and stems
+
+
+def _pectin_kind(plain: str, line: str) -> str:
+    name = plain.removesuffix("powder").strip().removesuffix("pectin").strip()
+    kind = _PECTIN.get(name.removesuffix("powdered").removesuffix("dry").strip() or name)
+    if kind is None:
+        raise InputError(f'"{line}": which pectin? They set in different ways: write {ASK_PECTIN}')
+    return kind
+
+
+def _packets(amount: Amount, kind: str) -> Amount:
+    """A count of packets with what they hold beside it."""
+    if amount.count is None:
+        return amount
+    if kind == "liquid":
+        return replace(amount, ml=amount.count * POUCH_ML)
+    return replace(amount, grams=amount.count * (FREEZER_PACKET_G if kind == "freezer" else PACKET_G))
+
+
+def _check_measured(amount: Amount, line: str, *, liquid: bool, packets: bool = True) -> None:
+    """Refuse ounces of weight for what is poured (8 oz of juice is mostly meant as 8 fl oz) and packets of all but pectin."""
+    if amount.count is not None and not packets:
+        raise InputError(f'"{line}": packets are read for pectin only: write a weight or a measured volume')
+    if liquid and amount.grams is not None and re.search(r"[0-9] oz", amount.text) and " lb" not in amount.text:
+        raise InputError(f'"{line}": oz of a liquid can be weight or volume: write "{amount.text.replace(" oz", " fl oz")}", mL or g')
+
+
+def _spoon_findings(amount: Amount) -> tuple[Finding, ...]:
+    if "metric tbsp" in amount.text:
+        return (AUSTRALIAN_SPOON,)
+    return (IMPERIAL_SPOON,) if "imperial tbsp" in amount.text or "imperial tsp" in amount.text else ()
+
+
+def read_lines(words: list[str]) -> tuple[Line, ...]:
+    """The ingredient lines of a command: each word one line, or all words together one line typed without quotes."""
+    if not words:
+        raise InputError('no ingredient: write for instance "3 lb plums"')
+    if len(words) > MAX_LINES:
+        raise InputError(f"{len(words)} ingredients or words: at most {MAX_LINES} can be read; put each line in quotes")
+    if len(words) > 1 and not any(" " in word.strip() for word in words):
+        return (_unquoted(" ".join(words)),)
+    return tuple(_quoted(word, len(words)) for word in words)
+
+
+def _unquoted(text: str) -> Line:
+    try:
+        return read_line(text)
+    except (InputError, UnknownItem):
+        if len(text) > MAX_TEXT or any(letter.isdigit() for letter in read_amount(text)[1]):  # a second amount: a second ingredient
+            raise _quote_each(text) from None
+        raise
+
+
+def _quoted(word: str, how_many: int) -> Line:
+    if how_many > 1 and " " not in word.strip():
+        raise _quote_each(word)
+    return read_line(word)
+
+
+def _quote_each(text: str) -> InputError:
+    return InputError(f'"{shown(text)}" is not one line: put each ingredient in quotes, such as "3 lb plums" "1/2 cup honey"')
+
+
+# ---------------------------------------------------------------- readings and jars
+
+_SCALES = {"ph": (0.0, 14.0, "pH"), "ta": (0.0, 15.0, "TA"), "brix": (0.0, 80.0, "Brix")}
+_TITRATED = {"citric", "malic", "tartaric"}
+
+
+def read_reading(text: str) -> Reading:
+    """The cook's own measurement: "plum pH 3.4 TA 1.2 Brix 12", "grape TA 0.8 tartaric" or "batch pH 3.9".
+
+    Parameters
+    ----------
+    text : a fruit or "batch", then pH, TA [g/100 g] and Brix [g/100 g] in any order
+
+    Returns
+    -------
+    Reading : what was measured; `titrated_as` is None where the fruit's own acid is meant
+
+    Range of validity: pH 0 to 14, TA above 0 to 15, Brix above 0 to 80.
+
+    Raises
+    ------
+    InputError, UnknownItem : one line that says what to write
+    """
+    line = tidy(text)
+    words = line.split()
+    start = next((i for i, word in enumerate(words) if word.lower() in _SCALES), len(words))
+    if start in (0, len(words)):
+        raise InputError(f'reading "{shown(line)}": write the fruit and what was measured, such as "plum pH 3.4 TA 1.2 Brix 12"')
+    name = " ".join(words[:start])
+    values, acid = _measurements(words[start:], line)
+    if name.lower() == "batch":
+        if set(values) != {"ph"}:
+            raise InputError(f'reading "{shown(line)}": of the finished batch only the pH is used: write "batch pH 3.9"')
+        return Reading(item="batch", ph=values["ph"])
+    item = read_item(name, ("fruit", "juice", "vegetable"))
+    return Reading(
+        item=item.key, ph=values.get("ph"), titratable_percent=values.get("ta"), titrated_as=acid, soluble_solids_percent=values.get("brix")
+    )
+
+
+def _measurements(words: list[str], line: str) -> tuple[dict[str, float], str | None]:
+    values: dict[str, float] = {}
+    acid: str | None = None
+    queue = iter(words)
+    last = ""
+    for word in queue:
+        scale = word.lower()
+        if scale in _SCALES:
+            if scale in values:
+                raise InputError(f'reading "{shown(line)}": {_SCALES[scale][2]} stands twice: give one value of each')
+            values[scale] = _scale_value(scale, next(queue, ""), line)
+        elif last == "ta" and acid is None and scale in _TITRATED:
+            acid = scale
+            continue
+        elif not (last == "ta" and scale in ("as", "%", "acid")):
+            raise InputError(f'reading "{shown(line)}": "{shown(word, 20)}" is not pH, Brix or TA (citric, malic, tartaric)')
+        last = scale if scale in _SCALES else last
+    return values, acid
+
+
+def _scale_value(scale: str, word: str, line: str) -> float:
+    low, high, name = _SCALES[scale]
+    number = word.removesuffix("%")
+    if not re.fullmatch(r"[0-9]{1,6}(?:\.[0-9]{1,12})?|\.[0-9]{1,12}", number):
+        raise InputError(f'reading "{shown(line)}": after {name} a plain number is missing, such as "plum pH 3.4"')
+    value = float(number)
+    if not low <= value <= high or (scale != "ph" and value == 0):
+        raise InputError(f'reading "{shown(line)}": {name} lies between {low:g} and {high:g}' + (" g in 100 g" if scale != "ph" else ""))
+    return value
+
+
+def read_jars(text: str) -> tuple[float, float, str]:
+    """How many jars, lowest and highest, and the key of the jar: "8 half-pints", "5 to 6 half-pints"."""
+    low, high, name = read_jar_count(text)
+    return low, high, read_item(name, ("jar",)).key

@@ -1,0 +1,201 @@
+"""A recipe read exactly as written: what the chemistry thinks of it, in order of weight. Nothing is added.
+
+Builds the batch, lets the solver work it out, and compares with what the recipe says of itself.
+Called by api and scaled.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from jamcalc import facts
+from jamcalc.answers import measuring, order_of_work, troubleshoot
+from jamcalc.answers.answer import answer, yield_of
+from jamcalc.formula import ruling, storage
+from jamcalc.formula.assemble import put_together, title_of
+from jamcalc.formula.batch_acidity import lemon_for_shelf_g
+from jamcalc.formula.mixture import LEMON
+from jamcalc.formula.solver import Solved, solve
+from jamcalc.formula.swapping import LITTLE_ACID_G
+from jamcalc.jars import filling
+from jamcalc.jars.process import table_minutes
+from jamcalc.labels import legal_name
+from jamcalc.nouns.model import Batch, Finding, Reading, Recipe, Settings
+from jamcalc.nouns.outcome import BatchResult
+from jamcalc.reading.extras import unfit_extras
+from jamcalc.reading.recipetext import yield_text
+from jamcalc.recipes import tested
+from jamcalc.words import measures
+from jamcalc.words.phrases import jar_words
+
+YIELD_TOLERANCE_JARS = 1.0  # printed yields differ among themselves by a jar: YIELD-RECIPES
+REFUSED = (
+    "ph-over-limit", "do-not-can", "tested-only", "unfit-extra", "jar-too-large", "larger-jar", "no-printed-time", "altitude",
+    "time-under-table",
+)  # fmt: skip
+
+
+def batch_of(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] = (), *, as_written: bool = True) -> Batch:
+    """The batch that a recipe describes. `as_written` False: pectin, calcium and acid it lacks may be dosed."""
+    settings = replace(
+        settings,
+        headspace_mm=recipe.headspace_mm or settings.headspace_mm,
+        boil_min=_own(recipe.boil_min, settings.boil_min),
+        simmer_min=_own(recipe.simmer_min, settings.simmer_min),
+        covered=recipe.covered,
+        own_process_min=recipe.process_min,
+        store="cold" if recipe.keep == "cold" else settings.store,
+    )
+    batch = put_together(recipe.lines, settings, readings=readings, title=recipe.title)
+    standing, times = tested.standing(recipe), ruling.times_of(recipe)
+    untimed: tuple[Finding, ...] = ()
+    if standing == "tested" and recipe.keep != "cold":
+        untimed = ruling.untimed(times, facts.jar(settings.jar), settings.altitude_ft)
+    unfit = unfit_extras(recipe.extras)
+    has_pectin = any(line.role == "pectin" for line in recipe.lines)
+    return replace(
+        batch,
+        dose_acid=not as_written,
+        boil_given=recipe.boil_min is not None or not as_written,
+        boiled_to_finish=as_written and not has_pectin and recipe.boil_min is None,
+        pectin_g=batch.pectin_g if has_pectin or not as_written else 0.0,
+        pectin_kind=batch.pectin_kind if has_pectin or not as_written else "none",
+        calcium_water_ml=batch.calcium_water_ml if batch.calcium_water_ml is not None or not as_written else 0.0,
+        extras=tuple(extra for extra in recipe.extras if extra not in unfit),
+        unfit_extras=unfit,
+        standing="published" if untimed else standing,  # an agency's, but not as it was tested
+        printed_times=times if standing == "tested" else recipe.printed_times,
+        untimed=untimed,
+        keep=recipe.keep,
+        keep_weeks=recipe.keep_weeks,
+        freezes=_freezes(recipe),
+        source_text=source_text(recipe),
+        stated_yield=yield_text(recipe.stated_yield),
+        title=recipe.title or title_of(batch.fruits),
+    )
+
+
+def _freezes(recipe: Recipe) -> bool | None:
+    """What the recipe says; where it is silent, gelatin must not be frozen, for it weeps (common practice)."""
+    if recipe.freeze is None and any(legal_name.extra_does(extra, "sets") for extra in recipe.extras):
+        return False
+    return recipe.freeze
+
+
+def _own(value: float | None, otherwise: float) -> float:
+    return otherwise if value is None else value
+
+
+def source_text(recipe: Recipe) -> str:
+    """Who stands behind a recipe, in one line."""
+    source = recipe.source
+    if source is None:
+        return ""
+    parts = [source.by, source.title, str(source.year) if source.year else ""]
+    return ", ".join(part for part in parts if part)
+
+
+def check(
+    recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] = (), found: str | None = None, *, command: str = "check"
+) -> BatchResult:
+    """What the chemistry thinks of a recipe, exactly as written.
+
+    Parameters
+    ----------
+    recipe : from recipefile; settings : the jar to fill, altitude and spoon weights
+    readings : the cook's own measurements; found : how a jar turned out (runny, weeping, stiff, grainy), or None
+
+    Returns
+    -------
+    BatchResult : `refused` says why it must not be put up as written: a high side over 4.60, an unfit fruit or
+    extra, a jar too large, or a time under the table. A recipe kept cold is refused nothing but what no cold can mend.
+    """
+    batch = batch_of(recipe, settings, readings)
+    solved = solve(batch)
+    findings = [*_time(recipe, solved), *_lemon(solved), *_yield(recipe, solved)]
+    if batch.standing == "tested, on your word":
+        findings.insert(0, storage.on_your_word(recipe.keep))
+    findings += troubleshoot.advice(found, solved) if found else ()
+    refused = None if recipe.keep == "cold" else _refusal(solved, findings)
+    if refused and solved.verdict.storage == "shelf":
+        solved = replace(solved, verdict=storage.refused(refused), process=None)
+    result = answer(solved, command=command, findings=findings, refused=refused)
+    if recipe.steps and result.storage == ("cold" if recipe.keep == "cold" else "shelf"):
+        # its own steps, unless it may not be put up as they say
+        result = replace(result, order_of_work=measuring.with_step(_own_steps(recipe, result), solved))
+    return result
+
+
+def _own_steps(recipe: Recipe, result: BatchResult) -> tuple[str, ...]:
+    """The recipe's own steps, with the jars and minutes of this batch where they speak of them in general."""
+    jars = jar_words(result.yield_.jar, result.yield_.jars.heat)
+    if result.process is None or result.process.altitude_ft is None:
+        return recipe.steps
+    return tuple(order_of_work.made_here(step, jars, order_of_work.process_time(result.process)) for step in recipe.steps)
+
+
+def _refusal(solved: Solved, findings: list[Finding]) -> str | None:
+    for finding in (*solved.verdict.findings, *findings):
+        if finding.id in REFUSED:
+            return finding.text
+    return None
+
+
+def _time(recipe: Recipe, solved: Solved) -> list[Finding]:
+    """A printed time under the table; a tested or a full-sugar recipe keeps its own."""
+    batch = solved.pot.batch
+    jar = facts.jar(batch.settings.jar)
+    row = ruling.printed_for(recipe.printed_times, jar)
+    own = row.by_band[0] if row is not None else recipe.process_min
+    if own is None or tested.standing(recipe) == "tested" or jar.size_class == "too large":
+        return []
+    if storage.own_time_stands(solved.pot.solids_percent):
+        return []
+    least = table_minutes(jar.size_class, jar.name)[0]
+    if own >= least:
+        return []
+    text = f"{own:g} min is not for a low-sugar spread: a {jar.name} takes at least {least} min at 0-1,000 ft, and more higher up."
+    return [Finding(id="time-under-table", text=text)]
+
+
+def _lemon(solved: Solved) -> list[Finding]:
+    """Lemon juice under what our reckoning asks for the shelf."""
+    batch = solved.pot.batch
+    if batch.standing == "tested" or batch.keep == "cold" or not solved.shelf_open or batch.settings.batch_ph is not None:
+        return []
+    if solved.acidity.ph.high <= storage.SHELF_HIGH_SIDE_PH:
+        return []
+    needed = lemon_for_shelf_g(solved.pot.amounts)
+    written = solved.pot.doses.lemon_g
+    if needed is None:
+        most, aim = storage.MOST_LEMON_G_PER_KG, storage.SHELF_HIGH_SIDE_PH
+        text = f"No lemon juice in reason ({most:.0f} g per kg of fruit) brings this mix's high side to {aim:.2f}."
+        return [Finding(id="lemon-out-of-reach", text=text)]
+    if needed <= written + LITTLE_ACID_G:
+        return []
+    more_ml = (needed - written) / facts.acidulant(LEMON).g_per_ml.typical
+    more = measures.measured(more_ml, solved.pot.batch.settings.units, never_less=True).text
+    text = f"Lemon juice is under what we work out for the shelf: add {more} of bottled lemon juice."
+    return [Finding(id="lemon-short", text=text)]
+
+
+def _yield(recipe: Recipe, solved: Solved) -> list[Finding]:
+    """A stated yield that the parts do not make."""
+    stated = recipe.stated_yield
+    if stated is None:
+        return []
+    if recipe.kind == "butter" and recipe.boil_min is None and recipe.simmer_min is None:
+        text = "A butter is boiled down until it mounds, and how far that is we do not work out: go by the yield that the recipe states."
+        return [Finding(id="boiled-down", text=text)]
+    made = yield_of(solved).jars.expected
+    own, other = facts.jar(stated.jar), facts.jar(solved.pot.batch.settings.jar)
+    headspace = solved.pot.batch.settings.headspace_mm
+    made *= filling.fill_ml(other, headspace) / filling.fill_ml(own, headspace)
+    if stated.low - YIELD_TOLERANCE_JARS <= made <= stated.high + YIELD_TOLERANCE_JARS:
+        return []
+    text = f"The parts make about {jar_words(own.name, round(made))}, not {_span(stated.low, stated.high)}."
+    return [Finding(id="yield-differs", text=text)]
+
+
+def _span(low: float, high: float) -> str:
+    return f"{low:g}" if low == high else f"{low:g} to {high:g}"

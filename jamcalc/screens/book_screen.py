@@ -1,0 +1,278 @@
+"""The book on a screen of 80 columns: the list, one batch with its history, the shelf, the season.
+
+Returns things that rich can print; decides nothing. What is off the shelf is marked with !! and said in words. Called by the commands.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+
+from rich.console import Group, RenderableType
+from rich.panel import Panel
+from rich.table import Table
+from rich.text import Text
+
+from jamcalc.book.entries import Entry, Kept
+from jamcalc.book.now import now, total
+from jamcalc.book.safety import advice, jars_text, left_text, marks, minutes_for, name_of
+from jamcalc.book.season import BatchOf, Season
+from jamcalc.book.shelf import ShelfRow, date_of, place_of
+from jamcalc.nouns.model import Estimate
+from jamcalc.screens.layout import listed, pairs, ruled, titled
+from jamcalc.words.measures import jam_text
+from jamcalc.words.phrases import altitude, bought, jar_words, joined, ph_words, plain, sentence
+
+MARKED = "!!"
+BAR = 30  # columns of the longest bar
+PH_FROM, PH_TO, PH_COLUMNS = 2.8, 5.0, 34
+
+
+def short_day(day: date | None) -> str:
+    """A date for a narrow column: "2026-07-14", or what stands where there is none."""
+    return "discard" if day is None else day.isoformat()
+
+
+def _table(*columns: str, right: Sequence[str] = (), gap: int = 2) -> Table:
+    table = ruled(gap)
+    for name in columns:
+        table.add_column(name, justify="right" if name in right else "left", overflow="fold", no_wrap=name != "batch")
+    return table
+
+
+def _cell(text: object, *, bold: bool = False) -> Text:
+    return Text(plain(str(text)), style="bold" if bold else "")
+
+
+# ---------------------------------------------------------------- the list
+
+
+def book(batches: Sequence[Kept], today: date, *, before: int = 0) -> RenderableType:
+    """The batches, oldest first, one line each; `before` says how many older ones are not shown."""
+    if not batches:
+        return Text('The book is empty. This begins it: jamcalc batch "3 lb plums" --sweetener honey --keep')
+    table = _table("no", "", "made", "batch", "jars", "left", "pH", "set", "until", right=("no", "jars", "left", "pH"), gap=1)
+    warned = []
+    for batch in batches:
+        state, (_, day) = now(batch), date_of(batch, today)
+        found = marks(batch, state)
+        if found and (state.jars_left or not state.filled):
+            warned.append((str(batch.number), sentence(joined([mark.text for mark in found])) + ". " + advice(batch, state, found, today)))
+        table.add_row(
+            _cell(batch.number, bold=True),
+            _cell(MARKED if found else "", bold=True),
+            _cell(state.made),
+            _cell(batch.title),
+            _cell(total(state.filled) if state.filled else f"({batch.jars.typical:.0f})"),
+            _cell(state.jars_left if state.filled else ""),
+            _cell(f"{state.ph:.2f}" if state.ph is not None else f"({batch.ph.typical:.1f})"),
+            _cell(state.found or ""),
+            _cell("" if state.filled and not state.jars_left else short_day(day)),
+        )
+    older = [Text(f"{before} older: --all shows them.")] if before else []
+    parts: list[RenderableType] = [table, Text(""), Text("In brackets: as predicted. What came of a batch: jamcalc finish N"), *older]
+    return Group(*parts, *([titled(f"{MARKED} Off the shelf", listed(warned))] if warned else []))
+
+
+# ---------------------------------------------------------------- one batch
+
+
+def batch(kept: Kept, today: date, *, units: str = "us") -> RenderableType:
+    """One batch: what was answered, what came of it, and all that was entered, in order."""
+    state = now(kept)
+    jar = name_of(kept.jar)
+    rows = [
+        ("made", f"{state.made}, kept with jamcalc {kept.version}"),
+        ("fruit", joined([f"{bought(each.as_bought_g or each.grams, units)} {_spoken(each.item)}" for each in kept.fruits])),
+        ("answered", f"{'SHELF' if kept.storage == 'shelf' else 'COLD'}, {kept.standing}{_minutes(kept)}"),
+        ("altitude", "" if kept.altitude_ft is None else altitude(kept.altitude_ft, units)),
+        ("jars", f"{jars_text(state.filled) or 'not counted yet'}; predicted {_span(kept.jars)} {jar_words(jar, 2).split(' ', 1)[1]}"),
+        ("over", "" if not state.over_ml else jam_text(state.over_ml, units)),
+        ("left", "" if not state.filled else left_text(state)),
+        ("pH", f"{'not read' if state.ph is None else f'{state.ph:.2f} read'}; predicted {ph_words(kept.ph)}"),
+        ("Brix", "" if state.brix is None else f"{state.brix:g} read; predicted {_span(kept.solids_percent, 0)}"),
+        ("boiled", "" if state.boil_min is None else f"{state.boil_min:g} min with everything in"),
+        ("processed", "" if state.processed_min is None else f"{state.processed_min:g} min in boiling water"),
+        ("set", state.found or ""),
+        ("unsealed", jars_text(state.unsealed)),
+        ("where", _where(kept, today) if state.filled else ""),
+        ("used", "; ".join(each.line for each in state.used)),
+    ]
+    parts: list[RenderableType] = [Text(f"Batch {kept.number}: {plain(kept.title)}", style="bold"), Text("")]
+    if warning := off_shelf(kept, today):
+        parts += [warning, Text("")]
+    parts.append(pairs([(name, text) for name, text in rows if text]))
+    if kept.entries:
+        parts.append(titled("Entered", listed([(entry.day.isoformat(), entry_words(entry, units)) for entry in kept.entries])))
+    return Group(*parts)
+
+
+def off_shelf(kept: Kept, today: date) -> RenderableType | None:
+    """The frame that says which jars are off the shelf, why, and what to do; None where none is."""
+    state = now(kept)
+    found = marks(kept, state)
+    if not found:
+        return None
+    why = listed([(MARKED, f"{sentence(_which(mark.jars, mark.unsealed) + mark.text)}.") for mark in found])
+    return Panel(Group(why, Text(advice(kept, state, found, today))), title="OFF THE SHELF", title_align="left", width=78)
+
+
+def _where(kept: Kept, today: date) -> str:
+    kind, day = date_of(kept, today)
+    return f"{place_of(kept, now(kept))}, {'discard' if day is None else f'{kind} {day}'}"
+
+
+def _which(jars: tuple[str, ...] | None, unsealed: bool) -> str:
+    return f"{joined([name_of(jar) for jar in jars])}: " if jars and not unsealed else ""
+
+
+def _spoken(item: str) -> str:
+    from jamcalc.book.season import fruit_name
+
+    return fruit_name(item)
+
+
+def _minutes(kept: Kept) -> str:
+    minutes = minutes_for(kept, kept.jar)
+    return "" if minutes is None else f", {minutes} minutes for a {name_of(kept.jar)}"
+
+
+def _span(spread: Estimate, digits: int = 1) -> str:
+    return f"{spread.typical:.{digits}f} ({spread.low:.{digits}f} to {spread.high:.{digits}f})"
+
+
+def entry_words(entry: Entry, units: str = "us") -> str:
+    """An entry in one sentence."""
+    if entry.jars is not None:
+        return f"{jars_text((entry.jars,))}{' that did not seal' if entry.of_unsealed else ''} {entry.kind}"
+    said = [
+        f"made {entry.made}" if entry.made else "",
+        f"used {', '.join(each.line for each in entry.used)}" if entry.used else "",
+        f"{jars_text(entry.filled)} filled" if entry.filled else "",
+        f"{jam_text(entry.over_ml, units)} over" if entry.over_ml else "",
+        f"pH {entry.ph:.2f}" if entry.ph is not None else "",
+        f"Brix {entry.brix:g}" if entry.brix is not None else "",
+        f"boiled {entry.boil_min:g} min" if entry.boil_min is not None else "",
+        f"processed {entry.processed_min:g} min" if entry.processed_min is not None else "",
+        f"set {entry.found}" if entry.found else "",
+        "" if entry.unsealed is None else f"{jars_text(entry.unsealed)} did not seal" if entry.unsealed else "all sealed",
+        f"in the {entry.stored}" if entry.stored else "",
+        f'"{entry.note}"' if entry.note else "",
+    ]
+    return "; ".join(each for each in said if each)
+
+
+# ---------------------------------------------------------------- the shelf
+
+
+def shelf(rows: Sequence[ShelfRow], today: date) -> RenderableType:
+    """Every jar that is left, with its date; what is off the shelf or past its date on top."""
+    if not rows:
+        return Text('No jar is on the shelf. Jars are counted with: jamcalc finish 7 --jars "6 half-pints"')
+    table = _table("no", "", "batch", "jars", "place", "until", right=("no",), gap=1)
+    for row in rows:
+        urgent = row.past or bool(row.off_shelf)
+        table.add_row(
+            _cell(row.batch.number, bold=True),
+            _cell(MARKED if row.off_shelf else "past" if row.past else "", bold=True),
+            _cell(row.batch.title, bold=urgent),
+            _cell(jars_text((row.jars,))),
+            _cell("off the shelf" if row.off_shelf and row.place == "pantry" else row.place),
+            _cell(f"{row.kind} {row.until}" if row.until else "discard", bold=urgent),
+        )
+    words = {}
+    for row in rows:
+        if row.off_shelf:
+            words[row.batch.number] = (str(row.batch.number), sentence(joined([mark.text for mark in row.off_shelf])) + ". " + row.todo)
+    count = sum(row.jars.count for row in rows)
+    parts: list[RenderableType] = [table, Text(""), Text(f"{count} jars of {len({row.batch.number for row in rows})} batches on {today}.")]
+    parts += [titled(f"{MARKED} Off the shelf", listed(words.values()))] if words else []
+    if any(row.past and not row.off_shelf for row in rows):
+        parts.append(Text("Past a best-by date: look, smell, and use soon. Past a use-by date: discard. Gone: jamcalc book take 7 2"))
+    return Group(*parts)
+
+
+# ---------------------------------------------------------------- the season
+
+
+def season(found: Season, *, units: str = "us") -> RenderableType:
+    """A year in bars: jars by month and fruit, predicted and filled, pH predicted and read."""
+    head = f"Season {found.year}: {len(found.batches)} batches, {found.jars} jars, {bought(found.fruit_g, units)} of fruit"
+    if not found.batches:
+        return Text(f"No batch was made in {found.year}.")
+    by_month = [
+        (name, sum(count for _, count in parts), ", ".join(f"{fruit} {count}" for fruit, count in parts)) for name, parts in found.by_month
+    ]
+    by_fruit = [(name, jars, bought(grams, units)) for name, jars, grams in found.by_fruit]
+    parts: list[RenderableType] = [Text(head, style="bold")]
+    if found.unfinished:
+        parts.append(Text(f"Not finished yet, and their jars not counted: {found.unfinished}."))
+    parts.append(titled("Jars by month", _bars(by_month)))
+    parts.append(titled("Jars by fruit, and the fruit put up", _bars(by_fruit)))
+    parts.append(titled("Jars: |--| predicted, o likeliest, # filled", _filled(found.batches)))
+    parts.append(titled("pH: == predicted, o likeliest, # read; | 4.2", _ph(found.batches)))
+    return Group(*parts)
+
+
+def _bars(rows: Iterable[tuple[str, int, str]]) -> Table:
+    rows = list(rows)
+    most = max((count for _, count, _ in rows), default=0) or 1
+    table = Table.grid(padding=(0, 1, 0, 0))
+    table.add_column(overflow="fold", max_width=16)
+    table.add_column(no_wrap=True)
+    table.add_column(justify="right")
+    table.add_column(overflow="fold")
+    for name, count, words in rows:
+        # a bar of a jar or more is never invisible
+        table.add_row(_cell(name), Text("#" * max(count > 0, round(BAR * count / most))), _cell(count, bold=True), _cell(words))
+    return table
+
+
+def _line(width: int, marks: Sequence[tuple[float, str]], span: tuple[float, float, str, str]) -> str:
+    """A line of `width` characters: a span with its ends, then marks over it, each at a fraction of the width."""
+    line = [" "] * width
+
+    def at(fraction: float) -> int:
+        return min(width - 1, max(0, round(fraction * (width - 1))))
+
+    low, high, end, fill = span
+    for column in range(at(low), at(high) + 1):
+        line[column] = fill
+    line[at(low)] = line[at(high)] = end
+    for fraction, sign in marks:
+        line[at(fraction)] = sign
+    return "".join(line)
+
+
+def _filled(batches: Sequence[BatchOf]) -> Table:
+    most = max(max(each.predicted.high, each.filled or 0.0) for each in batches) or 1.0
+    table = _table("no", "batch", "", "predicted", "filled", right=("no", "predicted", "filled"), gap=1)
+    for each in batches:
+        points = [(each.predicted.typical / most, "o"), *([(each.filled / most, "#")] if each.filled is not None else [])]
+        line = _line(BAR, points, (each.predicted.low / most, each.predicted.high / most, "|", "-"))
+        table.add_row(
+            _cell(each.number, bold=True), _cell(each.title), Text(line), _cell(f"{each.predicted.typical:.1f}"), _cell(_filled_words(each))
+        )
+    return table
+
+
+def _filled_words(each: BatchOf) -> str:
+    return "" if each.filled is None else f"{each.filled:.1f}".removesuffix(".0")
+
+
+def _ph(batches: Sequence[BatchOf]) -> Table:
+    table = _table("no", "batch", "", "read", right=("no", "read"), gap=1)
+
+    def at(ph: float) -> float:
+        return (ph - PH_FROM) / (PH_TO - PH_FROM)
+
+    for each in batches:
+        points = [(at(4.2), "|"), (at(each.ph.typical), "o"), *([(at(each.ph_read), "#")] if each.ph_read is not None else [])]
+        line = _line(PH_COLUMNS, points, (at(each.ph.low), at(each.ph.high), "=", "="))
+        read = (
+            ""
+            if each.ph_read is None
+            else f"{each.ph_read:.2f}" + (f" {MARKED}" if any(mark.id == "ph-read" for mark in each.marks) else "")
+        )
+        table.add_row(_cell(each.number, bold=True), _cell(each.title), Text(line), _cell(read))
+    return table

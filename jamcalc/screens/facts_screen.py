@@ -1,0 +1,169 @@
+"""The screens of `facts`: what is held about one fruit, sweetener, acid or jar, each figure with its source.
+
+Shows figures as they were printed; looks nothing up and judges nothing. Called by the command line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import fields
+
+from rich.columns import Columns
+from rich.console import Group, RenderableType
+from rich.table import Table
+from rich.text import Text
+
+from jamcalc.nouns.model import Acidulant, Figure, Fruit, Jar, Source, Sweetener
+from jamcalc.screens.layout import listed, pairs, ruled, titled
+from jamcalc.words.phrases import plain
+
+Item = Fruit | Sweetener | Acidulant | Jar
+
+LABELS = {
+    "ph": "pH",
+    "titratable_percent": "titratable acidity",
+    "potassium_mg": "potassium",
+    "strong_ion_meq_per_kg": "alkaline ash",
+    "calcium_mg": "calcium",
+    "calcium_available": "calcium, available",
+    "water_percent": "water",
+    "soluble_solids_percent": "soluble solids",
+    "insoluble_percent": "insoluble",
+    "sugars_percent": "sugars",
+    "native_pectin_percent": "its own pectin",
+    "refuse_percent": "lost in preparing",
+    "mashed_g_per_cup": "a cup, mashed",
+    "chopped_g_per_cup": "a cup, chopped",
+    "whole_g_per_cup": "a cup, whole",
+    "government_lemon_g_per_kg": "lemon juice, official",
+    "instead_of_lemon": "mL for a mL of lemon juice, in print",
+    "strength_percent": "strength",
+    "g_per_ml": "density",
+    "sweetness": "sweetness",
+    "carbohydrate_percent": "carbohydrate",
+    "sugar_alcohol_percent": "sugar alcohol",
+    "energy_kcal_per_g": "energy",
+    "g_per_cup": "a cup",
+    "g_per_tsp": "a teaspoon",
+    "cold_limit_g_per_100g_water": "crystallises above",
+    "sweetness_ceiling_percent": "sweetness levels at",
+    "fill_ml": "holds, at 1/4 in",
+    "bore_mm": "mouth, inside",
+    "energy_kcal": "energy",
+    "carbohydrate_g": "carbohydrate",
+    "fibre_g": "fibre",
+    "protein_g": "protein",
+    "fat_g": "fat",
+    "ash_g": "ash",
+    "sodium_mg": "sodium",
+    "vitamin_c_mg": "vitamin C",
+}
+FITNESS = {
+    "fit": "may be canned at low sugar, with the acid that the batch asks for",
+    "tested-only": "on the shelf only by a tested recipe, as written",
+    "do-not-can": "NOT FOR CANNING at low sugar",
+}
+
+END_GRADES = {
+    "seen": "a row that was seen ends there",
+    "within seen": "judged, inside a row that was seen",
+    "beyond seen": "judged, outside every row that was seen",
+    "computed": "computed, near the 5th or 95th percentile",
+    "borrowed": "borrowed from {lender}",
+    "judgement": "judged: no row was seen",
+    "memory": "from memory: no row was seen",
+}
+
+
+def facts_screen(item: Item, sources: Sequence[Source]) -> RenderableType:
+    """One item: what it is, then each figure with low, typical, high, unit, grade and source.
+
+    Parameters
+    ----------
+    item : what to show; sources : every source that its figures name; they are numbered, and stand at the foot
+    """
+    numbers = {source.key: str(number) for number, source in enumerate(sources, 1)}
+    rows = list(_figures(item))
+    notes = [(label, figure.note) for label, figure in rows if figure.note]
+    parts: list[RenderableType] = [Text(plain(item.name), style="bold"), pairs(_traits(item, numbers)), Text(), figure_table(rows, numbers)]
+    ends = list(_ends(rows, numbers))
+    if ends:
+        parts.append(titled("What the ends rest on", pairs(ends)))
+    if notes:
+        parts.append(titled("Notes", pairs(notes)))
+    if sources:
+        parts.append(titled("Sources", listed((numbers[each.key], f"{each.key}: {each.text} ({each.status})") for each in sources)))
+    return Group(*parts)
+
+
+def facts_index(names_by_kind: Mapping[str, Sequence[str]]) -> RenderableType:
+    """All names that are held, in columns under their kinds."""
+    blocks = [
+        titled(plain(kind), Columns([Text(plain(name)) for name in names], padding=(0, 3), column_first=True))
+        for kind, names in names_by_kind.items()
+    ]
+    return Group(Text("jamcalc facts NAME shows what is held about:"), *blocks)
+
+
+def figure_table(rows: Sequence[tuple[str, Figure]], numbers: Mapping[str, str]) -> Table:
+    """Figures as printed: low, typical, high, unit, how far the source was read, and its number."""
+    table = ruled(1)
+    table.add_column("figure", overflow="fold")
+    for name in ("low", "typical", "high"):
+        table.add_column(name, justify="right", overflow="fold")
+    # the last three give way first, so that figures and their names stay on one line
+    for name, width in (("unit", 11), ("grade", 9), ("source", 12)):
+        table.add_column(name, max_width=width, overflow="fold")
+    for label, figure in rows:
+        values = (f"{value:.6g}" for value in (figure.low, figure.typical, figure.high))
+        table.add_row(*map(Text, (label, *values, plain(figure.unit), figure.grade, _named(figure.sources, numbers))))
+    return table
+
+
+def _figures(item: Item) -> Iterator[tuple[str, Figure]]:
+    for each in fields(item):
+        value = getattr(item, each.name)
+        if isinstance(value, Figure):
+            yield LABELS[each.name], value
+    if isinstance(item, Fruit):
+        for name, figure in item.nutrients.items():
+            yield LABELS[name], figure
+
+
+def _ends(rows: Sequence[tuple[str, Figure]], numbers: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """Each end that has a grade of its own, and the extreme beyond it."""
+    for label, figure in rows:
+        for end, value, grade, extreme in (
+            ("low", figure.low, figure.low_grade, figure.extreme_low),
+            ("high", figure.high, figure.high_grade, figure.extreme_high),
+        ):
+            if grade is None:
+                continue
+            text = END_GRADES[grade].format(lender=figure.borrowed_from.replace("_", " "))
+            if extreme is not None:
+                named = f" [{_named(extreme.sources, numbers)}]" if extreme.sources else ""
+                text += f"; extreme {extreme.value:.6g} ({extreme.grade}{f': {extreme.note}' if extreme.note else ''}){named}"
+            yield f"{label}, {end} {value:.6g}", text
+
+
+def _named(keys: Sequence[str], numbers: Mapping[str, str]) -> str:
+    return ", ".join(numbers.get(key, key) for key in keys)
+
+
+def _traits(item: Item, numbers: Mapping[str, str]) -> Iterator[tuple[str, str]]:
+    """What is known in words rather than figures."""
+    if isinstance(item, Fruit):
+        fit = item.fit
+        named = f" [{_named(fit.sources, numbers)}]" if fit.sources else ""
+        yield "shelf", ". ".join(text.rstrip(".") for text in (FITNESS[fit.fitness], fit.why, fit.instead) if text) + named
+    if isinstance(item, Jar):
+        yield "process time", "none: too large for jam" if item.size_class == "too large" else f"that of a {item.size_class}"
+    elif item.titrated_as:
+        shares = ", ".join(f"{acid} {share:.0%}" for acid, share in item.acid_share.items())
+        yield "acids", f"{shares}; titratable acidity is given as {item.titrated_as}"
+    if isinstance(item, Sweetener):
+        yield "on a label", item.label_name
+        yield "canner", "stands it" if item.stands_process else "loses its sweetness there: stir into cooled jam"
+    note = getattr(item, "note", "")
+    if note:
+        yield "note", note

@@ -1,0 +1,105 @@
+"""What all screens are made of: the console, titled blocks, lists, pairs and ruled tables.
+
+Fits 80 columns, ASCII terminals and terminals without colour; knows nothing of jam and prints nothing.
+Called by the screens and by the command line.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import shutil
+import unicodedata
+from collections.abc import Iterable
+from typing import IO, cast
+
+from rich.box import Box
+from rich.cells import cell_len
+from rich.console import Console, Group, RenderableType
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from jamcalc.words.phrases import plain
+
+# A rule of hyphens under the heads and nothing else; rich's own boxes put bars between columns on an ASCII terminal.
+_HEAD_RULE = Box("\n".join(["    ", "    ", " -- ", *["    "] * 5]) + "\n", ascii=True)
+
+NARROWEST = 50  # columns; below it lines are left to the terminal to break
+
+
+def console(stream: IO[str], *, width: int = 80, colour: bool | None = None) -> Console:
+    """A console on `stream`: at most `width` columns, ASCII alone where the stream is not UTF-8.
+
+    Parameters
+    ----------
+    stream : where it prints
+    width : most columns to use; a narrower terminal, or COLUMNS, wins
+    colour : bold type and other escape codes; None: on a terminal, unless NO_COLOR is set
+    """
+    if colour is None:
+        colour = stream.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+    encoding = (getattr(stream, "encoding", None) or "utf-8").lower()
+    return Console(
+        file=stream if encoding.startswith("utf") else cast(IO[str], _AsciiStream(stream)),
+        width=max(NARROWEST, min(width, shutil.get_terminal_size((width, 24)).columns)),
+        force_terminal=colour,
+        # no_color would still leave bold: with no colour system not one escape code comes out
+        color_system="standard" if colour else None,
+        markup=False,
+        highlight=False,
+        emoji=False,
+    )
+
+
+class _AsciiStream(io.TextIOBase):
+    """A stream that replaces each other character by ASCII of the same width, so that tables keep their columns."""
+
+    encoding = "ascii"
+
+    def __init__(self, stream: IO[str]) -> None:
+        self._stream = stream
+
+    def write(self, text: str) -> int:
+        return self._stream.write(text if text.isascii() else "".join(map(_ascii, text)))
+
+    def flush(self) -> None:
+        self._stream.flush()
+
+
+def _ascii(character: str) -> str:
+    if character.isascii():
+        return character
+    base = unicodedata.normalize("NFKD", character).encode("ascii", "ignore").decode()
+    width = cell_len(character)
+    return base if len(base) == width else "?" * width
+
+
+def titled(title: str, body: RenderableType) -> RenderableType:
+    """A block under its bold title, indented, with a blank line before it."""
+    return Padding(Group(Text(title, style="bold"), Padding(body, (0, 0, 0, 2))), (1, 0, 0, 0))
+
+
+def listed(rows: Iterable[tuple[str, str]]) -> Table:
+    """Marks or numbers at the left, texts that wrap beside them."""
+    grid = Table.grid(padding=(0, 1, 0, 0))
+    grid.add_column(justify="right")
+    grid.add_column(overflow="fold")
+    for mark, text in rows:
+        grid.add_row(Text(mark, style="bold"), Text(plain(text)))
+    return grid
+
+
+def pairs(rows: Iterable[tuple[str, str]]) -> Table:
+    """Names at the left, what there is to say beside them."""
+    grid = Table.grid(padding=(0, 2, 0, 0))
+    grid.add_column(max_width=24, overflow="fold")
+    grid.add_column(overflow="fold")
+    for name, text in rows:
+        grid.add_row(Text(plain(name)), Text(plain(text)))
+    return grid
+
+
+def ruled(gap: int = 3) -> Table:
+    """An empty table with bold heads over a rule."""
+    return Table(box=_HEAD_RULE, pad_edge=False, show_edge=False, header_style="bold", padding=(0, gap, 0, 0))

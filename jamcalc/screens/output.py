@@ -1,0 +1,227 @@
+"""What all commands share: printing an answer, writing a file, the kitchen's settings, the recipe that is named.
+
+Holds no chemistry and no wording of answers. Called by commands, looking_up, carding and guide.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import json
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, Any
+
+from jamcalc.errors import FileStays, InputError, RecipeError
+from jamcalc.kitchen import home_file
+from jamcalc.kitchen.household import Kitchen
+from jamcalc.reading import userfolder
+from jamcalc.words import units
+from jamcalc.words.complaint import complain, writing
+
+if TYPE_CHECKING:
+    from jamcalc.nouns.model import Recipe
+
+NO_HOME = "no home folder is known, and so no {}: name one with {} or in {}"
+LONGEST_TITLE = 200  # as in a recipe file
+
+
+def say(text: str) -> None:
+    """Plain text on standard output."""
+    with writing():
+        print(text)
+
+
+def json_text(value: Any) -> str:
+    """JSON as it is printed and written; ValueError where a number is not finite, which no JSON can hold."""
+    return json.dumps(value, indent=2, allow_nan=False)
+
+
+def show(*screens: Any) -> None:
+    """Screens on standard output, one under the other."""
+    from jamcalc.screens.layout import console
+
+    if sys.stdout is None:
+        return
+    try:
+        with writing():
+            out = console(sys.stdout)
+            for screen in screens:
+                out.print(screen)
+    except SystemExit as gone:  # rich's own way with a reader that has gone; cli has another
+        raise BrokenPipeError from gone
+
+
+def plain_text(*screens: Any) -> str:
+    """Screens as a file holds them."""
+    from jamcalc.screens.layout import console
+
+    stream = io.StringIO()
+    out = console(stream)
+    for screen in screens:
+        out.print(screen)
+    return stream.getvalue()
+
+
+# ---------------------------------------------------------------- files
+
+
+def ending(options: SimpleNamespace, allowed: tuple[str, ...]) -> str:
+    """The ending of the file to write, or "" where none is asked for; said before any work is done."""
+    if options.output is None:
+        return ""
+    _check_name("-o", options.output)
+    path = Path(options.output)
+    name = f'-o "{units.visible(options.output)}"'
+    if path.suffix.lower() not in allowed:
+        raise InputError(f"{name}: the ending says what to write: {', '.join(allowed)}")
+    if not path.parent.is_dir():
+        raise InputError(f"{name}: there is no such folder; make it first, or write to another")
+    return path.suffix.lower()
+
+
+def _check_name(option: str, name: str) -> None:
+    """Refuse a file's name that no one could read or type."""
+    if not units.readable(name).isprintable():
+        raise InputError(f'{option} "{units.visible(name)}" holds control characters: name the file in plain text')
+
+
+def write(options: SimpleNamespace, text: str | bytes, name: str | None = None) -> str:
+    """Write the file that is named, or that -o names, whole or not at all, and say so on standard error, before anything is printed.
+
+    Returns why a file that was there stays as it is, to be said after the answer; "" where all is well. Neither the recipe that was
+    read nor a kitchen file or the batch book is ever written over.
+    """
+    from jamcalc.reading.safefile import write_whole
+
+    name = name or options.output
+    own = (kitchen_file(options.kitchen), kitchen_file(), book_file(options))
+    never = (*getattr(options, "sources", ()), *(each for each in own if each is not None))
+    try:
+        is_new = write_whole(Path(name), text, replace=options.replace, never=never)
+    except FileStays as stays:
+        return f"{stays}; to write over it: {_again(options.typed)}" if stays.replaceable else str(stays)
+    complain(f"wrote {units.visible(name)}" if is_new else f"{units.visible(name)} holds this already")
+    return ""
+
+
+def ended(*why_not: str | None) -> int:
+    """The exit code after an answer: 1 where there is a reason that not all was done as asked, which is told now."""
+    for reason in filter(None, why_not):
+        complain(reason)
+    return 1 if any(why_not) else 0
+
+
+def _again(typed: Sequence[str]) -> str:
+    """The command with --replace, as a shell reads it."""
+    import shlex
+
+    end = typed.index("--") if "--" in typed else len(typed)
+    command = shlex.join(["jamcalc", *typed[:end], "--replace", *typed[end:]])
+    return units.visible(command, len(command))
+
+
+def recipe(options: SimpleNamespace) -> Recipe:
+    """The recipe that is named: a file, one that comes with the program, a kept batch by its number, or - for standard input."""
+    from jamcalc.reading import recipefile  # a batch need not load it
+
+    if (name := options.words[0]).isascii() and name.isdigit() and len(name) < 10:  # a file called 7 is ./7
+        from jamcalc.book.source import recipe_of
+
+        return recipe_of(int(name), book_path(options), options)
+    if options.words[0] != "-":
+        read = recipefile.read(options.words[0])
+        options.sources = (recipefile.place(options.words[0]),)
+        return read
+    if sys.stdin is None:
+        raise InputError("standard input is closed: name a recipe file instead of -")
+    with contextlib.suppress(OSError, ValueError):  # a pipe that does not wait hands over what has come so far, as if it were all
+        os.set_blocking(sys.stdin.fileno(), True)
+    options.sources = (Path("/dev/stdin"),)
+    return recipefile.read(sys.stdin.buffer)
+
+
+# ---------------------------------------------------------------- options of several commands
+
+
+def title_of(options: SimpleNamespace) -> str:
+    """The title given, under the same rules as in a recipe file; "" where there is none."""
+    title = printed("--title", options.title)
+    if len(title) > LONGEST_TITLE:
+        raise InputError(f"--title of {len(title)} characters: write at most {LONGEST_TITLE}")
+    return title
+
+
+def printed(option: str, text: str | None) -> str:
+    """Text that is to be printed as given, on single spaces; "" where there is none. Control characters -> InputError."""
+    clean = " ".join(units.readable(text or "").split())
+    if not clean.isprintable():
+        raise InputError(f'{option} "{units.shown(clean)}" holds control characters: type it again as plain text')
+    return clean
+
+
+def book_path(options: SimpleNamespace) -> Path:
+    """Where the batch book is, or would be. Raises InputError where no place is known."""
+    path = book_file(options)
+    if path is None:
+        raise InputError(NO_HOME.format("batch book", "--book FILE", "JAMCALC_BOOK"))
+    return path
+
+
+def book_file(options: SimpleNamespace) -> Path | None:
+    """The same, and None where no place is known."""
+    return userfolder.book_path(os.environ, sys.platform, userfolder.home_folder(), getattr(options, "book", None))
+
+
+def kitchen_path(options: SimpleNamespace) -> Path:
+    """Where the kitchen file is, or would be. Raises InputError where no place is known."""
+    path = kitchen_file(options.kitchen)
+    if path is None:
+        raise InputError(NO_HOME.format("kitchen file", "--kitchen FILE", "JAMCALC_KITCHEN"))
+    return path
+
+
+def kitchen_file(option: str | None = None) -> Path | None:
+    """Where the kitchen file is that an option names, or the usual one; None where no home folder is known. InputError: no fit name."""
+    for source, name in (("--kitchen", option), ("JAMCALC_KITCHEN", os.environ.get("JAMCALC_KITCHEN"))):
+        if name:
+            _check_name(source, name)
+    return userfolder.kitchen_path(os.environ, sys.platform, userfolder.home_folder(), option)
+
+
+def kitchen(options: SimpleNamespace) -> Kitchen:
+    """The kitchen file's settings; what is wrong with it is said, and the defaults are used.
+
+    Raises InputError where --kitchen names a file that is not there: a slip that would change the answer unseen.
+    """
+    if options.kitchen is None and kitchen_file() is None:
+        complain(NO_HOME.format("kitchen file", "--kitchen FILE", "JAMCALC_KITCHEN"))
+        return Kitchen()
+    path = kitchen_path(options)
+    if options.kitchen is not None and not os.path.lexists(path):
+        raise InputError(f'--kitchen "{units.visible(options.kitchen)}": no such file; jamcalc kitchen altitude="4300 ft" makes one')
+    found, problems = home_file.read(path)
+    complain_of_kitchen(problems)
+    return found
+
+
+def complain_of_kitchen(problems: tuple[str, ...]) -> None:
+    """The first problems of a kitchen file, a line for each, and how many more there are."""
+    for line in RecipeError(list(problems)).told():
+        complain(line if line in problems else f"{line} in the kitchen file")
+
+
+def common(options: SimpleNamespace, has: Kitchen) -> dict[str, Any]:
+    """The options that every answer shares: the command line beats the kitchen file, the file beats the defaults."""
+    given = {
+        "jar": options.jar,
+        "altitude": has.altitude_ft if options.altitude is None else options.altitude,
+        "units": options.units or has.units,
+    }
+    if hasattr(options, "pectin_spoon"):
+        given["pectin_spoon"] = has.pectin_g_per_tsp if options.pectin_spoon is None else options.pectin_spoon
+        given["calcium_spoon"] = has.calcium_water_mg_per_tsp if options.calcium_spoon is None else options.calcium_spoon
+    return {name: value for name, value in given.items() if value is not None}

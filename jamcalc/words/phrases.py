@@ -1,0 +1,192 @@
+"""Numbers and strangers' text as words for a screen: ranges, weights, altitudes, and the pH ruler.
+
+Plain ASCII strings out of numbers; text that a user wrote comes out without control characters.
+Knows nothing of terminals and of what is safe. Called by the screens.
+"""
+
+from __future__ import annotations
+
+import math
+import unicodedata
+from collections.abc import Sequence
+
+from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.outcome import JarCount, JarsOf
+from jamcalc.words.measures import CUP_ML, HARDLY_ANY_ML, METRES_PER_FOOT, OUNCE_G, fraction, inches_text, whole
+
+# The ruler's ends, in tenths of a pH unit: every fruit that sets a jam, and room beyond the wall at 4.6.
+RULER_FIRST_TENTH = 28
+RULER_LAST_TENTH = 50
+RULER_MARGIN = 8  # "low 3.1 " may stand left of the first mark
+
+
+def plain(text: str, limit: int | None = None) -> str:
+    """User text made harmless: no control, format or surrogate characters, fractions as 1/2, cut at `limit` characters."""
+    out: list[str] = []
+    for character in text if limit is None else text[: 4 * limit]:
+        if unicodedata.decomposition(character).startswith("<fraction>"):
+            space = " " if out and out[-1][-1].isdigit() else ""
+            out.append(space + unicodedata.normalize("NFKD", character).replace("\N{FRACTION SLASH}", "/"))
+        elif character.isspace():
+            out.append(" ")
+        elif unicodedata.category(character)[0] != "C":
+            out.append(character)
+    clean = " ".join("".join(out).split())
+    return clean if limit is None or len(clean) <= limit else clean[: limit - 3] + "..."
+
+
+def weight(grams: float) -> str:
+    """Grams as a kitchen scale shows them: whole, or tenths below 10 g for a small scale."""
+    if round(grams, 1) < 10 and round(grams, 1) != round(grams):
+        return f"{grams:.1f} g"
+    return f"{whole(grams):,} g"
+
+
+def bought(grams: float, units: str) -> str:
+    """A weight as a shop names it: "3 lb 4 oz", or kilograms."""
+    if units == "metric":
+        return f"{grams / 1000:.2f} kg" if grams >= 1000 else f"{whole(grams)} g"
+    pounds, ounces = divmod(round(grams / OUNCE_G), 16)
+    words = ([f"{pounds} lb"] if pounds else []) + ([f"{ounces} oz"] if ounces or not pounds else [])
+    return " ".join(words)
+
+
+def about(estimate: Estimate, *, unit: str = "") -> str:
+    """A range in whole numbers, "about 22 % (19 to 25)"; one number where the ends print alike."""
+    low, typical, high = (f"{value:,.0f}" for value in (estimate.low, estimate.typical, estimate.high))
+    return f"about {typical}{unit}" if low == high else f"about {typical}{unit} ({low} to {high})"
+
+
+def ph_tenths(ph: Estimate) -> tuple[int, int, int]:
+    """Low, typical and high in tenths of pH, the ends rounded outward: a range is never shown narrower than it is.
+
+    So 4.04 is shown as 4.1, and what stands on the screen never seems to pass a limit that it does not pass.
+    """
+    low, typical, high = (round(value * 100) for value in (ph.low, ph.typical, ph.high))
+    return low // 10, (typical + 5) // 10, -(-high // 10)
+
+
+def ph_words(ph: Estimate) -> str:
+    """A pH range in words, "about 3.5 (3.1 to 4.0)", ends rounded outward."""
+    low, typical, high = ph_tenths(ph)
+    return f"about {typical / 10:.1f}" if low == high else f"about {typical / 10:.1f} ({low / 10:.1f} to {high / 10:.1f})"
+
+
+def jar_words(jar: str, count: float) -> str:
+    """A number of jars by the jar's name: "1 pint", "5 half-pints", "3 jars of 250 mL", "2 clip jars of 500 mL"."""
+    size, unit, kind = jar.partition(" mL ")
+    word = kind if unit else jar if jar.endswith(("pint", "quart")) else f"{jar} jar"
+    return f"{count:g} {word}{'' if count == 1 else 's'}{f' of {size} mL' if unit else ''}"
+
+
+def one_jar(jar: str) -> str:
+    """A jar's name as a thing: "half-pint jar", "250 mL jar"."""
+    return jar if jar.endswith("jar") else f"{jar} jar"
+
+
+def all_jars(jars: Sequence[JarsOf]) -> str:
+    """Jars of several kinds: "7 half-pints and 2 pints"."""
+    return joined([jar_words(each.name, each.count) for each in jars])
+
+
+def joined(words: Sequence[str]) -> str:
+    """Words in a row: "plums", "plums and pears", "plums, pears and figs"."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if len(words) > 1 else words)
+
+
+def plural(name: str) -> str:
+    """The plural of a fruit's name: "huckleberries", "peaches", "damsons"."""
+    if name.endswith("y") and name[-2:-1] not in "aeiou":
+        return f"{name[:-1]}ies"
+    return f"{name}{'es' if name.endswith(('ch', 'sh', 's', 'x', 'z')) else 's'}"
+
+
+def sentence(text: str) -> str:
+    """The text with a capital in front and all else as it is."""
+    return text[:1].upper() + text[1:]
+
+
+def jar_count_words(jars: JarCount, jar: str, *, heat: bool = True) -> str:
+    """The jar count with its range, rounded outward: "about 5 half-pints (4 to 6); heat 6", or without what to heat."""
+    low, expected, high = math.floor(jars.low), max(1, round(jars.expected)), math.ceil(jars.high)
+    between = "" if low == high else f" ({low} to {high})"
+    return f"about {jar_words(jar, expected)}{between}" + (f"; heat {jars.heat}" if heat else "")
+
+
+def over_words(over_ml: float, units: str) -> str:
+    """What is left after the full jars, to 10 mL and the quarter cup; empty where it is not worth a jar."""
+    if over_ml < HARDLY_ANY_ML:
+        return ""
+    quarters = round(4 * over_ml / CUP_ML)
+    measure = f" ({fraction(quarters / 4, 4)} cup)" if units == "us" and 1 <= quarters <= 4 else ""
+    return f"about {round(over_ml, -1):.0f} mL{measure}"
+
+
+def altitude(feet: float, units: str) -> str:
+    """An altitude in both units, the cook's own first."""
+    in_feet, in_metres = f"{feet:,.0f} ft", f"{feet * METRES_PER_FOOT:,.0f} m"
+    return f"{in_metres} ({in_feet})" if units == "metric" else f"{in_feet} ({in_metres})"
+
+
+def temperature(degc: float, units: str) -> str:
+    """A boiling point in both scales, the cook's own first; weather moves it by half a degree, so no decimals."""
+    in_c, in_f = f"{degc:.0f} C", f"{degc * 1.8 + 32:.0f} F"
+    return f"{in_c} ({in_f})" if units == "metric" else f"{in_f} ({in_c})"
+
+
+def headspace(mm: float, units: str) -> str:
+    """Headspace to the nearest eighth of an inch and millimetre, the cook's own first."""
+    in_inches, in_mm = inches_text(mm), f"{mm:.0f} mm"
+    return f"{in_mm} ({in_inches})" if units == "metric" else f"{in_inches} ({in_mm})"
+
+
+def ruler(ph: Estimate, *, shelf_ph: float, wall_ph: float, zones: tuple[str, str, str], columns_per_tenth: int = 3) -> tuple[str, ...]:
+    """A pH scale in plain ASCII with the range above it and two marks below it, named in words.
+
+    Parameters
+    ----------
+    ph : the range to draw; what lies off the scale ends in an arrow
+    shelf_ph, wall_ph : where the marks stand; zones : words for left of both, between, and right of both
+    columns_per_tenth : 3 needs 80 columns, 2 needs 60
+
+    Returns
+    -------
+    tuple : lines of text; pH p stands in column RULER_MARGIN + (10 p - 28) x columns_per_tenth
+    """
+
+    def column(tenth: int) -> int:
+        return RULER_MARGIN + (min(max(tenth, RULER_FIRST_TENTH), RULER_LAST_TENTH) - RULER_FIRST_TENTH) * columns_per_tenth
+
+    low, typical, high = ph_tenths(ph)
+    width = column(RULER_LAST_TENTH) + 3
+    bar = [" "] * width
+    bar[column(low) : column(high) + 1] = "=" * (column(high) - column(low) + 1)
+    for end in (low, high):
+        bar[column(end)] = "<" if end < RULER_FIRST_TENTH else ">" if end > RULER_LAST_TENTH else "|"
+    if column(low) < column(typical) < column(high):
+        bar[column(typical)] = "O"
+
+    labels, scale, numbers, words = ([" "] * width for _ in range(4))
+    _put(labels, f"high {high / 10:.1f}", min(column(high), width - 8))
+    _put(labels, f"low {low / 10:.1f}", column(low) - 6)
+    _put(labels, f" about {typical / 10:.1f} ", column(typical) - 5)
+    for tenth in range(RULER_FIRST_TENTH, RULER_LAST_TENTH + 1):
+        even = tenth % 2 == 0
+        _put(scale, "+" if even else "-", column(tenth))
+        if even:
+            _put(numbers, f"{tenth / 10:.1f}", column(tenth) - 1)
+    scale[column(RULER_FIRST_TENTH) :] = "".join(scale[column(RULER_FIRST_TENTH) :]).rstrip().replace(" ", "-")
+    shelf, wall = column(round(shelf_ph * 10)), column(round(wall_ph * 10))
+    for mark in (shelf, wall):
+        _put(words, "^", mark)
+    _put(words, zones[0], shelf - len(zones[0]) - 1)
+    _put(words, zones[1], shelf + 1 + (wall - shelf - len(zones[1])) // 2)
+    _put(words, zones[2], wall + 2)
+    return tuple("".join(line).rstrip() for line in (labels, bar, scale, numbers, words))
+
+
+def _put(line: list[str], text: str, start: int) -> None:
+    """Write `text` where there is room for it and a space on either side; else leave it out."""
+    around = line[max(start - 1, 0) : start + len(text) + 1]
+    if len(text) == 1 or all(character == " " for character in around):
+        line[start : start + len(text)] = text

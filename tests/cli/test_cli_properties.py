@@ -1,0 +1,105 @@
+"""Whatever is typed: an answer or one clear line, never a traceback. Argument lists put together from good and bad pieces."""
+
+from __future__ import annotations
+
+import contextlib
+import io
+import json
+import sys
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from jamcalc.cli import main
+from jamcalc.cli.command_table import COMMANDS
+
+LINES = [
+    "3 lb plums", "1 1/2 lb frozen raspberries", "4 cups mashed strawberries", "1/2 cup honey", "1/4 cup bottled lemon juice",
+    "2 tsp calcium-set pectin", "1/2 cup water", "1 lb pumpkin", "1 mg plums", "100 kg plums", "1 packet liquid pectin",
+    "3 cups apple juice",
+]  # fmt: skip
+BAD_LINES = [
+    "", " ", "-2 lb plums", "1e400 g plums", "4 cups strawberries", "3 lb plumbs", "NaN lb", "2,5 kg plums", "\x1b[31m", "[red]3 lb[/red]",
+    "\udcff", "3", "lb", "-", "--",
+]  # fmt: skip
+VALUES = [
+    "honey", "stevia blend", "none", "4300 ft", "-500ft", "12000 ft", "3 parsecs", "pint", "quart", "bucket", "8 half-pints", "half-pints",
+    "2", "1/2", "-1", "nan", "1e9", "medium", "cold", "us", "metric", "plum pH 3.4 TA 1.2", "batch pH 3.9", "batch pH 15", "2:1", "1/4 in",
+    "runny", "2026-07-14", "lid", "a4", "plum.toml", "no/such/folder.txt", "plum.exe", "", "\0", "\x1b[0m", "raspberry-blueberry",
+    "altitude=4300 ft", "altitude=up", "=", "5 lb", "plum", "cherries",
+]  # fmt: skip
+OPTIONS = sorted({name for command in COMMANDS.values() for option in command.options for name in (option.name, option.short) if name})
+BAD_OPTIONS = ["--jso", "--frob", "-x", "--=", "---", "--sweet", "--help"]
+
+LIKELY = {"LINE...": LINES, "RECIPE": ["raspberry-blueberry", "peach-sucralose", "-"], "[ITEM]": ["plum", "honey", "pint"],
+          "[SETTING=VALUE]...": ["altitude=4300 ft", "lids=24"]}  # fmt: skip
+
+pieces = st.one_of(
+    st.sampled_from(LINES),
+    st.sampled_from(BAD_LINES),
+    st.sampled_from(VALUES),
+    st.sampled_from(OPTIONS),
+    st.tuples(st.sampled_from(OPTIONS), st.sampled_from(VALUES)).map("=".join),
+    st.sampled_from(BAD_OPTIONS),
+    st.text(max_size=20),
+)
+
+
+@st.composite
+def likely(draw: st.DrawFn) -> list[str]:
+    """What somebody might mean: the words and options of one command, values that are often right."""
+    command = draw(st.sampled_from([*COMMANDS.values()]))
+    words = draw(st.lists(st.sampled_from(LIKELY.get(command.words, [""])), min_size=command.least, max_size=command.most or command.least))
+    for option in draw(st.lists(st.sampled_from(command.options), max_size=3, unique=True)):
+        values = [option.example.strip('"'), *option.allowed] if draw(st.integers(0, 4)) else VALUES
+        words.append(f"{option.name}={draw(st.sampled_from(values))}" if option.value else option.name)
+    return [command.name, *draw(st.permutations(words))]
+
+
+@st.composite
+def unlikely(draw: st.DrawFn) -> list[str]:
+    """Pieces of everything in any order."""
+    return [draw(st.sampled_from([*COMMANDS, "frob", "", "--json", "help", "BATCH"])), *draw(st.lists(pieces, max_size=5))]
+
+
+@pytest.fixture(autouse=True)
+def own_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("JAMCALC_KITCHEN", str(tmp_path / "kitchen.toml"))
+
+
+def may_have_several_lines(typed: list[str]) -> bool:
+    """A kitchen that was changed for the worse, and a recipe on standard input, have a line for each problem."""
+    return typed[0] == "kitchen" or any(word.startswith("--kitchen") for word in typed) or "-" in typed
+
+
+SUPPRESSED = [HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+
+
+@settings(max_examples=150, derandomize=True, deadline=None, suppress_health_check=SUPPRESSED)
+@given(st.one_of(likely(), unlikely()))
+def test_an_answer_or_one_line(typed: list[str]) -> None:
+    out, err = io.StringIO(), io.StringIO()
+    before = sys.stdin
+    sys.stdin = io.TextIOWrapper(io.BytesIO(b'ingredients = ["3 lb plums"]\n'))
+    try:
+        with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+            code = main.main(typed)
+    finally:
+        sys.stdin = before
+    said, complaint = out.getvalue(), err.getvalue()
+    assert code in (0, 1, 2)
+    for text in (said, complaint):
+        assert not any(character in text for character in "\x1b\x00\x07\r") or text.isspace()
+    if code == 2:
+        assert said == ""
+        assert complaint.startswith("jamcalc: ")
+        assert complaint.endswith("\n")
+        assert complaint.count("\n") == 1 or may_have_several_lines(typed)
+        assert all(line.isprintable() for line in complaint.splitlines())
+    elif "--json" in typed and "--help" not in typed and "help" not in typed and "--" not in typed:
+        assert isinstance(json.loads(said), (dict, list))
+    if code == 1:
+        assert complaint.startswith("jamcalc: ")

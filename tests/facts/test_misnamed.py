@@ -1,0 +1,203 @@
+"""Names that decide over safety: what is read cautiously, what is asked back, what is not held; and where no slip may lead."""
+
+from __future__ import annotations
+
+import tomllib
+
+import pytest
+
+import jamcalc
+from jamcalc import facts
+from jamcalc.errors import InputError, UnknownItem
+from jamcalc.facts import misnamed
+from jamcalc.reading import lines
+
+HELD = tomllib.loads((facts.DATA / "names.toml").read_text(encoding="utf-8"))
+
+
+def near_names(name: str) -> tuple[str, ...]:
+    try:
+        facts.lookup(name)
+    except UnknownItem as error:
+        return error.near
+    except InputError:
+        pass
+    return ()
+
+
+def fitness(name: str) -> str:
+    return facts.fruit(facts.lookup(name).key).fit.fitness
+
+
+# University of Wisconsin Extension, Caution against canning white-fleshed peaches and nectarines, 2020: none of them, by no method.
+@pytest.mark.parametrize("name", [*HELD["variety"]["white_peach"], *HELD["variety"]["white_nectarine"]])
+def test_a_white_or_subacid_variety_is_never_canned(name: str) -> None:
+    noun = "peaches" if name in HELD["variety"]["white_peach"] else "Nectarines"
+    found = facts.lookup(f"ripe {name.title()} {noun}")
+    assert fitness(f"{name} {noun}") == "do-not-can"
+    assert found.finding is not None
+    assert "not to be canned" in found.finding.text
+    if name not in HELD["collision"]:
+        assert fitness(name) == "do-not-can"
+
+
+def test_babcock_is_white_in_a_batch_too() -> None:
+    answer = jamcalc.batch(["2 lb babcock peaches", "2 lb plums"]).to_dict()
+    assert answer["storage"] == "cold"
+    assert "do-not-can" in {finding["id"] for finding in answer["findings"]}
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [("Elberta peaches", "peach"), ("red haven peach", "peach"), ("fantasia nectarines", "nectarine"), ("Blenheim apricots", "apricot")],
+)
+def test_a_variety_with_yellow_flesh_is_read_and_says_so(name: str, key: str) -> None:
+    found = facts.lookup(name)
+    assert found.key == key
+    assert found.finding is not None
+    assert "yellow flesh" in found.finding.text
+    with pytest.raises((InputError, UnknownItem)):  # never without its noun: contender is a boat too
+        facts.lookup(name.rsplit(" ", 1)[0])
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        *("flat peaches", "flat nectarine", "saucer peaches", "yellow donut peaches", "doughnut nectarines", "low-acid peaches"),
+        *(
+            "sub-acid nectarines",
+            "subacid yellow peach",
+            "honey peaches",
+            "honey nectarines",
+            "white apricots",
+            "White plums",
+            "white strawberries",
+        ),
+        *("zaiger peaches", "summerset nectarine", "hunza apricots", "canned peaches", "peach babcock", "lowacid nectarine"),
+        *(
+            "peech",
+            "peeches",
+            "nectarins",
+            "apricott",
+            "white peech",
+            "babcok peeches",
+            "babcok",
+            "yelow peaches",
+            "elberta peeches",
+            "snow qeen",
+        ),
+    ],
+)
+@pytest.mark.parametrize("kinds", [facts.KINDS, ("fruit",), ("fruit", "juice", "vegetable")])
+def test_what_may_be_a_white_peach_is_asked_for_its_flesh(name: str, kinds: tuple[facts.Kind, ...]) -> None:
+    with pytest.raises(InputError, match=r"which flesh color.*too little acid to be canned"):
+        facts.lookup(name, kinds)
+    assert all(fitness(other) == "do-not-can" for other in facts.stands_for(name))
+    assert facts.stands_for(name)
+
+
+@pytest.mark.parametrize(
+    "name", ["white grapes", "white currants", "white mulberries", "white sugar", "honey", "white guava", "donut peach"]
+)
+def test_a_known_name_with_such_a_word_is_not_asked(name: str) -> None:
+    assert facts.lookup(name).key
+    assert facts.stands_for(name) == ()
+
+
+@pytest.mark.parametrize("name", ["white peppr", "chestnut honey", "white sugr", "frosted sugar"])
+def test_what_is_no_fruit_is_not_asked_for_its_flesh(name: str) -> None:
+    if name.endswith(("honey", "sugar")):
+        with pytest.raises(UnknownItem):
+            facts.lookup(name)
+    with pytest.raises((InputError, UnknownItem)):
+        facts.lookup(name, ("sweetener",))
+
+
+def test_no_name_near_another_is_of_another_safety_class() -> None:
+    known = [name for kind in ("fruit", "juice", "vegetable") for names in facts.table("items")[kind].values() for name in names]
+    seen = 0
+    for name in known:
+        for slip in (name[:-1], name + "x", name[1:]):
+            kinds = [facts.lookup(other) for other in near_names(slip)]
+            assert not kinds or len({facts._safety((item.kind, item.key)) for item in kinds}) == 1, slip
+            assert not {item.key for item in kinds} & {"peach", "nectarine", "apricot"}, slip
+            seen += bool(kinds)
+    assert seen > 200
+
+
+@pytest.mark.parametrize("name", ["currants", "Fresh Currants"])
+def test_currants_are_asked_for_their_kind(name: str) -> None:
+    with pytest.raises(InputError, match=r"which kind.*red currants.*black currants.*dried"):
+        facts.lookup(name)
+    assert facts.stands_for(name) == ("red currant", "black currant")
+
+
+def test_pawpaw_is_asked_and_is_not_canned() -> None:
+    for name in ("pawpaw", "paw paws", "papaws"):
+        with pytest.raises(InputError, match=r"which kind.*American pawpaw.*papaya"):
+            facts.lookup(name)
+    assert fitness("american pawpaws") == "do-not-can"
+    assert fitness("papaya") == "tested-only"
+
+
+@pytest.mark.parametrize("name", HELD["not_held"]["names"])
+def test_no_other_fruit_stands_in_for_one_that_is_not_held(name: str) -> None:
+    for spoken in (name, f"ripe {name}s"):
+        with pytest.raises(InputError, match="no figures are held"):
+            facts.lookup(spoken)
+    with pytest.raises(InputError):
+        lines.read_line(f"2 lb {name}")
+
+
+def test_dragon_fruit_is_no_passion_fruit() -> None:
+    with pytest.raises(InputError) as caught:
+        lines.read_line("2 lb dragon fruit")
+    assert "passion" not in str(caught.value)
+
+
+@pytest.mark.parametrize("name", HELD["collision"])
+def test_a_name_of_two_fruits_is_asked_back(name: str) -> None:
+    with pytest.raises(InputError, match="of which fruit"):
+        facts.lookup(name)
+
+
+# Penniston et al. 2008, J Endourol 22:567: fresh lemon juice 4.8 with SD 0.38; IFCT 2017: 3.49 g per 100 g.
+@pytest.mark.parametrize(
+    ("fruit", "juice"), [("lemons", "fresh_lemon_juice"), ("limes", "fresh_lime_juice"), ("key limes", "fresh_lime_juice")]
+)
+def test_whole_citrus_counts_as_its_fresh_juice_and_says_so(fruit: str, juice: str) -> None:
+    item = facts.lookup(fruit)
+    held, fresh = facts.fruit(item.key).titratable_percent, facts.acidulant(juice).strength_percent
+    assert (held.low, held.typical) == (fresh.low, fresh.typical)
+    assert item.finding is not None
+    assert item.finding.id == "fresh-lemon"
+    found = jamcalc.batch(["2 lb apricots", f"4 oz {fruit}"]).to_dict()["findings"]
+    assert "fresh-lemon" in {finding["id"] for finding in found}
+
+
+def test_cranberry_juice_is_the_weak_drink_unless_it_is_called_pure() -> None:
+    for name in ("cranberry juice", "unsweetened cranberry juice", "bottled cranberry juice", "cranberry juice cocktail"):
+        line = lines.read_line(f"2 cups {name}")
+        assert line.item == "cranberry_juice_drink", name
+    assert "pure" in lines.read_line("2 cups cranberry juice").findings[0].text
+    assert lines.read_line("2 cups pure cranberry juice").item == "cranberry_juice"
+    weak, strong = facts.fruit("cranberry_juice_drink"), facts.fruit("cranberry_juice")
+    assert weak.titratable_percent.high < strong.titratable_percent.low
+
+
+def test_blue_elderberry_is_told_from_american_and_both_stay_cold() -> None:
+    blue, dark = facts.fruit(facts.lookup("blue elderberries").key), facts.fruit(facts.lookup("elderberries").key)
+    assert facts.lookup("American elderberries").key == "elderberry"
+    assert blue.key != dark.key
+    assert blue.fit.why != dark.fit.why
+    for name in ("blue elderberries", "elderberries", "american elderberries", "black elderberries"):
+        assert jamcalc.batch([f"2 lb {name}", "2 lb rhubarb"]).storage == "cold"
+
+
+def test_the_lucky_do_not_read_the_rare_names(monkeypatch: pytest.MonkeyPatch) -> None:
+    def never(*_: object) -> None:
+        raise AssertionError("read")
+
+    monkeypatch.setattr(misnamed, "rare", never)
+    for name in ("plums", "ripe lemons", "bottled lemon juice", "honey", "half-pints"):
+        assert facts.lookup(name).key

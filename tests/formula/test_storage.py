@@ -1,0 +1,201 @@
+"""The table of storage, row by row, each with its edges; and how much lemon juice it asks for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from jamcalc import facts
+from jamcalc.formula import storage
+from jamcalc.nouns.model import Finding, Fit
+
+BAR = Finding(id="do-not-can", text="Never.")
+
+
+def decide(high: float = 3.9, **more: Any) -> storage.Verdict:
+    plain: dict[str, Any] = {
+        "batch_reading_ph": None,
+        "bars": (),
+        "jar_too_large": False,
+        "altitude_refused": None,
+        "heat_shy_sweeteners": (),
+        "asked": None,
+    }
+    return storage.decide(high_side_ph=high, **{**plain, **more})
+
+
+def ids(verdict: storage.Verdict) -> list[str]:
+    return [finding.id for finding in verdict.findings]
+
+
+# ---------------------------------------------------------------- the high side
+
+
+@pytest.mark.parametrize(
+    ("high", "kept", "found"),
+    [
+        (2.90, "shelf", []),
+        (4.00, "shelf", []),
+        (4.004, "shelf", []),  # reported as 4.00, and the reported figure decides
+        (4.0051, "cold", ["measure"]),
+        (4.01, "cold", ["measure"]),
+        (4.59, "cold", ["measure"]),
+        (4.60, "cold", ["measure"]),
+        (4.604, "cold", ["measure"]),
+        (4.6051, "cold", ["ph-over-limit"]),
+        (4.61, "cold", ["ph-over-limit"]),
+        (6.90, "cold", ["ph-over-limit"]),
+    ],
+)
+def test_the_high_side_decides(high: float, kept: str, found: list[str]) -> None:
+    verdict = decide(high)
+    assert verdict.storage == kept
+    assert ids(verdict) == found
+    assert verdict.refused is None
+
+
+def test_a_shelf_answer_says_where_it_keeps_and_a_cold_one_how_long() -> None:
+    assert "dark" in decide(3.9).keeping
+    for words in ("3 weeks", "frozen", "1/2 in"):
+        assert words in decide(4.3).keeping
+
+
+# ---------------------------------------------------------------- a reading of the batch
+
+
+@pytest.mark.parametrize(
+    ("reading", "kept", "found"),
+    [
+        (3.90, "shelf", []),
+        (4.20, "shelf", []),
+        (4.204, "shelf", []),
+        (4.21, "cold", ["measure"]),
+        (4.60, "cold", ["measure"]),
+        (4.61, "cold", ["ph-over-limit"]),
+    ],
+)
+@pytest.mark.parametrize("high", [3.5, 4.3, 5.2])
+def test_a_reading_counts_for_more_than_the_reckoning(reading: float, kept: str, found: list[str], high: float) -> None:
+    verdict = decide(high, batch_reading_ph=reading)
+    assert (verdict.storage, ids(verdict)) == (kept, found)
+
+
+def test_no_reading_mends_a_fruit_that_is_barred() -> None:
+    verdict = decide(3.2, batch_reading_ph=3.2, bars=(BAR,))
+    assert (verdict.storage, ids(verdict)) == ("cold", ["do-not-can"])
+
+
+def test_nobody_is_sent_to_a_meter_with_a_barred_fruit() -> None:
+    assert ids(decide(4.3, bars=(BAR,))) == ["do-not-can"]
+    assert ids(decide(4.7, bars=(BAR,))) == ["do-not-can", "ph-over-limit"]
+
+
+# ---------------------------------------------------------------- fruit and extras
+
+
+@pytest.mark.parametrize("standing", ["calculated", "published"])
+@pytest.mark.parametrize("name", ["banana", "fig", "tomato", "mango", "papaya", "persimmon", "asian_pear", "date", "coconut"])
+def test_tested_only_fruit_needs_a_tested_recipe(name: str, standing: Any) -> None:
+    assert [finding.id for finding in storage.barred([facts.fruit(name)], (), standing)] == ["tested-only"]
+    assert storage.barred([facts.fruit(name)], (), "tested") == ()
+
+
+@pytest.mark.parametrize("standing", ["calculated", "published", "tested"])
+@pytest.mark.parametrize("name", ["elderberry", "white_peach", "white_nectarine", "melon", "watermelon", *facts.keys("vegetable")])
+def test_do_not_can_is_for_every_recipe(name: str, standing: Any) -> None:
+    fruit = facts.fruit(name)
+    (found,) = storage.barred([fruit], (), standing)
+    assert found.id == "do-not-can"
+    assert fruit.plural.lower() in found.text.lower()
+    assert fruit.fit.instead in found.text
+
+
+def test_fit_fruit_is_not_barred() -> None:
+    fit = [facts.fruit(name) for name in ("strawberry", "plum", "peach", "rhubarb")]
+    assert storage.barred(fit, (), "calculated") == ()
+    assert len(storage.barred([*fit, replace(fit[0], fit=Fit(fitness="do-not-can", why="why", instead="instead"))], (), "calculated")) == 1
+
+
+def test_an_unfit_extra_bars_and_is_named() -> None:
+    (found,) = storage.barred([], ("fresh basil",), "calculated")
+    assert found.id == "unfit-extra"
+    assert found.text.startswith("Fresh basil: ")
+
+
+# ---------------------------------------------------------------- jar, altitude, sweetener, what was asked
+
+
+def test_a_jar_too_large_an_altitude_and_a_heat_shy_sweetener_each_make_it_cold() -> None:
+    assert ids(decide(jar_too_large=True)) == ["jar-too-large"]
+    assert ids(decide(heat_shy_sweeteners=("aspartame",))) == ["heat-shy-sweetener"]
+    high_up = decide(altitude_refused="too high")
+    assert (ids(high_up), high_up.refused, high_up.storage) == (["altitude"], "too high", "cold")
+
+
+def test_asked_for_cold() -> None:
+    assert decide(asked="cold").storage == "cold"
+    assert decide(asked="cold").refused is None
+    assert decide(4.3, asked="cold").refused is None
+    assert decide(altitude_refused="too high", asked="cold").refused is None  # it is not boiled in jars
+
+
+def test_asked_for_the_shelf_in_vain_is_refused_with_the_reason() -> None:
+    assert decide(asked="shelf").refused is None
+    for more in ({"high": 4.3}, {"high": 4.7}, {"bars": (BAR,)}, {"jar_too_large": True}, {"heat_shy_sweeteners": ("aspartame",)}):
+        verdict = decide(**{"asked": "shelf", **more})
+        assert verdict.storage == "cold"
+        assert verdict.refused == verdict.findings[0].text
+
+
+def test_a_meter_is_no_reason_where_the_jar_is() -> None:
+    verdict = decide(4.3, jar_too_large=True, asked="shelf")
+    assert verdict.refused is not None
+    assert "pint" in verdict.refused
+    assert "meter" not in verdict.refused
+
+
+# ---------------------------------------------------------------- a tested recipe
+
+
+def test_a_tested_recipe_keeps_its_own_storage() -> None:
+    assert decide(4.3, tested="shelf").storage == "shelf"
+    assert decide(5.0, tested="shelf").findings == ()
+    assert decide(3.2, tested="cold").storage == "cold"
+
+
+def test_a_tested_recipe_is_not_above_jar_altitude_or_a_reading() -> None:
+    assert decide(4.0, tested="shelf", jar_too_large=True).storage == "cold"
+    assert decide(4.0, tested="shelf", altitude_refused="too high").refused == "too high"
+    assert ids(decide(3.5, tested="shelf", batch_reading_ph=4.7)) == ["ph-over-limit"]
+
+
+# ---------------------------------------------------------------- lemon juice
+
+
+def dose(**more: Any) -> float:
+    plain: dict[str, Any] = {"for_shelf_g": 50.0, "government_g": 0.0, "for_taste_g": 20.0, "fruit_g": 1000.0, "shelf_open": True}
+    return storage.lemon_dose_g(**{**plain, **more})
+
+
+@pytest.mark.parametrize(
+    ("more", "grams"),
+    [
+        ({}, 50.0),
+        ({"for_shelf_g": 0.0}, 0.0),
+        ({"government_g": 70.0}, 70.0),  # the larger counts
+        ({"government_g": 40.0}, 50.0),
+        ({"for_shelf_g": 150.0}, 150.0),
+        ({"for_shelf_g": 150.01}, 20.0),  # more spoils the jam
+        ({"for_shelf_g": 300.0, "fruit_g": 2000.0}, 300.0),
+        ({"for_shelf_g": None}, 20.0),
+        ({"for_shelf_g": None, "for_taste_g": 60.0}, 60.0),
+        ({"for_shelf_g": None, "for_taste_g": 90.0}, 60.0),
+        ({"shelf_open": False}, 20.0),
+        ({"shelf_open": False, "government_g": 70.0}, 20.0),
+        ({"for_shelf_g": 200.0, "most_g_per_kg": 300.0}, 200.0),
+    ],
+)
+def test_lemon_dose(more: dict[str, Any], grams: float) -> None:
+    assert dose(**more) == grams

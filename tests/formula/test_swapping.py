@@ -1,0 +1,198 @@
+"""Another acid in the place of lemon juice: how much, what the pot is then, and what may be asked for."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from typing import Any
+
+import pytest
+
+import jamcalc
+from jamcalc import facts
+from jamcalc.errors import InputError
+from jamcalc.formula import batch_acidity, storage, swapping
+from jamcalc.formula.solver import solve
+from jamcalc.nouns.outcome import BatchResult
+from jamcalc.recipes import to_recipe
+from jamcalc.words import measures
+
+FRUITS = [
+    ["3 lb plums"],
+    ["3 lb apricots"],
+    ["2 lb strawberries", "1 lb peaches"],
+    ["1 kg nectarines"],
+    ["2 lb sweet cherries", "1 lb pears"],
+]
+OTHERS = ["citric acid", "bottled lime juice"]
+
+
+def batch(lines: list[str], **options: Any) -> BatchResult:
+    return jamcalc.batch(lines, **{"sweetener": "honey", "draws": 0, **options})
+
+
+def found(result: BatchResult, id: str) -> str | None:
+    return next((finding.text for finding in result.findings if finding.id == id), None)
+
+
+# ---------------------------------------------------------------- how much
+
+
+def test_citric_acid_takes_the_printed_swap_where_that_is_more() -> None:
+    """USDA, Complete Guide to Home Canning, Guide 3: 1/2 tsp citric acid for 2 Tbsp of bottled lemon juice."""
+    lemon_g = 6 * measures.TSP_ML * facts.acidulant("bottled_lemon_juice").g_per_ml.typical
+    dose = swapping.dose(lemon_g, "citric_acid", "us")
+    assert dose.measure == "1/2 tsp"
+    assert dose.grams == pytest.approx(0.5 * measures.TSP_ML * 0.93, rel=1e-6)
+
+
+@pytest.mark.parametrize("lemon_g", [5.0, 15.0, 61.0, 122.0, 300.0])
+@pytest.mark.parametrize("units", ["us", "metric"])
+def test_never_less_acid_than_the_lemon_juice_brings(lemon_g: float, units: str) -> None:
+    """Weak ends: 21 CFR 146.114 (lemon juice 4.5 %), Penniston 2008 (lime juice 3.5 g/100 mL), citric acid monohydrate (0.914)."""
+    acid_g = 0.045 * lemon_g
+    lime = swapping.dose(lemon_g, "bottled_lime_juice", units)
+    assert 0.035 * lime.grams >= acid_g * (1.0 - 1e-9)
+    assert lime.ml is not None
+    assert lime.ml > lemon_g / 1.031  # one for one is not the same dose
+    citric = swapping.dose(lemon_g, "citric_acid", units)
+    least = citric.grams if citric.ml is None else citric.ml * 0.81
+    assert 0.909 * least >= acid_g * (1.0 - 1e-9)
+
+
+def test_a_metric_kitchen_weighs_its_powder() -> None:
+    dose = swapping.dose(122.0, "citric_acid", "metric")
+    assert dose.ml is None
+    assert dose.measure.endswith(" g")
+
+
+# ---------------------------------------------------------------- the batch
+
+
+@pytest.mark.parametrize("lines", FRUITS)
+@pytest.mark.parametrize("acid", OTHERS)
+@pytest.mark.parametrize("units", ["us", "metric"])
+def test_a_batch_in_another_acid_is_as_safe(lines: list[str], acid: str, units: str) -> None:
+    lemon, other = batch(lines, units=units), batch(lines, acid=acid, units=units)
+    assert lemon.storage == other.storage == "shelf"
+    assert other.acidity.ph.high <= storage.SHELF_HIGH_SIDE_PH
+    assert other.acid is not None
+    assert other.acid.name == acid
+    answer = other.to_dict()
+    assert answer["acid"] == {
+        "item": other.acid.item, "g": round(other.acid.grams, 1), "ml": None if other.acid.ml is None else round(other.acid.ml, 1),
+        "measure": other.acid.measure,
+    }  # fmt: skip
+    assert answer["lemon_juice"]["g"] == 0.0  # type: ignore[index]
+    assert answer["lemon_juice"]["replaced_by"] == other.acid.item  # type: ignore[index]
+    acids = [each for each in other.ingredients if each.role == "acid"]
+    assert [(each.item, each.measure) for each in acids] == [(other.acid.item, other.acid.measure)]
+    assert other.acid.name in " ".join(other.order_of_work)
+    assert "lemon juice" not in " ".join(other.order_of_work)
+    assert lemon.to_dict()["acid"] is None
+    assert lemon.to_dict()["lemon_juice"]["replaced_by"] is None  # type: ignore[index]
+
+
+def test_every_cautious_corner_holds_at_the_weak_end() -> None:
+    for acid in OTHERS:
+        solved = solve(batch(FRUITS[4]).batch)
+        other = solve(jamcalc.batch(FRUITS[4], sweetener="honey", acid=acid, draws=0).batch)
+        assert batch_acidity.high_side_ph(other.pot.amounts) <= 4.003 + 1e-6
+        assert solved.acid is None
+
+
+@pytest.mark.parametrize("acid", OTHERS)
+def test_it_is_saved_and_read_back(acid: str) -> None:
+    result = batch(FRUITS[0], acid=acid)
+    recipe = to_recipe.recipe_of(result)
+    assert [line.item for line in recipe.lines if line.role == "acid"] == [result.acid.item if result.acid else None]
+    again = jamcalc.check(recipe, draws=0)
+    assert again.storage == "shelf"
+    assert again.acidity.ph.high == pytest.approx(result.acidity.ph.high, abs=0.011)
+
+
+def test_the_cooks_own_lemon_juice_stays_and_the_rest_is_the_other_acid() -> None:
+    result = batch(["3 lb plums", "1 tbsp bottled lemon juice"], acid="citric acid")
+    assert [each.item for each in result.ingredients if each.role == "acid"] == ["bottled_lemon_juice", "citric_acid"]
+    assert result.lemon_juice.measure == "1 tbsp"
+    assert result.acid is not None
+    recipe = to_recipe.recipe_of(result)
+    assert [line.item for line in recipe.lines if line.role == "acid"] == ["bottled_lemon_juice", "citric_acid"]
+
+
+def test_two_lines_of_one_acid_are_both_saved() -> None:
+    result = batch(["3 lb plums", "1/4 tsp citric acid"], acid="citric acid")
+    recipe = to_recipe.recipe_of(result)
+    assert [line.item for line in recipe.lines if line.role == "acid"] == ["citric_acid", "citric_acid"]
+
+
+def test_a_sour_batch_needs_none() -> None:
+    result = batch(["2 lb rhubarb"], acid="citric acid")
+    assert result.acid is None
+    assert result.to_dict()["lemon_juice"]["replaced_by"] is None  # type: ignore[index]
+
+
+def test_a_cold_batch_is_soured_in_it_too() -> None:
+    result = batch(["3 lb pears"], acid="citric acid", store="cold")
+    assert result.storage == "cold"
+    assert result.acid is not None
+
+
+def test_rescue_and_worth_are_said_in_it() -> None:
+    high = batch(["1 kg blueberries"], acid="citric acid", reading="batch pH 4.25")
+    assert high.rescue is not None
+    assert high.rescue.item == "citric_acid"
+    assert "citric acid" in str(found(high, "rescue"))
+    worth = found(batch(["3 lb pears"], acid="citric acid"), "worth-measuring")
+    assert worth
+    assert "bottled lemon juice is enough" not in worth
+
+
+@pytest.mark.parametrize("name", ["vinegar", "lemon juice", "lime juice", "fresh lime juice", "honey", "sulfuric acid"])
+def test_an_acid_of_no_known_strength_is_refused(name: str) -> None:
+    with pytest.raises(InputError, match="citric acid"):
+        batch(FRUITS[0], acid=name)
+
+
+@pytest.mark.parametrize("name", ["Citric acid", "sour salt", "bottled lemon juice"])
+def test_its_other_names(name: str) -> None:
+    assert batch(FRUITS[0], acid=name).storage == "shelf"
+
+
+def test_the_command_takes_it() -> None:
+    words = [sys.executable, "-m", "jamcalc", "batch", "3 lb plums", "--acid", "citric acid", "--full"]
+    done = subprocess.run(words, capture_output=True, text=True, timeout=60, check=False)
+    assert done.returncode == 0
+    assert "citric acid" in done.stdout
+    refused = subprocess.run([*words[:-2], "vinegar"], capture_output=True, text=True, timeout=60, check=False)
+    assert refused.returncode == 2
+    assert refused.stderr.count("\n") == 1
+
+
+# ---------------------------------------------------------------- what is said of acid
+
+
+@pytest.mark.parametrize("lines", [["4 cups mashed plums", "1 tbsp bottled lemon juice"], ["2 lb apricots", "1/8 tsp citric acid"],
+                                   ["2 lb peaches", "1 tsp fresh lemon juice"]])  # fmt: skip
+def test_an_acid_line_is_never_raised_in_silence(lines: list[str]) -> None:
+    result = batch(lines)
+    said = found(result, "acid-raised")
+    assert said
+    assert lines[1].split(" bottled")[0].split(" citric")[0].split(" fresh")[0] in said
+    assert result.lemon_juice.measure.split(" and ")[0] in said
+
+
+def test_an_acid_line_that_is_enough_needs_no_word() -> None:
+    assert found(batch(["2 lb plums", "1/2 cup bottled lemon juice"]), "acid-raised") is None
+    assert found(batch(["2 lb rhubarb", "1 tbsp bottled lemon juice"]), "acid-raised") is None
+
+
+def test_a_swap_comes_with_its_amount() -> None:
+    for result in (batch(FRUITS[0]), jamcalc.check("pineapple-grape-concentrate", draws=0), batch(FRUITS[1], units="metric")):
+        text = next(caution.text for caution in result.cautions if caution.id == "bottled-lemon")
+        if result.lemon_juice.grams:
+            for key in ("bottled_lime_juice", "citric_acid"):
+                dose = swapping.dose(result.lemon_juice.grams, key, result.batch.settings.units)
+                assert f"{dose.measure} of {dose.name}" in text
+    tested = jamcalc.check("peach-pineapple-spread", draws=0)
+    assert "In place of" not in next(caution.text for caution in tested.cautions if caution.id == "bottled-lemon")

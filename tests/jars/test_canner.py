@@ -1,0 +1,110 @@
+"""Canner loads and pots: nothing lost, nothing overfull, the largest jar decides the time."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from jamcalc import facts
+from jamcalc.errors import NotPossible
+from jamcalc.jars.canner import Load, capacity, load_findings, loads, pots_needed
+from jamcalc.nouns.model import Jar
+
+MINUTES = {"half-pint": 20, "pint": 30}  # 3,001 to 6,000 ft
+USUAL = {"half-pint": 12, "pint": 8}
+
+
+def batch(**counts: int) -> list[tuple[Jar, int]]:
+    return [(facts.jar(key.replace("_", "-")), count) for key, count in counts.items()]
+
+
+@pytest.mark.parametrize(
+    ("holds", "expected"),
+    [
+        ((), USUAL),
+        ((("jar", 7),), {"half-pint": 7, "pint": 7}),
+        ((("quart", 7),), {"half-pint": 7, "pint": 7}),
+        ((("half-pint", 12), ("pint", 9)), {"half-pint": 12, "pint": 9}),
+        ((("pint", 9),), {"half-pint": 9, "pint": 9}),
+        ((("half-pint", 5),), {"half-pint": 5, "pint": 5}),
+        ((("half-pint", 14),), {"half-pint": 14, "pint": 8}),
+    ],
+)
+def test_capacity(holds: tuple[tuple[str, int], ...], expected: dict[str, int]) -> None:
+    assert capacity(holds) == expected
+
+
+@pytest.mark.parametrize(
+    ("jars", "expected"),
+    [
+        ({}, []),
+        ({"half_pint": 12}, [((("half-pint", 12),), 20)]),
+        ({"half_pint": 13}, [((("half-pint", 12),), 20), ((("half-pint", 1),), 20)]),
+        ({"half_pint": 4, "pint": 2}, [((("pint", 2), ("half-pint", 4)), 30)]),  # together, at the time of the pint
+        ({"half_pint": 12, "pint": 2}, [((("pint", 2),), 30), ((("half-pint", 12),), 20)]),  # riding along would save nothing
+        ({"half_pint": 8, "pint": 9}, [((("pint", 8),), 30), ((("pint", 1), ("half-pint", 8)), 30)]),
+        ({"quarter_pint": 3, "half_pint": 2}, [((("half-pint", 2), ("quarter-pint", 3)), 20)]),
+        ({"three_quarter_pint": 2}, [((("three-quarter-pint", 2),), 30)]),
+    ],
+)
+def test_loads(jars: dict[str, int], expected: list[tuple[tuple[tuple[str, int], ...], int]]) -> None:
+    assert [(load.jars, load.minutes) for load in loads(batch(**jars), MINUTES, USUAL)] == expected
+
+
+@given(
+    half_pints=st.integers(min_value=0, max_value=60), pints=st.integers(min_value=0, max_value=40),
+    holds=st.sampled_from([USUAL, *({"half-pint": small, "pint": large} for small, large in ((7, 7), (9, 4), (14, 9), (1, 1)))]),
+)  # fmt: skip
+def test_every_jar_once_in_as_few_loads_as_there_can_be(half_pints: int, pints: int, holds: dict[str, int]) -> None:
+    planned = loads(batch(half_pint=half_pints, pint=pints), MINUTES, holds)
+    total: Counter[str] = Counter()
+    for load in planned:
+        jars = dict(load.jars)
+        assert sum(n / holds[key] for key, n in jars.items()) <= 1 + 1e-9
+        assert load.minutes == (30 if "pint" in jars else 20)
+        total.update(jars)
+    assert total == Counter({key: n for key, n in (("half-pint", half_pints), ("pint", pints)) if n})
+    alone = math.ceil(pints / holds["pint"]) + math.ceil(half_pints / holds["half-pint"])
+    assert alone - 1 <= len(planned) <= alone
+
+
+def test_a_quart_has_no_time() -> None:
+    with pytest.raises(NotPossible, match="quart has no published process time"):
+        loads(batch(quart=1), MINUTES, USUAL)
+
+
+def test_what_to_know_about_several_loads() -> None:
+    assert load_findings([Load(jars=(("pint", 2),), minutes=30)]) == ()
+    (finding,) = load_findings(loads(batch(half_pint=13), MINUTES, USUAL))
+    assert "2 canner loads, 20 + 20 min" in finding.text
+
+
+@pytest.mark.parametrize(
+    ("cups", "volume_ml", "pots", "potfuls", "holding", "ids"),
+    [
+        (4, 1200, (), 1, None, []),
+        (8, 2400, (), 1, None, []),
+        (9, 2700, (), 1, None, ["large-pot"]),
+        (12, 3600, (), 1, None, ["large-pot"]),
+        (12.1, 3600, (), 2, None, ["pots"]),
+        (20, 6000, (), 3, None, ["pots"]),
+        (6, 1800, (8.0,), 1, 1, []),  # 8 qt is 7.57 L
+        (8, 2600, (8.0,), 1, 1, ["full-pot"]),
+        (8, 3900, (8.0,), 2, 1, ["pots"]),  # more than half the pot
+        (6, 1800, (8.0, 4.0), 1, 2, []),
+        (6, 2000, (2.0, 3.0), 2, 1, ["pots", "full-pot"]),
+    ],
+)
+def test_pots(cups: float, volume_ml: float, pots: tuple[float, ...], potfuls: int, holding: int | None, ids: list[str]) -> None:
+    planned = pots_needed(cups, volume_ml, pots)
+    assert (planned.potfuls, planned.pots_that_hold_one, [f.id for f in planned.findings]) == (potfuls, holding, ids)
+    assert planned.mashed_cups_each * potfuls == pytest.approx(cups)
+
+
+def test_full_sugar_jam_foams() -> None:
+    assert pots_needed(6, 2000, (8.0,), calcium_set=False).potfuls == 2
+    assert pots_needed(6, 1800, (8.0,), calcium_set=False).potfuls == 1

@@ -1,0 +1,609 @@
+"""The card in words and as HTML: what stands on it, what stays blank, what is never invented, and that text cannot break out."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import replace
+from html import escape
+from itertools import pairwise
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from label_sample import batch_result
+
+from jamcalc import api
+from jamcalc.errors import InputError
+from jamcalc.formula import storage
+from jamcalc.labels import card, card_text, lemon_curve
+from jamcalc.labels.card import CardRequest
+from jamcalc.nouns.model import Finding
+from jamcalc.nouns.outcome import BatchResult, PotShare
+from jamcalc.prints import fair_page, page, wall_page
+from jamcalc.prints.paper import lines
+from jamcalc.prints.typeset import finished
+
+HOSTILE = "<script>alert(\"1\")</script> & 'quoted' {brace} %s [bold]"
+
+
+def blend(**changes: object) -> BatchResult:
+    details: dict[str, object] = {"minutes": 15, "altitude_ft": 1850.0, "title": "Four-berry spread", **changes}
+    return batch_result({"rhubarb": 390, "strawberry": 800, "raspberry": 436, "blueberry": 215}, {"honey": 170}, **details)  # type: ignore[arg-type]
+
+
+def value(result: BatchResult, key: str, **request: object) -> str:
+    return card.content(result, CardRequest(**request)).value(key)  # type: ignore[arg-type]
+
+
+# ---------------------------------------------------------------- what stands on it
+
+
+def test_ingredients_fall_by_weight_with_the_sweetener_named() -> None:
+    """21 CFR 101.4(a): common names in descending order of predominance by weight."""
+    assert value(blend(), "ingredients") == (
+        "strawberries, raspberries, rhubarb, blueberries, honey, bottled lemon juice, pectin, monocalcium phosphate"
+    )
+
+
+def test_more_honey_moves_up_the_list() -> None:
+    assert value(batch_result({"plum": 300}, {"honey": 301}), "ingredients").startswith("honey, plums")
+
+
+def test_a_pinch_without_a_weight_closes_the_list() -> None:
+    assert value(blend(extras=("1 cinnamon stick",)), "ingredients").endswith("monocalcium phosphate, cinnamon stick")
+
+
+def test_a_blend_stands_under_its_name_with_its_parts() -> None:
+    """Its parts have no weights of their own here: 21 CFR 101.4(b)(2)(i) (memory) lets them follow in parentheses."""
+    made = card.content(batch_result({"plum": 900}, {"granulated_sucralose": 24}), CardRequest())
+    assert made.value("ingredients").startswith("plums, bottled lemon juice, granulated sucralose (maltodextrin, sucralose), pectin")
+    assert made.sweetening == "sweetened with maltodextrin and sucralose"
+
+
+def test_extras_that_sweeten_and_set_are_said() -> None:
+    """A spread set with gelatin and sweetened from a bottle is neither unsweetened nor without a setting agent; frost breaks gelatin."""
+    carried = ("2 tbsp unflavored gelatin", "2 tbsp liquid low-calorie sweetener")
+    plain = batch_result({"apple_juice": 700}, pectin_g=0, calcium_mg=0, minutes=None, extras=carried)
+    made = card.content(replace(plain, batch=replace(plain.batch, extras=(), unfit_extras=carried, freezes=False)), CardRequest())
+    assert made.sweetening == "sweetened with liquid low-calorie sweetener"
+    assert made.value("set") == "unflavored gelatin"
+    assert made.value("ingredients").endswith("unflavored gelatin, liquid low-calorie sweetener")
+    assert made.keeping == "Keep refrigerated, use within 3 weeks; do not freeze."
+    tested = replace(plain.batch, extras=(), unfit_extras=carried, freezes=False, keep_weeks=4.0, standing="tested")
+    assert "within 4 weeks; do not freeze" in card.content(replace(plain, batch=tested), CardRequest()).keeping
+
+
+def test_a_fruit_in_two_lines_is_named_once() -> None:
+    first = batch_result({"plum": 300, "peach": 250})
+    doubled = batch_result({"plum": 300, "peach": 250})
+    doubled = type(doubled)(**{**doubled.__dict__, "ingredients": (*doubled.ingredients, *first.ingredients[1:2])})
+    assert value(doubled, "ingredients").startswith("yellow peaches, plums, ")
+
+
+def test_process_time_and_fractions_as_judges_read_them() -> None:
+    made = card.content(blend(), CardRequest(date="2026-07-14", class_name="214", lot="7"))
+    assert made.value("time") == "15 min"
+    assert made.value("altitude") == "1,850 ft"
+    assert made.value("headspace") == "1/4 in"
+    assert made.value("method") == "boiling-water canner"
+    assert made.value("date") == "July 14, 2026"
+    assert made.value("set") == "calcium-set pectin, monocalcium phosphate"
+    assert made.blanks == ()
+
+
+def test_metric_kitchens() -> None:
+    metric = blend(units="metric")
+    assert value(metric, "headspace") == "6 mm"
+    assert value(metric, "altitude") == "564 m"
+
+
+def test_what_is_unknown_is_a_blank_and_named() -> None:
+    made = card.content(blend(), CardRequest())
+    assert made.blanks == ("class", "lot", "date processed")
+    assert made.refused is None
+    strict = card.content(blend(), CardRequest(strict=True))
+    assert strict.refused == "The card lacks: class, lot, date processed."
+    assert card.content(blend(), CardRequest(strict=True, class_name="1", lot="2", date="2026-07-14")).refused is None
+
+
+def test_no_altitude_no_minutes() -> None:
+    """The lowest band's minutes would be wrong on any hill: a wrong time loses the entry."""
+    made = card.content(blend(minutes=10, altitude_ft=None), CardRequest())
+    assert made.value("time") == ""
+    assert made.value("altitude") == ""
+    assert {"time", "altitude"} < set(made.blanks)
+    assert any("give it" in note for note in made.notes)
+
+
+@pytest.mark.parametrize("request_", [{"altitude_ft": 6200.0}, {"jar": "pint"}])
+def test_another_altitude_or_jar_than_was_reckoned_has_no_minutes(request_: dict[str, object]) -> None:
+    assert value(blend(), "time", **request_) == ""
+
+
+def test_kept_cold_prints_no_process() -> None:
+    made = card.content(batch_result({"elderberry": 900}, {"xylitol": 100}, minutes=None), CardRequest(date="2026-08-09"))
+    assert [each.key for each in made.fields] == ["class", "lot", "date", "keep", "jar", "ingredients", "set", "recipe"]
+    assert made.value("keep") == "refrigerated, use within 3 weeks; or frozen, within a year."
+    for text in (card_text.as_text(made), page.print_html(made, "card"), page.print_html(made, "front"), page.print_html(made, "lid")):
+        assert "canner" not in text.split("</style>")[-1]
+        assert " min<" not in text
+        assert "efrigerated" in text
+    assert made.warnings == ("Xylitol: poisonous to dogs.",)
+    assert any("kept cold" in note for note in made.notes)
+
+
+def test_a_mild_batch_is_not_given_three_weeks() -> None:
+    """Over pH 4.60 the answer allows a few days in the refrigerator: card and labels must not say more."""
+    made = card.content(replace(batch_result({"elderberry": 900}, minutes=None), keeping=storage.KEEP_MILD), CardRequest(lot="7"))
+    for text in (card_text.as_text(made), page.print_html(made, "card"), page.print_html(made, "front")):
+        assert "3 weeks" not in text
+        assert "few days" in " ".join(text.split())
+    assert "Keep frozen" in page.print_html(made, "lid")
+
+
+def test_why_a_recipe_with_a_time_shows_none_is_told() -> None:
+    kept = batch_result({"raspberry": 900}, minutes=None)
+    timed = replace(kept, batch=replace(kept.batch, settings=replace(kept.batch.settings, own_process_min=10.0)))
+    assert not any("process time" in note for note in card.content(kept, CardRequest()).notes)
+    assert any("process time" in note for note in card.content(timed, CardRequest()).notes)
+
+
+def test_class_and_lot_stay_on_a_lid_without_minutes() -> None:
+    html = page.print_html(card.content(blend(altitude_ft=None), CardRequest(class_name="214", lot="7")), "lid")
+    assert "class 214, lot 7" in html
+    assert "boiling-water" in html
+    assert html.count('class="blank"') == 3, "date, minutes, feet"
+
+
+def test_warnings_are_on_the_text_too() -> None:
+    assert "Honey: not for a child" in card_text.as_text(card.content(blend(), CardRequest()))
+
+
+def test_recipe_and_its_source() -> None:
+    assert value(blend(), "recipe") == "own formula"
+    assert (
+        value(blend(standing="tested", source_text="An invented extension service, Jams, 2019"), "recipe")
+        == "An invented extension service, Jams, 2019"
+    )
+    on_my_word = blend(standing="tested, on your word", source_text="An invented service, 2019")
+    assert value(on_my_word, "recipe") == "An invented service, 2019 (tested, on the maker's word)"
+    assert "judged here like any other recipe" in words_of(wall(on_my_word))
+    assert value(blend(source_text="An invented booklet, 2011"), "recipe") == "own formula, after An invented booklet, 2011"
+    assert "recipe" in card.content(blend(standing="published"), CardRequest()).blanks
+    assert value(blend(standing="published"), "recipe", recipe="An invented book, 1998, page 12") == "An invented book, 1998, page 12"
+
+
+def test_the_exhibitor_is_printed_on_request_only() -> None:
+    plain = card.content(blend(), CardRequest())
+    assert "exhibitor" not in [each.key for each in plain.fields]
+    assert any("exhibitor" in note for note in plain.notes)
+    assert value(blend(), "exhibitor", exhibitor="A. Maker") == "A. Maker"
+
+
+@pytest.mark.parametrize(
+    ("title", "told"),
+    [("Plum Jam", True), ("PLUM JELLY", True), ("Mixed fruit preserves", True), ("Plum spread", False), ("Jamboree plums", False)],
+)
+def test_the_cooks_title_wins_and_the_law_is_told_beside_the_card(title: str, told: bool) -> None:
+    made = card.content(batch_result({"plum": 900}, {"sugar": 200}, title=title), CardRequest())
+    assert made.title == title
+    assert made.sweetening == "sweetened with sugar"
+    assert any("fruit spread" in note for note in made.notes) is told
+
+
+def test_a_title_given_for_the_card_is_printed_as_given() -> None:
+    assert card.content(batch_result({"plum": 900}), CardRequest(title="Plum Jam")).title == "Plum Jam"
+
+
+def test_jam_by_law_keeps_its_name() -> None:
+    made = card.content(
+        batch_result({"strawberry": 470}, {"sugar": 550}, lemon_g=0, pectin_g=1, boiled_off_g=180, title="Strawberry Jam"), CardRequest()
+    )
+    assert made.title == "Strawberry Jam"
+    assert made.sweetening == "sweetened with sugar"
+
+
+def test_a_claim_in_the_title_that_does_not_hold_is_told() -> None:
+    notes = card.content(batch_result({"plum": 900}, {"honey": 200}, title="Sugar-free plum spread"), CardRequest()).notes
+    assert any('says "sugar free", which does not hold' in note and "21 CFR 101.60(c)(1)" in note for note in notes)
+
+
+def test_unsweetened_is_said() -> None:
+    assert card.content(batch_result({"apricot": 900}), CardRequest()).sweetening == "unsweetened"
+
+
+def test_net_weight_only_where_asked() -> None:
+    assert card.content(blend(), CardRequest()).net_weight == ""
+    made = card.content(blend(), CardRequest(net_weight_g=252.3))
+    assert made.net_weight == "net weight about 252 g (8.9 oz)"
+    assert "252 g" in plain_spaces(page.print_html(made, "front"))
+
+
+# ---------------------------------------------------------------- dates and limits
+
+
+@pytest.mark.parametrize("text", ["2026-07-04", "7/4/2026", "07/04/2026", "July 4, 2026", "july 4 2026", "4 Jul 2026", "Jul. 4, 2026"])
+def test_dates_are_written_in_full(text: str) -> None:
+    assert card.read_date(text) == "July 4, 2026"
+
+
+@pytest.mark.parametrize(
+    "text", ["July 2026", "2026", "2026-13-01", "2026-02-30", "14/7/2026", "4.7.26", "today", "0000-01-01", "2026-07-04T00:00", "\x1b[31m"]
+)
+def test_no_full_date_is_refused(text: str) -> None:
+    with pytest.raises(InputError, match="no full date") as error:
+        card.read_date(text)
+    assert "\x1b" not in str(error.value)
+
+
+OPTION_OF = {"class_name": "class", "exhibitor": "name"}
+
+
+@pytest.mark.parametrize("name", ["title", "class_name", "lot", "exhibitor", "recipe"])
+def test_too_long_for_a_card_is_refused_with_the_option(name: str) -> None:
+    with pytest.raises(InputError, match=f"--{OPTION_OF.get(name, name)}$"):
+        card.content(blend(), CardRequest(**{name: "x" * (card.LONGEST[name] + 1)}))  # type: ignore[arg-type]
+
+
+# ---------------------------------------------------------------- as text, data and HTML
+
+
+def test_as_text_fits_and_rules_its_blanks() -> None:
+    text = card_text.as_text(card.content(blend(), CardRequest(title="T" * 200)), width=60)
+    assert max(map(len, text.splitlines())) == 60
+    assert text.count("T" * 60) == 3
+    assert "PROCESSED    ____" in text
+    assert all(len(line) <= 40 for line in card_text.as_text(card.content(blend(), CardRequest()), width=40).splitlines())
+
+
+def test_as_data() -> None:
+    data = json.loads(json.dumps(card_text.to_dict(card.content(blend(), CardRequest(lot="7")))))
+    assert data["fields"]["lot"] == "7"
+    assert data["fields"]["class"] is None
+    assert data["blanks"] == ["class", "date processed"]
+
+
+def every_page(result: BatchResult, request: CardRequest) -> list[str]:
+    made = card.content(result, request)
+    return [
+        wall_page.kitchen_html(result, card=made),
+        *(page.print_html(made, kind) for kind in ("card", "recipe", "front", "gift")),  # type: ignore[arg-type]
+        *(page.sheet_html(made, paper, kind) for paper in ("letter", "a4") for kind in ("card", "recipe", "front", "gift")),  # type: ignore[arg-type]
+        page.print_html(replace(made, fields=tuple(replace(field, value="") for field in made.fields)), "lid"),  # that little it holds
+    ]
+
+
+def shown(text: str) -> str:
+    """A text as a print has it."""
+    return escape(finished(text))
+
+
+def plain_spaces(html: str) -> str:
+    return html.replace("\u00a0", " ")
+
+
+def test_every_text_is_escaped_and_no_request_leaves_the_page() -> None:
+    hostile = CardRequest(
+        title=HOSTILE, class_name="<b>1</b>", lot="\"'><i>", exhibitor="</style>", recipe="<img src=x>", jar="&lt;", date="2026-07-14"
+    )
+    result = blend(extras=('<a href="http://example.org">zest</a>',), steps=("<script>1</script>",), title="<h1>")
+    for html in every_page(result, hostile):
+        assert "<script" not in html
+        for forbidden in ("url(", "@import", 'href="', "<img", "<b>1</b>", "<a ", "<link", " onload"):
+            assert forbidden not in html
+        assert html.count("</style>") == 1
+        link = '<a href="http://example.org">zest</a>'
+        assert "http://" not in html.replace(shown(link), "").replace(escape(link), "")
+        assert shown(HOSTILE) in html
+
+
+@pytest.mark.parametrize(
+    ("text", "count"),
+    [("plum", 1), ("plum " * 20, 5), ("p" * 100, 5), ("W" * 50, 5), ("\u6885" * 50, 6), ("plum " + "p" * 40, 3)],
+)
+def test_lines_are_reckoned_as_a_browser_wraps_them(text: str, count: int) -> None:
+    """At 10 pt in 100 pt, 10 em: a word too long for a line starts on a new one and breaks anywhere."""
+    assert lines(text, 10.0, 100.0) == count
+
+
+def test_control_characters_and_overrides_do_not_reach_the_page() -> None:
+    made = card.content(blend(), CardRequest(title="Plum\x1b[31m \u202etxeT\x00\u2028 end"))
+    assert made.title == "Plum[31m txeT end"
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.text(max_size=200), st.text(max_size=40), st.text(max_size=40))
+def test_any_title_is_printed_whole_or_refused_with_what_to_do(title: str, class_name: str, lot: str) -> None:
+    made = card.content(blend(altitude_ft=None), CardRequest(title=title, class_name=class_name, lot=lot))
+    for kind in ("card", "recipe", "front", "gift", "lid"):
+        try:
+            html = page.print_html(made, kind)  # type: ignore[arg-type]
+        except InputError as error:
+            html = str(error)
+        assert f">{shown(made.title)}</h1>" in html or ("--title" in html and (len(title) > 40 or kind == "lid"))
+
+
+def test_pages_print_in_real_size() -> None:
+    made = card.content(blend(), CardRequest())
+    assert "@page { size: 5in 3in; margin: 0; }" in page.print_html(made, "card")
+    assert "@page { size: 3in 2in; margin: 0; }" in page.print_html(made, "front")
+    assert "@page { size: 2in 1in; margin: 0; }" in page.print_html(made, "lid")
+    assert "@page { size: 8.5in 11in; margin: 0; }" in page.sheet_html(made, "letter")
+    assert "@page { size: 210mm 297mm; margin: 0; }" in page.sheet_html(made, "a4")
+
+
+@pytest.mark.parametrize(
+    ("paper", "kind", "fits", "columns", "rows", "width", "height"),
+    [
+        ("letter", "card", 3, 1, 3, 5.0, 3.0), ("a4", "card", 3, 1, 3, 5.0, 3.0),
+        ("letter", "gift", 10, 2, 5, 3.75, 2.0), ("a4", "gift", 10, 2, 5, 3.75, 2.0),
+        ("letter", "front", 10, 2, 5, 3.0, 2.0),
+        ("a4", "front", 10, 2, 5, 3.0, 2.0), ("letter", "lid", 30, 3, 10, 2.0, 1.0), ("a4", "lid", 30, 3, 10, 2.0, 1.0),
+    ],
+)  # fmt: skip
+def test_sheets_are_true_to_size_with_marks_outside(
+    paper: str, kind: str, fits: int, columns: int, rows: int, width: float, height: float
+) -> None:
+    html = page.sheet_html(card.content(blend(), CardRequest()), paper, kind)  # type: ignore[arg-type]
+    cells = [(float(x), float(y)) for x, y in re.findall(r'class="cell" style="left:([\d.]+)in;top:([\d.]+)in"', html)]
+    assert len(cells) == fits
+    lefts, tops = sorted({x for x, _ in cells}), sorted({y for _, y in cells})
+    assert (len(lefts), len(tops)) == (columns, rows)
+    assert all(b - a == pytest.approx(width, abs=2e-4) for a, b in pairwise(lefts))
+    assert all(b - a == pytest.approx(height, abs=2e-4) for a, b in pairwise(tops))
+    marks = [(float(x), float(y)) for x, y in re.findall(r'class="mark" style="left:([\d.-]+)in;top:([\d.-]+)in', html)]
+    assert len(marks) == 2 * (columns + 1) + 2 * (rows + 1)
+    for x, y in marks:
+        assert x >= 0
+        assert y >= 0
+        assert not (lefts[0] < x < lefts[-1] + width and tops[0] < y < tops[-1] + height)
+
+
+def test_several_entries_are_laid_out_once_each() -> None:
+    entries = [card.content(blend(title=f"Spread {number}"), CardRequest()) for number in range(4)]
+    html = page.sheet_html(entries, "letter", "card")
+    assert html.count('<section class="leaf"') == 2
+    assert [html.count(f">Spread {number}</h1>") for number in range(4)] == [1, 1, 1, 1]
+    assert page.print_html(entries, "card").count('class="card"') == 4
+
+
+def test_unknown_paper_and_no_card_are_refused() -> None:
+    with pytest.raises(InputError, match="letter, a4"):
+        page.sheet_html(card.content(blend(), CardRequest()), "legal")  # type: ignore[arg-type]
+    with pytest.raises(InputError, match="no card"):
+        page.print_html([], "card")
+
+
+# ---------------------------------------------------------------- what does not fit the front
+
+
+CROWDED = CardRequest(
+    title="The plum and blackberry spread of the late-September windfalls", recipe="An invented booklet of the county, " * 6
+)
+
+
+def test_what_the_front_has_no_room_for_goes_to_the_back() -> None:
+    """A judge must find the recipe; type under 8 points she cannot read."""
+    made = card.content(
+        replace(blend(), title="x"), replace(CROWDED, exhibitor="A. Maker of the lower valley road", class_name="Low-sugar spreads")
+    )
+    assert "recipe" in fair_page.moved_to_the_back(made)
+    front, back, *_ = plain_spaces(page.print_html(made, "card")).split('<section class="leaf"')[1:]
+    assert "on the back" in front
+    assert made.value("recipe") not in front
+    assert made.value("recipe") in back
+    assert made.title in back
+    sheet = page.sheet_html(made, "letter", "card").split('<section class="leaf"')[1:]
+    assert [part.count('class="cell"') for part in sheet] == [3, 3], "a sheet of fronts and one of backs"
+    assert page.has_back("card", made)
+
+
+def test_an_ordinary_card_has_no_back_unless_asked() -> None:
+    made = card.content(blend(), CardRequest())
+    assert page.print_html(made, "card").count('<section class="leaf"') == 1
+    assert not page.has_back("card", made)
+
+
+def test_the_back_holds_amounts_and_method() -> None:
+    made = card.content(
+        blend(steps=("Boil 2 min, fill, wipe, lid.", "Boil the jars 15 min, lid on.", "Heat off, lid off, wait.")), CardRequest()
+    )
+    back = plain_spaces(page.print_html(made, "recipe"))
+    for text in (
+        "4 cups",
+        "strawberries",
+        "800 g",
+        "makes about 5 half-pints",
+        "Boil 2 min, fill",
+        "Boiling-water canner, 15 min at 1,850 ft.",
+    ):
+        assert text in back
+    assert "Heat off" not in back, "what every canner does is no part of the recipe"
+
+
+def test_a_recipes_own_washing_is_part_of_it() -> None:
+    """Only the washing of jars is left off a card, not that of the fruit."""
+    made = card.content(blend(steps=("Wash 4 lb of plums and pit them.", "Wash 6 half-pints and keep them hot.")), CardRequest())
+    back = plain_spaces(page.print_html(made, "recipe"))
+    assert "Wash 4 lb of plums" in back
+    assert "keep them hot" not in back
+
+
+def test_a_long_method_takes_a_second_side() -> None:
+    steps = tuple(f"Stir hard, step {number}, and scrape the bottom of the pot until the boil is back. " * 2 for number in range(12))
+    sides = page.print_html(card.content(blend(steps=steps), CardRequest()), "recipe").split('<section class="leaf"')[1:]
+    assert len(sides) > 1
+    assert "side 1 of" in sides[0].replace("\u00a0", " ")
+    for number in range(12):
+        assert sum(f"step {number}," in side for side in sides) == 1
+
+
+# ---------------------------------------------------------------- in the maker's words
+
+
+def test_method_and_recipe_overrule_the_words() -> None:
+    assert value(blend(), "method", method="atmospheric steam canner") == "atmospheric steam canner"
+    assert value(blend(), "recipe", recipe="County leaflet 12, 2021") == "County leaflet 12, 2021"
+
+
+@pytest.mark.parametrize(
+    ("method", "holds"), [("steam canner", True), ("Water-bath", True), ("pressure canner", False), ("open kettle", False)]
+)
+def test_the_minutes_of_boiling_water_are_no_other_methods(method: str, holds: bool) -> None:
+    made = card.content(blend(), CardRequest(method=method))
+    assert bool(made.value("time")) is holds
+    assert any("time is left blank" in note for note in made.notes) is not holds
+
+
+def test_the_name_is_on_every_print() -> None:
+    made = card.content(blend(), CardRequest(exhibitor="A. Maker", date="2026-07-14"))
+    for kind in ("card", "recipe", "front", "gift", "lid"):
+        assert "A. Maker" in plain_spaces(page.print_html(made, kind))  # type: ignore[arg-type]
+    assert "A. Maker" in wall_page.kitchen_html(blend(), card=made)
+    assert "from A. Maker" in plain_spaces(page.print_html(made, "gift"))
+
+
+def test_fruit_is_called_what_the_cook_calls_it() -> None:
+    result = api.check(
+        {"title": "x", "kind": "spread", "ingredients": ["2 lb Italian prune plums", "12 oz frozen red raspberries", "1/2 cup honey"]}
+    )
+    assert value(result, "ingredients").startswith("Italian prune plums, red raspberries, honey")
+
+
+# ---------------------------------------------------------------- gifts
+
+
+def test_a_gift_says_made_best_by_and_how_to_keep_it() -> None:
+    html = plain_spaces(page.print_html(card.content(blend(), CardRequest(date="2026-07-14", class_name="214", lot="7")), "gift"))
+    for text in (
+        "made",
+        "July 14, 2026",
+        "best by",
+        "July 2027",
+        "half-pint",
+        "Sealed: cool, dark and dry.",
+        "After opening",
+        "Honey: not for a child",
+    ):
+        assert text in html
+    for text in ("214", "law", "fair", "formula", "altitude"):
+        assert text not in html.split("</style>")[1]
+
+
+def test_a_cold_gift_is_best_within_three_weeks_and_a_mild_one_says_no_day() -> None:
+    """COLD: about 3 weeks in the refrigerator; over pH 4.60 a few days only, which no date stands for."""
+    cold = replace(batch_result({"raspberry": 900}, minutes=None), keeping=storage.KEEP_COLD)
+    assert card.content(cold, CardRequest(date="2026-07-14")).best_by == "August 4, 2026"
+    mild = replace(cold, keeping=storage.KEEP_MILD)
+    made = card.content(mild, CardRequest(date="2026-07-14"))
+    assert made.best_by == ""
+    assert "best by" not in page.print_html(made, "gift")
+
+
+# ---------------------------------------------------------------- the page for the kitchen
+
+
+def wall(result: BatchResult, **options: object) -> str:
+    html = wall_page.kitchen_html(result, card=card.content(result, CardRequest()), **options)  # type: ignore[arg-type]
+    return html.split("</style>")[1].replace("\u00a0", " ")
+
+
+def words_of(html: str) -> str:
+    return re.sub(r"<[^>]+>", "", html).replace("\u2044", "/")
+
+
+def test_the_kitchen_page_holds_what_is_done_and_asked() -> None:
+    html = wall(blend(), paper="a4")
+    for text in (
+        "4 cups",
+        "strawberries",
+        "800 g",
+        "pH read",
+        "again",
+        "jars",
+        "sealed",
+        "15 min",
+        "Jars: heat 6",
+        "4 sure, 5 likely, 1 to spare",
+        "in at",
+        "out at",
+    ):
+        assert text in words_of(html), text
+    assert "For this batch" not in html, "nothing was found"
+    rows = wall(blend(minutes=10, altitude_ft=None))
+    assert "1,001-3,000 ft" in rows
+    cold = words_of(wall(batch_result({"elderberry": 900}, minutes=None)))
+    assert "in boiling water" not in cold
+    assert "not for the shelf" in cold
+
+
+def test_calcium_water_comes_first_and_amounts_stand_in_the_steps() -> None:
+    steps = (
+        "Stir the calcium water and the bottled lemon juice into the fruit.",
+        "Work the pectin into the honey.",
+        "Boil the jars 15 min, lid on.",
+    )
+    html = wall(blend(steps=steps))
+    assert words_of(html).index("calcium water") < words_of(html).index("strawberries")
+    assert "shake 1/2 tsp calcium powder in 1/2 cup water" in words_of(html)
+    bold = [words_of(text) for text in re.findall(r"<b(?: style[^>]*)?>(.*?)</b>", html)]
+    for text in ("4 tsp calcium water", "1/4 cup bottled lemon juice", "4 tsp pectin", "1/2 cup honey", "15 min"):
+        assert text in bold
+
+
+def test_a_recipe_that_only_says_process_gets_the_minutes() -> None:
+    html = words_of(wall(blend(steps=("Cook.", "Fill hot half-pints and process."))))
+    assert "Boil the jars 15 min" in html
+    assert html.index("and process") < html.index("Boil the jars")
+
+
+def test_a_page_for_each_potful_with_its_own_amounts() -> None:
+    share = PotShare(
+        potfuls=2,
+        mashed_cups_each=6.0,
+        pots_that_hold_one=None,
+        shares=(("strawberries", "400 g, about 2 cups mashed"), ("honey", "1/4 cup")),
+    )
+    pages = wall(blend(), share=share).split('<section class="leaf"')[1:]
+    assert len(pages) == 2
+    for number, text in enumerate(map(words_of, pages), 1):
+        assert f"Potful {number} of 2" in text
+        assert "2 cups" in text
+        assert "mashed strawberries" in text
+        assert "400 g" in text
+
+
+def test_steps_that_one_page_cannot_hold_run_over_and_none_is_lost() -> None:
+    steps = tuple(f"Step number {number}: stir hard and scrape the bottom of the pot until the boil is back. " * 4 for number in range(40))
+    pages = wall(blend(steps=steps)).split('<section class="leaf"')[1:]
+    assert 1 < len(pages) < 6
+    assert [page.count('class="glance"') for page in pages] == [1, *[0] * (len(pages) - 1)]
+    assert [page.count('class="care"') for page in pages] == [*[0] * (len(pages) - 1), 1]
+    for number in range(40):
+        assert sum(f"Step number {number}:" in page for page in pages) == 1
+    assert f"Page 1 of {len(pages)}" in words_of(pages[0])
+
+
+def test_what_was_found_stands_on_the_page_without_words_for_a_terminal() -> None:
+    found = (Finding(id="set-firm", text='Expect a firm set (--reading "plum pH 3").'), Finding(id="tested-recipe", text="Said above."))
+    html = words_of(wall(replace(blend(), findings=found)))
+    assert "Expect a firm set." in html
+    assert "Said above." not in html
+
+
+def test_the_lemon_curve_passes_through_the_batch() -> None:
+    """The curve is worked out from the same formulas as the answer: at the batch's own dose it gives the answer's high side."""
+    result = api.check({"title": "x", "kind": "spread", "ingredients": ["3 lb plums", "3/4 cup honey", "1/2 cup bottled lemon juice"]})
+    curve = lemon_curve.lemon_curve(result)
+    assert curve is not None
+    points = dict(curve.points)
+    assert points[curve.here_ml] == pytest.approx(result.acidity.ph.high, abs=0.006)
+    assert points[0.0] == pytest.approx(result.acidity.ph_before_lemon.high, abs=0.006)
+    assert all(before >= after for before, after in pairwise(points.values())), "more lemon juice never raises the pH"
+    assert lemon_curve.lemon_curve(api.check("strawberry-rhubarb")) is None, "no lemon juice in it"
+
+
+def test_numbers_stay_with_their_units_and_quotes_curl() -> None:
+    assert finished("Grandma's 1 1/2 cups, 20 min at pH 3.4") == "Grandma\u2019s 1\u00a01/2\u00a0cups, 20\u00a0min at pH\u00a03.4"
+    assert finished('"Best" of the \'90s') == "\u201cBest\u201d of the \u201990s"
