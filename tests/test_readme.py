@@ -35,8 +35,6 @@ HERE = Path(__file__).parent
 README = HERE.parent / "README.md"
 DEVELOPERS = HERE.parent / "DEVELOPERS.md"
 TEXT = README.read_text(encoding="utf-8")
-# The parts of the screen that README quotes, by how they begin; "[...]" stands where something is left out.
-QUOTED = ("Plum and", "In the pot", "┏━", "Acidity", "Jars and set", "Before you rely")
 
 
 def command(mark: str) -> str:
@@ -70,16 +68,9 @@ def _keep_seven() -> None:
 
 
 def first_run() -> str:
-    """The screen of the first command, shortened to the quoted parts."""
+    """The screen of the first command."""
     words = shlex.split(command("first run").split("jamcalc ")[-1])
-    parts = re.split(r"\n\s*\n(?=\S)|\n(?=┏)", run(words)[1].strip())
-    kept: list[str] = []
-    for part in parts:
-        if part.startswith(QUOTED):
-            kept.append("\n".join(line.rstrip() for line in part.rstrip().splitlines()))
-        elif not kept or kept[-1] != "[...]":
-            kept.append("[...]")
-    return "```text\n" + "\n\n".join(kept) + "\n```"
+    return f"```text\n{run(words)[1].rstrip()}\n```"
 
 
 Row = tuple[str, float, float, float, float, float]  # name; stated low, high; reckoned low, expected, high: in jars

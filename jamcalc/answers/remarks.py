@@ -22,6 +22,7 @@ from jamcalc.words import measures
 from jamcalc.words.phrases import joined, one_jar, sentence
 
 GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon", "sound-fruit", "pan", "burns", "spoiled", "botulism", "opened", "sale")
+OF_ACID = ("acid", "bottled-lemon")  # only where any goes in
 COLD_CAUTIONS = ("two-hours", "freezer-jars")
 # Of a sweetener's cautions, those that hold for a spoonful too.
 OF_ANY_AMOUNT = {"infant-honey", "xylitol-dogs", "phenylalanine"}
@@ -75,12 +76,12 @@ def own_findings(solved: Solved, full_jars: int) -> tuple[Finding, ...]:
         pots = math.ceil(cups / easy_cups)
         say(
             "split-pots",
-            f"About {cups:.0f} cups of mashed fruit: cook it in {pots} equal pots, for a pot that is slow to boil again does not set.",
+            f"About {cups:.0f} cups of mashed fruit: cook it in {pots} equal pots, or it may not set.",
         )
     elif cups > easy_cups:
         say(
             "large-pot",
-            f"About {cups:.0f} cups of mashed fruit is much for one pot: use a wide one that boils again within minutes, or two.",
+            f"About {cups:.0f} cups of mashed fruit is much for one pot: use a wide one, or two.",
         )
     if batch.settings.boil_min > LONGEST_BOIL_MIN and batch.pectin_kind == "calcium-set":
         say("long-boil", f"A boil of {batch.settings.boil_min:g} min breaks the set: a minute or two after the pectin is in is enough.")
@@ -134,6 +135,8 @@ def cautions(solved: Solved) -> tuple[Finding, ...]:
     """The trade's usual cautions that bear on this batch."""
     pot = solved.pot
     ids = [key for key in GENERAL_CAUTIONS if key != "tested-recipe" or pot.batch.standing == "calculated"]
+    if pot.doses.lemon_g <= 0.0 and not pot.batch.acids:
+        ids = [key for key in ids if key not in OF_ACID]
     if solved.process is not None:
         ids += SHELF_CAUTIONS
         half_pints = facts.jar(pot.batch.settings.jar).size_class == "half-pint"

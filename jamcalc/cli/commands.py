@@ -79,7 +79,7 @@ def batch(options: SimpleNamespace) -> int:
             complain(note)
         return to_recipe.file_text(result)
 
-    return _answered(result, result.to_dict, lambda: _screen(result, options.working), recipe_text, options, kind)
+    return _answered(result, result.to_dict, _screens(result, options.working), recipe_text, options, kind)
 
 
 def check(options: SimpleNamespace) -> int:
@@ -87,7 +87,7 @@ def check(options: SimpleNamespace) -> int:
     _check_keep(options)
     kind = ending(options, (".json", ".txt"))
     result = api.check(recipe(options), reading=options.reading, found=options.found, **common(options, kitchen(options)))
-    return _answered(result, result.to_dict, lambda: _screen(result, options.working), str, options, kind)
+    return _answered(result, result.to_dict, _screens(result, options.working), str, options, kind)
 
 
 def scale(options: SimpleNamespace) -> int:
@@ -110,18 +110,18 @@ def scale(options: SimpleNamespace) -> int:
         complain(str(error))
         return 1
 
-    def screen() -> list[Any]:
+    def table() -> Sequence[Any]:
         from jamcalc.recipes import tested
         from jamcalc.screens import scaling_screen
 
-        return _screen(made.result, options.working, scaling_screen.parts(made.scaled, tested.unchanged(read)))
+        return scaling_screen.parts(made.scaled, tested.unchanged(read))
 
     def recipe_text() -> str:
         from jamcalc.reading import recipetext
 
         return recipetext.write_text(made.recipe)
 
-    return _answered(made.result, made.to_dict, screen, recipe_text, options, kind, made.recipe)
+    return _answered(made.result, made.to_dict, _screens(made.result, options.working, table), recipe_text, options, kind, made.recipe)
 
 
 def _check_keep(options: SimpleNamespace) -> None:
@@ -148,16 +148,31 @@ def _look_at_book(options: SimpleNamespace) -> None:
 _COMMANDS = {"batch": batch, "check": check, "scale": scale}
 
 
-def _screen(result: BatchResult, working: bool, under_title: Sequence[Any] = ()) -> list[Any]:
-    from jamcalc.screens import answer_screen
+def _screens(result: BatchResult, working: bool, under_title: Callable[[], Sequence[Any]] = tuple) -> Callable[[bool], list[Any]]:
+    """The answer to show: in full where asked so, else short; built only when it is shown."""
 
-    return [answer_screen.answer(result, units=result.batch.settings.units, working=working, under_title=under_title)]
+    def screens(full: bool) -> list[Any]:
+        units = result.batch.settings.units
+        if full:
+            from jamcalc.screens import answer_screen
+
+            return [answer_screen.answer(result, units=units, working=working, under_title=under_title())]
+        from jamcalc.screens import short_screen
+
+        short = short_screen.answer(result, units=units, under_title=under_title())
+        if not working:
+            return [short]
+        from jamcalc.screens import answer_screen
+
+        return [short, answer_screen.working_screen(result)]
+
+    return screens
 
 
 def _answered(
     result: BatchResult,
     as_dict: Callable[[], dict[str, Any]],
-    screen: Callable[[], list[Any]],
+    screens: Callable[[bool], list[Any]],
     recipe_text: Callable[[], str],
     options: SimpleNamespace,
     kind: str,
@@ -168,7 +183,7 @@ def _answered(
     if keeps:
         from jamcalc.cli import book_commands
 
-        number = book_commands.keep(options, result, as_dict(), recipe, screen)
+        number = book_commands.keep(options, result, as_dict(), recipe, lambda: screens(True))
     elif not options.no_book:
         _look_at_book(options)
 
@@ -181,11 +196,11 @@ def _answered(
     elif kind == ".json":
         stays = write(options, json_text(answer()) + "\n")
     elif kind == ".txt":
-        stays = write(options, plain_text(*screen()))
+        stays = write(options, plain_text(*screens(True)))
     if options.json:
         say(json_text(answer()))
     else:
-        show(*screen())
+        show(*screens(options.full))
     return ended(result.refused, stays) or int(keeps and number is None)
 
 

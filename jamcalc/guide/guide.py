@@ -25,7 +25,7 @@ from jamcalc.prints import page
 from jamcalc.reading import recipetext
 from jamcalc.reading.safefile import write_whole
 from jamcalc.recipes import to_recipe
-from jamcalc.screens import answer_screen, output
+from jamcalc.screens import answer_screen, output, verdict_screen
 from jamcalc.screens.output import book_path, plain_text
 from jamcalc.words.complaint import fault
 from jamcalc.words.conversation import Back, Stop, Talk, picked
@@ -142,7 +142,7 @@ def _reckoned(talk: Talk, state: State) -> State:
     except Exception as error:
         talk.show(_told(error))
         return replace(state, result=None)
-    talk.pages(text)
+    talk.pages(text, one_screen=True)
     return replace(state, result=result)
 
 
@@ -192,9 +192,9 @@ def _shown_or_saved(talk: Talk, word: str, state: State, result: BatchResult, fo
         talk.pages(plain_text(answer_screen.answer(result, units=result.batch.settings.units)))
     elif word == "batch":
         talk.show("")
-        talk.pages(plain_text(guide_screen.short_form(result)))
+        talk.pages(plain_text(guide_screen.short_form(result)), one_screen=True)
     elif result.refused or not result.solution.converged:
-        talk.show(f"This is not to be made so, and I had rather not write it down: {result.refused or answer_screen.UNSETTLED}")
+        talk.show(f"This is not to be made so, and I had rather not write it down: {result.refused or verdict_screen.UNSETTLED}")
     else:
         try:
             {"save": _save, "card": _card, "book": _keep}[word](talk, state, result, folder)

@@ -5,33 +5,26 @@ Every number and verdict is the answer's own; the whole answer is terminal.answe
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
 from jamcalc.nouns.model import Finding
 from jamcalc.nouns.outcome import BatchResult
-from jamcalc.screens.answer_screen import COLD_REASONS, INSTEAD, REMEDIES, TITLE_LIMIT, UNSETTLED, keeping_box, pot_table
-from jamcalc.screens.layout import listed, pairs, ruled
+from jamcalc.screens import short_screen
+from jamcalc.screens.layout import listed, ruled
+from jamcalc.screens.verdict_screen import UNSETTLED
 from jamcalc.words import phrases
 from jamcalc.words.phrases import plain
 
-NOT_TESTED = "a calculated formula, not a tested recipe: no laboratory has measured it"
 ABSENT = "none"
 
 
 def short_form(result: BatchResult) -> RenderableType:
-    """What goes in the pot, how it may be kept, jars, pH and findings."""
-    notes = ([] if result.solution.converged else [UNSETTLED]) + _said_outside_the_box(result)
-    return Group(
-        Text(plain(result.title, TITLE_LIMIT)),
-        Padding(pot_table(result.ingredients, result.batch.settings.units), (0, 0, 0, 2)),
-        keeping_box(result, result.batch.settings.units),
-        Padding(
-            Group(pairs([*_jars(result).items(), ("pH", _ph(result)), ("", NOT_TESTED)]), listed(("!", note) for note in notes)),
-            (0, 0, 0, 2),
-        ),
-    )
+    """The short answer, without what has been said already and without the options of a command line."""
+    return short_screen.answer(replace(result, findings=tuple(_news(result))), units=result.batch.settings.units, at_prompt=True)
 
 
 def _jars(result: BatchResult) -> dict[str, str]:
@@ -39,19 +32,6 @@ def _jars(result: BatchResult) -> dict[str, str]:
     own = result.kitchen
     words = {"jars": phrases.jar_count_words(result.yield_.jars, result.yield_.jar, heat=own is None)}
     return words if own is None else {**words, "have hot": phrases.all_jars(own.heat) if own.heat else ABSENT}
-
-
-def _ph(result: BatchResult) -> str:
-    words = phrases.ph_words(result.acidity.ph)
-    if result.batch.settings.batch_ph is not None:
-        return f"{words}; your reading of the batch decides"
-    return f"{words} by the tables: measure the cooled batch"
-
-
-def _said_outside_the_box(result: BatchResult) -> list[str]:
-    """The findings that are news and do not already stand in the box."""
-    in_box = COLD_REASONS | REMEDIES | INSTEAD if result.storage == "cold" else frozenset()
-    return [each.text for each in _news(result) if each.id not in in_box and each.text != result.refused]
 
 
 def _news(result: BatchResult) -> list[Finding]:

@@ -158,12 +158,11 @@ def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:
     now, later = bought(all_g * fraction, units), bought(all_g * (1.0 - fraction), units)
     ways = [
         f"find {more} (that covers the high end)",
-        f"cook about {now} of the fruit now, with its share of all the rest, and freeze the other {later} of fruit for a second batch",
-        f"cool the last {rest}, covered, in clean containers: "
-        "in the refrigerator about 3 weeks, in the freezer a year with 1/2 in headspace",
+        f"cook about {now} of the fruit with its share of the rest, and freeze the other {later}",
+        f"keep the last {rest} in the refrigerator",
     ]
     holds, expected = (measures.jam_text(ml, units) for ml in (expected_ml - made.over_ml, expected_ml))
-    text = f"Your {held} hold about {holds} of the {expected} expected; about {rest} are left. Either {'; or '.join(ways)}."
+    text = f"Your {held} hold about {holds} of the {expected} expected. Either {'; or '.join(ways)}."
     return [Finding(id="jars-short", text=text)]
 
 

@@ -13,10 +13,13 @@ import unicodedata
 from collections.abc import Iterable
 from typing import IO, cast
 
+from rich import box
 from rich.box import Box
 from rich.cells import cell_len
-from rich.console import Console, Group, RenderableType
+from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
 from rich.padding import Padding
+from rich.panel import Panel
+from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
@@ -24,6 +27,23 @@ from jamcalc.words.phrases import plain
 
 # A rule of hyphens under the heads and nothing else; rich's own boxes put bars between columns on an ASCII terminal.
 _HEAD_RULE = Box("\n".join(["    ", "    ", " -- ", *["    "] * 5]) + "\n", ascii=True)
+
+
+def _frame_of(top: str, side: str, bottom: str, *, ascii: bool = False) -> Box:
+    return Box("\n".join([top, *[side] * 6, bottom]) + "\n", ascii=ascii)
+
+
+# A frame for each verdict: its shape tells before a word is read, on a terminal that shows ASCII alone too.
+_FRAMES = {
+    "shelf": box.HEAVY,
+    "cold": box.DOUBLE,
+    "refused": _frame_of("\u2588\u2580\u2580\u2588", "\u2588  \u2588", "\u2588\u2584\u2584\u2588"),
+}
+_ASCII_FRAMES = {
+    "shelf": _frame_of("+--+", "|  |", "+--+", ascii=True),
+    "cold": _frame_of("#==#", "#  #", "#==#", ascii=True),
+    "refused": _frame_of("XXXX", "X  X", "XXXX", ascii=True),
+}
 
 NARROWEST = 50  # columns; below it lines are left to the terminal to break
 
@@ -73,6 +93,40 @@ def _ascii(character: str) -> str:
     base = unicodedata.normalize("NFKD", character).encode("ascii", "ignore").decode()
     width = cell_len(character)
     return base if len(base) == width else "?" * width
+
+
+class Trimmed:
+    """A screen without blanks at the ends of its lines, which a file and a pipe would keep."""
+
+    def __init__(self, screen: RenderableType) -> None:
+        self._screen = screen
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        for line in console.render_lines(self._screen, options, pad=False):
+            kept = list(line)
+            while kept and not kept[-1].text.rstrip(" "):
+                kept.pop()
+            if kept:
+                kept[-1] = Segment(kept[-1].text.rstrip(" "), kept[-1].style)
+            yield from kept
+            yield Segment.line()
+
+
+class Framed:
+    """A box whose frame says of what kind it is: shelf, cold or refused.
+
+    `more` goes on with the head where the frame is wide enough, else it is the first line inside: a head cut short would be another.
+    """
+
+    def __init__(self, kind: str, head: str, body: RenderableType, *, more: str = "") -> None:
+        self._kind, self._head, self._body, self._more = kind, head, body, more
+
+    def __rich_console__(self, _console: Console, options: ConsoleOptions) -> RenderResult:
+        fits = cell_len(self._head + self._more) + 6 <= options.max_width  # two corners, two blanks, and an edge at each side
+        head = self._head + (self._more if fits else "")
+        body = self._body if fits or not self._more else Group(Text(self._more.lstrip(", ")), self._body)
+        frame = (_ASCII_FRAMES if options.ascii_only else _FRAMES)[self._kind]
+        yield Panel(body, title=Text(head, style="bold"), title_align="left", box=frame, padding=(0, 1))
 
 
 def titled(title: str, body: RenderableType) -> RenderableType:

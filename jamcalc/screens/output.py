@@ -42,7 +42,7 @@ def json_text(value: Any) -> str:
 
 def show(*screens: Any) -> None:
     """Screens on standard output, one under the other."""
-    from jamcalc.screens.layout import console
+    from jamcalc.screens.layout import Trimmed, console
 
     if sys.stdout is None:
         return
@@ -50,19 +50,19 @@ def show(*screens: Any) -> None:
         with writing():
             out = console(sys.stdout)
             for screen in screens:
-                out.print(screen)
+                out.print(Trimmed(screen))
     except SystemExit as gone:  # rich's own way with a reader that has gone; cli has another
         raise BrokenPipeError from gone
 
 
 def plain_text(*screens: Any) -> str:
     """Screens as a file holds them."""
-    from jamcalc.screens.layout import console
+    from jamcalc.screens.layout import Trimmed, console
 
     stream = io.StringIO()
     out = console(stream)
     for screen in screens:
-        out.print(screen)
+        out.print(Trimmed(screen))
     return stream.getvalue()
 
 

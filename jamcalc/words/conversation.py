@@ -72,10 +72,10 @@ class Talk:
             words = ", ".join(options)
             self.show(f'"{shown(text)}" is none of these: write a number from 1 to {len(options)}, or one of {words}.')
 
-    def pages(self, text: str) -> None:
-        """A text, by the screenful where it is long; "back" leaves the rest."""
+    def pages(self, text: str, *, one_screen: bool = False) -> None:
+        """A text, by the screenful where it is long; "back" leaves the rest. `one_screen`: a short answer is not cut for a line or two."""
         lines = [line.rstrip() for line in text.splitlines()]
-        height = max(10, shutil.get_terminal_size((80, 24)).lines - ROOM_BELOW)
+        height = max(10, shutil.get_terminal_size((80, 24)).lines - (0 if one_screen else ROOM_BELOW))
         try:
             while len(lines) > height + SPILL:
                 self.show("\n".join(lines[:height]))

@@ -84,6 +84,17 @@ def one_jar(jar: str) -> str:
     return jar if jar.endswith("jar") else f"{jar} jar"
 
 
+def several_jars(jar: str) -> str:
+    """A jar's name for many, with no number: "half-pints", "jars of 250 mL"."""
+    return jar_words(jar, 2).removeprefix("2 ")
+
+
+def jars_expected(jars: JarCount, jar: str) -> str:
+    """How many jars to expect, rounded outward: "9 half-pints (7 to 10)"."""
+    low, expected, high = math.floor(jars.low), max(1, round(jars.expected)), math.ceil(jars.high)
+    return jar_words(jar, expected) + ("" if low == high else f" ({low} to {high})")
+
+
 def all_jars(jars: Sequence[JarsOf]) -> str:
     """Jars of several kinds: "7 half-pints and 2 pints"."""
     return joined([jar_words(each.name, each.count) for each in jars])
@@ -108,9 +119,7 @@ def sentence(text: str) -> str:
 
 def jar_count_words(jars: JarCount, jar: str, *, heat: bool = True) -> str:
     """The jar count with its range, rounded outward: "about 5 half-pints (4 to 6); heat 6", or without what to heat."""
-    low, expected, high = math.floor(jars.low), max(1, round(jars.expected)), math.ceil(jars.high)
-    between = "" if low == high else f" ({low} to {high})"
-    return f"about {jar_words(jar, expected)}{between}" + (f"; heat {jars.heat}" if heat else "")
+    return f"about {jars_expected(jars, jar)}" + (f"; heat {jars.heat}" if heat else "")
 
 
 def over_words(over_ml: float, units: str) -> str:
@@ -128,6 +137,11 @@ def altitude(feet: float, units: str) -> str:
     return f"{in_metres} ({in_feet})" if units == "metric" else f"{in_feet} ({in_metres})"
 
 
+def height(feet: float, units: str) -> str:
+    """An altitude in the cook's own unit alone: "4,300 ft"."""
+    return f"{feet * METRES_PER_FOOT:,.0f} m" if units == "metric" else f"{feet:,.0f} ft"
+
+
 def temperature(degc: float, units: str) -> str:
     """A boiling point in both scales, the cook's own first; weather moves it by half a degree, so no decimals."""
     in_c, in_f = f"{degc:.0f} C", f"{degc * 1.8 + 32:.0f} F"
@@ -138,6 +152,11 @@ def headspace(mm: float, units: str) -> str:
     """Headspace to the nearest eighth of an inch and millimetre, the cook's own first."""
     in_inches, in_mm = inches_text(mm), f"{mm:.0f} mm"
     return f"{in_mm} ({in_inches})" if units == "metric" else f"{in_inches} ({in_mm})"
+
+
+def depth(mm: float, units: str) -> str:
+    """A headspace in the cook's own unit alone: "1/4 in", "6 mm"."""
+    return f"{mm:.0f} mm" if units == "metric" else inches_text(mm)
 
 
 def ruler(ph: Estimate, *, shelf_ph: float, wall_ph: float, zones: tuple[str, str, str], columns_per_tenth: int = 3) -> tuple[str, ...]:
@@ -155,16 +174,11 @@ def ruler(ph: Estimate, *, shelf_ph: float, wall_ph: float, zones: tuple[str, st
     """
 
     def column(tenth: int) -> int:
-        return RULER_MARGIN + (min(max(tenth, RULER_FIRST_TENTH), RULER_LAST_TENTH) - RULER_FIRST_TENTH) * columns_per_tenth
+        return _column(tenth, columns_per_tenth)
 
     low, typical, high = ph_tenths(ph)
-    width = column(RULER_LAST_TENTH) + 3
-    bar = [" "] * width
-    bar[column(low) : column(high) + 1] = "=" * (column(high) - column(low) + 1)
-    for end in (low, high):
-        bar[column(end)] = "<" if end < RULER_FIRST_TENTH else ">" if end > RULER_LAST_TENTH else "|"
-    if column(low) < column(typical) < column(high):
-        bar[column(typical)] = "O"
+    bar = _bar(ph, columns_per_tenth)
+    width = len(bar)
 
     labels, scale, numbers, words = ([" "] * width for _ in range(4))
     _put(labels, f"high {high / 10:.1f}", min(column(high), width - 8))
@@ -176,13 +190,57 @@ def ruler(ph: Estimate, *, shelf_ph: float, wall_ph: float, zones: tuple[str, st
         if even:
             _put(numbers, f"{tenth / 10:.1f}", column(tenth) - 1)
     scale[column(RULER_FIRST_TENTH) :] = "".join(scale[column(RULER_FIRST_TENTH) :]).rstrip().replace(" ", "-")
-    shelf, wall = column(round(shelf_ph * 10)), column(round(wall_ph * 10))
-    for mark in (shelf, wall):
-        _put(words, "^", mark)
-    _put(words, zones[0], shelf - len(zones[0]) - 1)
-    _put(words, zones[1], shelf + 1 + (wall - shelf - len(zones[1])) // 2)
-    _put(words, zones[2], wall + 2)
+    _put_zones(words, column(round(shelf_ph * 10)), column(round(wall_ph * 10)), zones)
     return tuple("".join(line).rstrip() for line in (labels, bar, scale, numbers, words))
+
+
+def bars(
+    rows: Sequence[tuple[str, Estimate]], *, shelf_ph: float, wall_ph: float, zones: tuple[str, str, str], columns_per_tenth: int = 3
+) -> tuple[str, ...]:
+    """The same scale with one bar for each (name, range), its numbers beside it where there is room; names of 7 letters at most."""
+    lines = []
+    for name, ph in rows:
+        bar = _bar(ph, columns_per_tenth)
+        _put(bar, name, 0)
+        low, _, high = ph_tenths(ph)
+        ends = f"{low / 10:.1f} to {high / 10:.1f}"
+        for words in (ph_words(ph), ends):
+            right, left = _column(high, columns_per_tenth) + 2, _column(low, columns_per_tenth) - len(words) - 1
+            place = right if right + len(words) <= len(bar) else left if left > RULER_MARGIN else None
+            if place is not None:
+                _put(bar, words, place)
+                break
+        lines.append(bar)
+    numbers, under = ([" "] * len(lines[0]) for _ in range(2))
+    for tenth in range(RULER_FIRST_TENTH, RULER_LAST_TENTH + 1, 2):
+        _put(numbers, f"{tenth / 10:.1f}", _column(tenth, columns_per_tenth) - 1)
+    _put_zones(under, _column(round(shelf_ph * 10), columns_per_tenth), _column(round(wall_ph * 10), columns_per_tenth), zones)
+    return tuple("".join(line).rstrip() for line in (*lines, numbers, under))
+
+
+def _column(tenth: int, columns_per_tenth: int) -> int:
+    return RULER_MARGIN + (min(max(tenth, RULER_FIRST_TENTH), RULER_LAST_TENTH) - RULER_FIRST_TENTH) * columns_per_tenth
+
+
+def _bar(ph: Estimate, columns_per_tenth: int) -> list[str]:
+    """A range on the scale: | at its ends, O at the likeliest, an arrow where it goes on beyond the scale."""
+    low, typical, high = (_column(tenth, columns_per_tenth) for tenth in ph_tenths(ph))
+    bar = [" "] * (_column(RULER_LAST_TENTH, columns_per_tenth) + 3)
+    bar[low : high + 1] = "=" * (high - low + 1)
+    for tenth in (ph_tenths(ph)[0], ph_tenths(ph)[2]):
+        bar[_column(tenth, columns_per_tenth)] = "<" if tenth < RULER_FIRST_TENTH else ">" if tenth > RULER_LAST_TENTH else "|"
+    if low < typical < high:
+        bar[typical] = "O"
+    return bar
+
+
+def _put_zones(line: list[str], shelf: int, wall: int, zones: tuple[str, str, str]) -> None:
+    """The two marks and the words left of, between and right of them."""
+    for mark in (shelf, wall):
+        _put(line, "^", mark)
+    _put(line, zones[0], shelf - len(zones[0]) - 1)
+    _put(line, zones[1], shelf + 1 + (wall - shelf - len(zones[1])) // 2)
+    _put(line, zones[2], wall + 2)
 
 
 def _put(line: list[str], text: str, start: int) -> None:

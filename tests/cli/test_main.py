@@ -392,7 +392,7 @@ def test_the_label_of_a_swap_names_no_sweetener_that_is_gone(run) -> None:
 
 
 def test_a_scaled_screen_begins_with_its_title_and_says_numbers_as_a_cook_does(run) -> None:
-    said = run("scale", AGAVE, "--times", "2.297")
+    said = run("scale", AGAVE, "--times", "2.297", "--full")
     assert said.out.startswith("Strawberry jam with agave\n")
     assert said.out.index("Scaled") < said.out.index("In the pot")
     text = " ".join(said.out.split())

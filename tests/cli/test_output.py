@@ -134,7 +134,7 @@ def test_a_write_protected_file_stays_with_replace_too(run: Run, tmp_path: Path)
     place.chmod(0o444)
     said = run("batch", PLUMS, "--replace", "-o", "a.toml")
     assert said.code == 1
-    assert "In the pot" in said.out
+    assert "SHELF" in said.out
     assert said.err.endswith("a.toml is write-protected, and stays as it is\n")
     assert place.read_text(encoding="utf-8") == "mine"
 

@@ -85,7 +85,7 @@ def test_the_first_round_shows_what_the_command_would(tmp_path: Path) -> None:
         "SHELF",
         "8,001-10,000",
         "pH",
-        "heat",
+        "Heat",
     ):
         assert words in session.last
     assert session.files == []
@@ -136,7 +136,7 @@ def test_the_kitchen_is_offered_and_taken_with_enter(tmp_path: Path) -> None:
     assert same.process is not None
     assert same.kitchen is not None
     assert f"SHELF: {same.process.minutes} minutes" in session.last
-    assert "have hot" in session.last
+    assert "Heat " in session.last
     assert "From your kitchen file" not in session.last, "the cook has just said so"
 
 
@@ -164,7 +164,7 @@ def test_one_kind_of_jar_alone_is_not_offered_twice(tmp_path: Path) -> None:
 def test_jars_may_be_counted(tmp_path: Path, answer: str) -> None:
     session = held(tmp_path, *PLUMS[:4], answer, "", "jars")
     assert "  1  what is on hand: 6 half-pints and 2 pints" in session.parts
-    assert "have hot" in session.text
+    assert "Heat " in session.text
     assert session.prompts[-1] == "jars [all]: "
 
 
@@ -528,7 +528,7 @@ def test_readings_are_kept_one_of_each_thing_and_forgotten(tmp_path: Path) -> No
 
 
 def test_a_reading_of_the_batch_decides_and_the_short_form_says_so(tmp_path: Path) -> None:
-    assert "your reading of the batch decides" in held(tmp_path, *PLUMS, "reading", "batch pH 4.3", "batch").last
+    assert "Your reading decides" in held(tmp_path, *PLUMS, "reading", "batch pH 4.3", "batch").last
 
 
 def test_a_fruit_takes_its_reading_with_it(tmp_path: Path) -> None:

@@ -16,7 +16,7 @@ from rich.console import RenderableType
 from jamcalc.formula import storage
 from jamcalc.nouns import model, outcome
 from jamcalc.nouns.model import Estimate, Finding
-from jamcalc.screens import answer_screen, facts_screen, layout, scaling_screen
+from jamcalc.screens import answer_screen, facts_screen, layout, scaling_screen, short_screen, verdict_screen
 
 LONG = "a very long name " * 12
 ROWS = (
@@ -25,6 +25,11 @@ ROWS = (
 )
 SCREENS: dict[str, Callable[[], RenderableType]] = {
     "shelf": lambda: answer_screen.answer(sample.RESULT, working=True),
+    "short shelf": lambda: short_screen.answer(sample.RESULT),
+    "short, no altitude": lambda: short_screen.answer(sample.no_altitude(), units="metric"),
+    "short cold": lambda: short_screen.answer(sample.cold()),
+    "short refused": lambda: short_screen.answer(sample.refused()),
+    "short, at a prompt": lambda: short_screen.answer(sample.RESULT, at_prompt=True),
     "no altitude": lambda: answer_screen.answer(sample.no_altitude(), units="metric"),
     "cold": lambda: answer_screen.answer(sample.cold()),
     "refused": lambda: answer_screen.answer(sample.refused()),
@@ -63,7 +68,7 @@ def printed(screen: RenderableType, *, width: int = 80, encoding: str = "utf-8",
 
 
 def words(screen: RenderableType) -> str:
-    return " ".join(re.sub("[\u2500-\u257f]", " ", printed(screen)).split())
+    return " ".join(re.sub("[\u2500-\u259f]", " ", printed(screen)).split())
 
 
 @pytest.mark.parametrize("name", SCREENS)
@@ -183,14 +188,14 @@ def test_cold_says_why_and_how_long() -> None:
 def test_a_meter_is_not_offered_where_it_mends_nothing() -> None:
     barred = Finding(id="do-not-can", text="Elderberries must not be canned at low sugar.")
     text = words(answer_screen.answer(replace(sample.cold(), findings=(barred, *sample.cold().findings))))
-    assert "COLD: refrigerator or freezer" in text
+    assert "COLD, NOT THE SHELF" in text
     assert "Elderberries must not be canned" in text
     assert "until a meter" not in text
     assert "calibrated meter" not in text
     assert "with a meter" not in text
     assert "It stays cold whatever its pH." in text
     assert "acid enough ^ not shown ^ too mild" in text
-    assert "not reckoned for the canner" in text
+    assert "not worked out for the canner" in text
 
 
 def test_every_reason_of_the_storage_rule_is_known_to_the_screen() -> None:
@@ -211,7 +216,7 @@ def test_every_reason_of_the_storage_rule_is_known_to_the_screen() -> None:
             asked=None,
         )
         found |= {finding.id for finding in verdict.findings}
-    assert found == answer_screen.COLD_REASONS
+    assert found == verdict_screen.COLD_REASONS
 
 
 def test_cold_as_asked() -> None:
@@ -221,7 +226,7 @@ def test_cold_as_asked() -> None:
 
 def test_check_gives_the_verdict_and_findings_first() -> None:
     text = words(answer_screen.answer(sample.refused()))
-    assert text.index("NOT TO BE MADE AS WRITTEN") < text.index("Lemon juice is under") < text.index("In the pot")
+    assert text.index("DO NOT MAKE THIS AS ENTERED") < text.index("Lemon juice is under") < text.index("In the pot")
     assert text.count("no time in the canner mends that") == 1
     assert "Order of work" not in text
 
@@ -251,7 +256,7 @@ def test_the_set_and_the_recipes_own_yield() -> None:
     assert "From: A bulletin" in text
     assert "may weep or turn grainy" in text
     assert "none to expect" in words(answer_screen.answer(replace(sample.RESULT, gel_set=replace(too_much, strength="none"))))
-    assert "not reckoned: only" in words(answer_screen.answer(replace(sample.RESULT, batch=replace(batch, pectin_kind="standard"))))
+    assert "not worked out: only" in words(answer_screen.answer(replace(sample.RESULT, batch=replace(batch, pectin_kind="standard"))))
 
 
 def test_sums_that_do_not_settle_are_not_hidden() -> None:
@@ -307,7 +312,7 @@ def test_words_that_depend_on_the_batch() -> None:
     batch = replace(sample.RESULT.batch, fruits=(sour,))
     assert 'jamcalc facts "sour cherry"' in words(answer_screen.answer(replace(sample.RESULT, batch=batch)))
     over = replace(sample.RESULT.yield_, over_ml=118.0)
-    assert "as reckoned 9 full and about 120 mL (1/2 cup) over" in words(answer_screen.answer(replace(sample.RESULT, yield_=over)))
+    assert "worked out: 9 full and about 120 mL (1/2 cup) over" in words(answer_screen.answer(replace(sample.RESULT, yield_=over)))
     spice = outcome.Ingredient(item="extra", name="1 cinnamon stick", role="other", grams=0.0, measure="as written")
     spiced = replace(sample.RESULT, ingredients=(*sample.RESULT.ingredients, spice))
     assert "1 cinnamon stick as written SHELF" in words(answer_screen.answer(spiced))

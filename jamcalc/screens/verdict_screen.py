@@ -1,0 +1,206 @@
+"""How a batch may be kept, and where its pH lies: the box around the verdict, its reasons, and the scale of pH.
+
+The frame tells as well as its words, on an ASCII terminal too: one for the shelf, another for the cold, a third for what is not to
+be made. Returns things that rich can print; what may stand on a shelf is storage's to say. Called by the screens of an answer.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+from jamcalc.formula import storage
+from jamcalc.nouns.model import Estimate, Finding
+from jamcalc.nouns.outcome import BatchResult, Process
+from jamcalc.screens.layout import Framed
+from jamcalc.words import phrases
+from jamcalc.words.phrases import plain
+
+# The ids that storage.py gives as reasons to keep a batch cold; a meter can mend only the last.
+NO_METER_MENDS = frozenset({
+    "do-not-can", "tested-only", "unfit-extra", "ph-over-limit", "jar-too-large", "altitude", "heat-shy-sweetener",
+    "not-hot-packed", "thinned", "reading-odd", "larger-jar", "no-printed-time",
+})  # fmt: skip
+COLD_REASONS = NO_METER_MENDS | {"measure"}
+INSTEAD = frozenset({"acid-left-out", "run-instead"})
+# What mends a pot that nothing but its pH keeps cold; said beside the reason.
+REMEDIES = frozenset({"rescue", "rescue-out-of-reach", "lemon-short", "lemon-out-of-reach"})
+TIMED = "tested-time"  # the caution on the one such spread that a laboratory has timed
+TITLE_LIMIT = 140  # two lines
+UNSETTLED = "The sums did not settle: do not use these amounts."
+DO_NOT = "DO NOT MAKE THIS AS ENTERED"
+COLD_HEAD = "COLD, NOT THE SHELF"
+COLD_UNTIL = "COLD until a meter shows otherwise"
+SHELF_SHORT = "Sealed, cool and dark: best within a year. Opened: refrigerated, 3 weeks."
+
+
+# ---------------------------------------------------------------- the box
+
+
+def keeping_box(result: BatchResult, units: str) -> RenderableType:
+    """How it may be kept, in one box: shelf with its minutes, or cold with the reasons and how long."""
+    process = result.process
+    where: list[RenderableType] = [] if process is None else _process_lines(process, units)
+    timed = [Text(caution.text) for caution in result.cautions if caution.id == TIMED]  # beside the time, or nowhere
+    said = (plain(result.keeping), *(plain(finding.text) for finding in instead(result)))
+    body = [*map(Text, reasons(result)), *where, *timed, *map(Text, said)]
+    return Padding(Framed(_frame(result), _head(result), Group(*body)), (1, 0, 0, 0))
+
+
+def short_box(result: BatchResult, units: str) -> RenderableType:
+    """The same in the fewest lines: reasons, jars to heat and to expect, how long it keeps, what to do instead."""
+    process = result.process
+    head, more = _head(result), ""
+    body: list[RenderableType] = [*map(Text, reasons(result))]
+    if process is not None and process.altitude_ft is not None:
+        more = f", {phrases.several_jars(process.jar)}, {phrases.height(process.altitude_ft, units)}"
+    elif process is not None:
+        body += _process_lines(process, units)
+    body += [] if result.refused else [Text(jars(result, units))]
+    keeps = SHELF_SHORT if result.storage == "shelf" and not result.refused else plain(result.keeping)
+    body += [Text(keeps), *(Text(plain(finding.text)) for finding in instead(result))]
+    return Framed(_frame(result), head, Group(*body), more=more)
+
+
+def jars(result: BatchResult, units: str) -> str:
+    """Jars to heat and to expect, and how far to fill them: "Heat 10 jars, expect 9 half-pints (7 to 10), fill to 1/4 in."."""
+    depth = phrases.depth(result.yield_.headspace_mm, units)
+    own = result.kitchen
+    if own is not None and own.heat:
+        some = phrases.all_jars(own.fill_expected) or "no jar to the rim"
+        if own.fill_expected == own.heat:
+            return f"Heat and fill {some}, all to {depth}."
+        return f"Heat {phrases.all_jars(own.heat)}; will fill {some}, to {depth}."
+    return f"Heat {result.yield_.jars.heat} jars, expect {phrases.jars_expected(result.yield_.jars, result.yield_.jar)}, fill to {depth}."
+
+
+def _frame(result: BatchResult) -> str:
+    return "refused" if result.refused else result.storage
+
+
+def _head(result: BatchResult) -> str:
+    if result.refused:
+        return DO_NOT
+    if result.storage == "cold":
+        return COLD_UNTIL if meter_may_mend(result) else COLD_HEAD
+    if result.process is not None and result.process.altitude_ft is not None:
+        return f"SHELF: {result.process.minutes} minutes in boiling water"
+    return "SHELF: boiling water, minutes by altitude"
+
+
+def _process_lines(process: Process, units: str) -> list[RenderableType]:
+    if process.altitude_ft is None:
+        return [
+            Text(f"For a {phrases.one_jar(process.jar)}, by the altitude of your kitchen (--altitude picks it):"),
+            _band_row(process, units),
+        ]
+    boils = phrases.temperature(process.boiling_point_degc, units)
+    return [Text(f"For a {phrases.one_jar(process.jar)} at {phrases.altitude(process.altitude_ft, units)}; water boils at {boils}.")]
+
+
+def _band_row(process: Process, units: str) -> Table:
+    row = Table.grid(padding=(0, 2, 0, 0))
+    bands = [(band.metres if units == "metric" else band.feet).removesuffix(" ft").removesuffix(" m") for band in process.by_band]
+    row.add_row(Text("meters" if units == "metric" else "feet"), *map(Text, bands))
+    row.add_row(Text("minutes", style="bold"), *(Text(str(band.minutes), style="bold") for band in process.by_band))
+    return row
+
+
+# ---------------------------------------------------------------- the reasons
+
+
+def reasons(result: BatchResult) -> list[str]:
+    """Why it is not for the shelf, or not to be made, the weightiest first; none for the shelf."""
+    said = [plain(result.refused)] if result.refused else []
+    said += [plain(finding.text) for finding in shown_reasons(result) if finding.text != result.refused]
+    if result.storage == "cold" and not said and result.batch.settings.store == "cold":
+        said = ["Cold, as its recipe says." if result.batch.keep == "cold" else "Cold, as you asked."]
+    return said
+
+
+def cold_reasons(result: BatchResult) -> list[Finding]:
+    """What keeps it off the shelf, all of it."""
+    return [finding for finding in result.findings if finding.id in COLD_REASONS] if result.storage == "cold" else []
+
+
+def shown_reasons(result: BatchResult) -> list[Finding]:
+    """The reasons in the box. What a meter might show is beside the point where no reading makes the batch fit: it would read like a way
+    out; where nothing else bars the shelf, what mends it stands there too."""
+    found = cold_reasons(result)
+    remedies = [finding for finding in result.findings if finding.id in REMEDIES]
+    return [reason for reason in found if reason.id in NO_METER_MENDS] or [*found, *(remedies if found else ())]
+
+
+def instead(result: BatchResult) -> list[Finding]:
+    """What was left out of a batch that is for the cold, and what to run instead."""
+    return [finding for finding in result.findings if finding.id in INSTEAD]
+
+
+def outside_the_box(result: BatchResult) -> list[Finding]:
+    """All findings in order of weight, less those that the box has already given."""
+    in_box = [*cold_reasons(result), *shown_reasons(result), *instead(result)]
+    return [finding for finding in result.findings if finding not in in_box and finding.text != result.refused]
+
+
+def meter_may_mend(result: BatchResult) -> bool:
+    """Whether nothing but the pH keeps it off the shelf, and a reading may still show it to be low enough."""
+    unread = result.batch.settings.batch_ph is None
+    return {finding.id for finding in cold_reasons(result)} == {"measure"} and (unread or result.rescue is not None)
+
+
+def cold_whatever_the_ph(result: BatchResult) -> bool:
+    """Whether something else than its pH keeps it off the shelf."""
+    asked = result.storage == "cold" and result.batch.settings.store == "cold"
+    return asked or any(reason.id in NO_METER_MENDS - {"ph-over-limit"} for reason in cold_reasons(result))
+
+
+# ---------------------------------------------------------------- the scale of pH
+
+
+class Scale:
+    """The pH scale, as wide as the screen lets it be; where it would not fit, `instead` or nothing.
+
+    Rows are (name, range): none of the names and one range make the large ruler of the full answer.
+    """
+
+    def __init__(self, result: BatchResult, rows: Sequence[tuple[str, Estimate]] = (), instead: str = "") -> None:
+        self._result, self._rows, self._instead = result, rows, instead
+
+    def __rich_console__(self, _console: Console, options: ConsoleOptions) -> RenderResult:
+        measured = self._result.batch.settings.batch_ph is not None
+        if cold_whatever_the_ph(self._result):
+            zones = ("acid enough", "not shown", "too mild")
+        else:
+            zones = ("may stand on a shelf", "cold" if measured else "measure it", "cold only")
+        shelf_ph = storage.SHELF_READING_PH if measured else storage.SHELF_HIGH_SIDE_PH
+        for columns in (3, 2):
+            if self._rows:
+                lines = phrases.bars(self._rows, shelf_ph=shelf_ph, wall_ph=storage.WALL_PH, zones=zones, columns_per_tenth=columns)
+            else:
+                ph = self._result.acidity.ph
+                lines = phrases.ruler(ph, shelf_ph=shelf_ph, wall_ph=storage.WALL_PH, zones=zones, columns_per_tenth=columns)
+            if max(map(len, lines)) <= options.max_width:
+                yield from (Text(line) for line in lines)
+                return
+        if self._instead:
+            yield Text(self._instead)
+
+
+def ph_said(result: BatchResult) -> str:
+    """The pH in a sentence, after and before the acid."""
+    said = f"pH {phrases.ph_words(result.acidity.ph)}"
+    if result.lemon_juice.grams > 0:
+        said += f"; before the lemon juice {phrases.ph_words(result.acidity.ph_before_lemon)}"
+    return f"{said}."
+
+
+def short_scale(result: BatchResult) -> RenderableType:
+    """One bar for the fruit without its acid and one for the batch, with the two limits below."""
+    ph, before = result.acidity.ph, result.acidity.ph_before_lemon
+    same = phrases.ph_tenths(ph) == phrases.ph_tenths(before)
+    rows = [("pH", ph)] if same or (result.lemon_juice.grams <= 0 and result.acid is None) else [("before", before), ("after", ph)]
+    return Scale(result, rows, ph_said(result))

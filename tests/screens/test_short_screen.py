@@ -1,0 +1,160 @@
+"""The short answer: fits a screen, wears a frame for its verdict, leaves out nothing that safety asks for."""
+
+from __future__ import annotations
+
+import io
+import re
+from dataclasses import replace
+
+import pytest
+import sample_result as sample
+from rich.console import RenderableType
+
+import jamcalc
+from jamcalc.nouns import outcome
+from jamcalc.screens import answer_screen, layout, output, short_screen
+
+EASY = (["3 lb plums", "1 1/2 lb frozen blackberries"], {"sweetener": "honey", "altitude": "4300 ft"})
+HARD = (
+    ["3 lb figs", "1 lb pears", "2 lb rhubarb", "1 lb apricots"],
+    {"sweetener": "maple syrup", "on_hand": ["7 half-pints", "2 pints"]},
+)
+
+
+def batch(case: tuple[list[str], dict[str, object]]) -> outcome.BatchResult:
+    lines, options = case
+    return jamcalc.batch(lines, draws=0, **options)  # type: ignore[arg-type]
+
+
+def printed(screen: RenderableType, *, encoding: str = "utf-8", width: int = 80) -> str:
+    raw = io.BytesIO()
+    stream = io.TextIOWrapper(raw, encoding=encoding, newline="\n")
+    layout.console(stream, colour=False, width=width).print(layout.Trimmed(screen))
+    stream.flush()
+    return raw.getvalue().decode(encoding)
+
+
+def words(text: str) -> str:
+    return " ".join(re.sub("[\u2500-\u259f]", " ", text).split())
+
+
+def short(result: outcome.BatchResult, **options: object) -> str:
+    return words(printed(short_screen.answer(result, **options)))  # type: ignore[arg-type]
+
+
+def test_the_batch_of_the_readme_fits_24_lines() -> None:
+    assert len(printed(short_screen.answer(batch(EASY))).splitlines()) <= 23, "and the prompt below it"
+
+
+def test_the_hardest_fits_36() -> None:
+    assert len(printed(short_screen.answer(batch(HARD))).splitlines()) <= 36
+
+
+def test_a_shelf_batch_says_what_it_must() -> None:
+    text = short(batch(EASY))
+    for phrase in (
+        "calculated, not a tested recipe",
+        "bottled lemon juice 1/2 cup, never less",
+        "SHELF: 20 minutes in boiling water, half-pints, 4,300 ft",
+        "Heat 10 jars, expect 9 half-pints (7 to 10), fill to 1/4 in.",
+        "4.20 or lower: full boil, hot jars, 20 min; above: cold.",
+        "room temperature",
+        "No larger jar, shorter time or less acid.",
+        "extension service",
+        "Local rules",
+        "No honey under 12 months",
+        "--full",
+        "--working",
+    ):
+        assert phrase in text, phrase
+
+
+def test_lemon_is_said_where_none_is_needed_and_its_cautions_only_where_there_is_acid() -> None:
+    result = jamcalc.batch(["4 cups mashed cranberries"], sweetener="sugar", draws=0)
+    assert result.lemon_juice.grams == 0
+    assert "lemon juice none needed" in short(result)
+    assert "less acid" not in short(result)
+    assert not {caution.id for caution in result.cautions} & {"bottled-lemon", "acid"}
+
+
+def test_a_reading_in_hand_needs_no_step_to_take_it() -> None:
+    result = jamcalc.batch(["3 lb plums"], sweetener="honey", reading="batch pH 3.9", draws=0)
+    assert "Measure:" not in short(result)
+    assert "for this pot alone" in short(result)
+
+
+def test_cold_until_a_meter_shows_otherwise_has_the_step_whole() -> None:
+    text = short(sample.cold())
+    assert "COLD until a meter" in text
+    assert "4.20 or lower: full boil, hot jars, the minutes for your altitude; above: cold." in text
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "ascii"])
+def test_each_verdict_has_its_own_frame(encoding: str) -> None:
+    frames = set()
+    for result in (sample.RESULT, sample.cold(), sample.refused()):
+        for screen in (short_screen.answer(result), answer_screen.answer(result)):
+            lines = printed(screen, encoding=encoding).splitlines()
+            head = next(line for line in lines if any(each in line for each in ("SHELF:", "COLD until", "DO NOT MAKE")))
+            frames.add((head[0], head[-1]))
+    assert len(frames) == 3
+
+
+def test_a_head_too_long_for_its_frame_goes_on_inside() -> None:
+    text = printed(short_screen.answer(sample.RESULT), width=50)
+    assert "..." not in text
+    assert "\u2026" not in text
+    assert words(text).count("half-pints, 4,300 ft") == 1
+
+
+def test_the_reasons_of_a_refusal_come_first_and_its_remedy_is_in_the_box() -> None:
+    result = jamcalc.check(
+        {"title": "Bananas", "ingredients": ["1 kg prepared bananas", "1 cup sugar", "1/4 cup bottled lemon juice"]}, draws=0
+    )
+    text = printed(short_screen.answer(result))
+    box = text[text.index("DO NOT MAKE THIS AS ENTERED") :]
+    assert "tested recipe as written" in words(box.split("\u2588\u2584")[0])
+
+
+@pytest.mark.parametrize("case", [EASY, HARD])
+def test_what_is_left_out_stands_in_the_full_answer(case: tuple[list[str], dict[str, object]]) -> None:
+    result = batch(case)
+    full = words(printed(answer_screen.answer(result)))
+    for finding in result.findings:
+        assert words(finding.text) in full, finding.id
+    left_out = [finding for finding in result.findings if words(finding.text) not in short(result)]
+    assert {finding.id for finding in left_out} <= short_screen.QUIET
+    counted = re.search(r"(\d+) more to know", short(result))
+    assert (int(counted[1]) if counted else 0) == len(left_out)
+
+
+def test_no_blanks_at_the_ends_of_lines() -> None:
+    for result in (sample.RESULT, sample.cold(), sample.refused(), batch(HARD)):
+        for screen in (short_screen.answer(result), answer_screen.answer(result, working=True)):
+            assert not re.search(" $", output.plain_text(screen), re.MULTILINE)
+
+
+def test_metric_is_metric() -> None:
+    text = short(jamcalc.batch(["1.5 kg plums"], sweetener="honey", units="metric", altitude="1300 m", draws=0), units="metric")
+    assert "1,300 m" in text
+    assert "60 mL" in text
+    assert "120 mL of water" in text
+    assert not re.search(r"\b(tbsp|cups?|in\.|ft|oz|lb)\b", text)
+
+
+def test_the_two_bars_stand_under_each_other() -> None:
+    lines = printed(short_screen.answer(batch(EASY))).splitlines()
+    before, after, numbers, marks = lines[next(i for i, line in enumerate(lines) if line.startswith("before")) :][:4]
+    assert after.startswith("after")
+    assert "(2.8 to 4.0)" in after, "without draws the low end is another"
+    assert after.index("|") == numbers.index("2.8") + 1
+    assert after.rindex("|") == numbers.index("4.0") + 1
+    assert before.rindex("|") > after.rindex("|")
+    assert marks.index("^") == numbers.index("4.0") + 1
+
+
+def test_one_bar_where_there_is_no_acid() -> None:
+    none = replace(sample.RESULT, lemon_juice=replace(sample.RESULT.lemon_juice, grams=0.0))
+    text = printed(short_screen.answer(none))
+    assert "before" not in text
+    assert "\npH " in text
