@@ -428,7 +428,7 @@ def test_a_defect_of_a_question_asks_it_again_and_ends_in_the_end(tmp_path: Path
     def broken(*_words: object) -> None:
         raise ZeroDivisionError
 
-    monkeypatch.setattr(guide.terminal, "answer", broken)
+    monkeypatch.setattr(guide.answer_screen, "answer", broken)
     session = Session(tmp_path, [*PLUMS, "more", "batch", "stop"], faulty=True)
     assert session.text.count("fault of the program") == 1
     assert "Plum spread" in session.text.rsplit("fault of the program", 1)[1]
