@@ -19,7 +19,8 @@ from jamcalc.formula.solver import solve
 from jamcalc.kitchen import defaults
 from jamcalc.nouns.model import Batch, Finding, Line, Reading, Recipe, Settings
 from jamcalc.nouns.outcome import BatchResult
-from jamcalc.reading import lines
+from jamcalc.reading import lines, several
+from jamcalc.reading.readings import read_jars, read_reading
 from jamcalc.words import quantities, units
 from jamcalc.words.lists import either
 from jamcalc.words.phrases import altitude, jar_words, joined
@@ -116,7 +117,7 @@ def _within(name: str, value: str | float, low: float, high: float, example: str
 def readings_from(reading: str | Sequence[str] | None) -> tuple[Reading, ...]:
     """The cook's readings from one text, several, or none. Raises InputError for what cannot be read."""
     texts = [reading] if isinstance(reading, str) else list(reading or ())
-    return tuple(lines.read_reading(text) for text in texts)
+    return tuple(read_reading(text) for text in texts)
 
 
 def batch(
@@ -188,7 +189,7 @@ def _lines_read(
         question = fruit_for_jars.asked(words, parts, want)
         if question is not None:
             return fruit_for_jars.lines_for(question, quick_batch)
-    return lines.read_lines(words), None
+    return several.read_lines(words), None
 
 
 def _check_sum(read: Sequence[Line]) -> None:
@@ -203,7 +204,7 @@ def _check_sum(read: Sequence[Line]) -> None:
 def _read_want(want: str) -> tuple[float, str]:
     """How many jars are wanted, of a range the upper end, and the key of the jar."""
     try:
-        _, count, key = lines.read_jars(want)
+        _, count, key = read_jars(want)
         return count, key
     except InputError as error:
         if want.strip()[:1].isdigit():

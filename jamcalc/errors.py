@@ -28,7 +28,7 @@ class InputError(JamcalcError, ValueError):
 
 
 class RecipeError(InputError):
-    """A file has problems: `problems` holds one line for each, with file and key."""
+    """Several problems told at once, as of a file: `problems` holds one line for each, with file and key where there is one."""
 
     def __init__(self, problems: list[str]) -> None:
         super().__init__("\n".join(problems))

@@ -181,7 +181,7 @@ def yield_of(solved: Solved) -> Yield:
     pot, settings = solved.pot, solved.pot.batch.settings
     jar = facts.jar(settings.jar)
     in_pot = filling.hot_volume_ml(pot.water_g, pot.mixture.soluble_g.typical, pot.mixture.insoluble_g)
-    volume = filling.yield_range(filling.after_losses_ml(in_pot))
+    volume = _with_counted(solved, filling.yield_range(filling.after_losses_ml(in_pot)))
     each = filling.fill_ml(jar, settings.headspace_mm)
     full, over = filling.full_jars(volume.typical, each)
     share = pot.finished_g / volume.typical
@@ -194,6 +194,14 @@ def yield_of(solved: Solved) -> Yield:
         over_ml=over,
         headspace_mm=settings.headspace_mm,
     )
+
+
+def _with_counted(solved: Solved, volume: Estimate) -> Estimate:
+    """The range of a yield, wider where fruit was counted and not weighed: by the share of the jam that it may be short or over."""
+    fruits, finished_g = solved.pot.batch.fruits, solved.pot.finished_g
+    short = sum(part.grams * (1.0 - part.light_times) for part in fruits) / finished_g
+    over = sum(part.grams * (part.heavy_times - 1.0) for part in fruits) / finished_g
+    return Estimate(low=volume.low * max(0.0, 1.0 - short), typical=volume.typical, high=volume.high * (1.0 + over))
 
 
 def _sources(solved: Solved, findings: Iterable[Finding], cautions: Iterable[Finding], more: Iterable[str]) -> tuple[Source, ...]:

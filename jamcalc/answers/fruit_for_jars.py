@@ -19,6 +19,7 @@ from jamcalc.formula.assemble import fruit_part
 from jamcalc.formula.solver import solve
 from jamcalc.nouns.model import Batch, Finding, FruitPart, Jar, Line
 from jamcalc.reading import lines
+from jamcalc.reading.readings import read_jars
 from jamcalc.words import measures
 from jamcalc.words.phrases import bought, jar_words, joined
 from jamcalc.words.units import MAX_KG, shown
@@ -136,7 +137,7 @@ def lines_for(question: Asked, batch_of: Callable[[Sequence[Line]], Batch]) -> t
     ------
     NotPossible : more fruit than one batch may have
     """
-    _, count, key = lines.read_jars(question.want)
+    _, count, key = read_jars(question.want)
     jar = facts.jar(key)
     shares = [part / sum(question.parts) for part in question.parts]
     samples = [fruit_part(_line(name, SAMPLE_G)) for name in question.names]

@@ -17,7 +17,7 @@ from jamcalc.formula import swapping
 from jamcalc.formula.solver import Solved, solve
 from jamcalc.nouns.model import Batch, Finding, Settings
 from jamcalc.nouns.outcome import BatchResult
-from jamcalc.reading import lines
+from jamcalc.reading.readings import read_reading
 from jamcalc.words.phrases import joined
 
 SHELF_JAR = "pint"  # the largest that has a time
@@ -125,7 +125,7 @@ def _readings_left(mended: Batch, readings: str | Sequence[str] | None) -> list[
     """The readings of the fruits that are left; of the finished batch none, for it is another one now."""
     texts = [readings] if isinstance(readings, str) else list(readings or ())
     kept = {part.fruit.key for part in mended.fruits}
-    return [text for text in texts if lines.read_reading(text).item in kept] or None
+    return [text for text in texts if read_reading(text).item in kept] or None
 
 
 def _dose(then: Solved) -> str:

@@ -27,6 +27,8 @@ CUP_WEIGHT = {"mashed": "mashed_g_per_cup", "chopped": "chopped_g_per_cup", "who
 def fruit_part(line: Line) -> FruitPart:
     """A fruit line in grams, as bought and ready for the pot."""
     part = _fruit_part(line)
+    if line.amount.grams is not None and line.amount.light_g is not None and line.amount.heavy_g is not None:
+        part = replace(part, light_times=line.amount.light_g / line.amount.grams, heavy_times=line.amount.heavy_g / line.amount.grams)
     many = line.named if part.fruit.kind == "juice" else plural(line.named)
     return replace(part, named=(line.named, many)) if line.named else part
 

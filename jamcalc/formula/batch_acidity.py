@@ -4,7 +4,8 @@ One typical answer, and one cautious side that decides. Called by the solver; wh
 and what is reported of it is put together in sourness.py.
 
 The cautious side takes every fruit at its high pH, sweetener ash and water at their most alkaline, bottled juice at its
-weakest, and each fruit's titratable acidity once at its low and once at its high end, in every combination: more acid
+weakest, and each fruit's titratable acidity once at its low and once at its high end, in every combination (and of what
+was counted and not weighed, with the light and with the heavy weight, to which the charge is linear too): more acid
 at the same pH is more buffer, which hinders in a mild fruit, but it is also what helps in a sour one, and which of them
 helps depends on all the rest. The highest pH of all combinations counts, plus the margin. At a given pH the charge of a
 fruit rises with its own pH and is linear in its acid, so no value between the ends and no lower pH gives more.
@@ -38,7 +39,8 @@ READING_MARGIN_PH = facts.limit("reading_margin_ph").typical
 MINERAL_LIMIT = facts.limit("mineral_limit").typical
 POTASSIUM_MG_PER_EQ = 39098.0
 HARD_WATER_EQ_PER_KG = facts.limit("hard_water_meq_per_kg").typical / 1000.0
-MOST_COMBINED = 10  # fruits whose acidity is taken at both ends in every combination: 1,024 of them
+MOST_COMBINED = 10  # acidities and weights that are taken at both ends in every combination: 1,024 of them
+_ACIDITY_ENDS: tuple[End, End] = ("low", "high")
 REPORTING_ROOM_PH = 0.003  # 4.003 is reported as 4.00, with room for what calcium water still dilutes
 
 
@@ -132,15 +134,17 @@ def _part_pool(part: FruitPart, corner: Corner) -> AcidPool:
 
 
 _Kind = tuple[str, Reading | None]
+_Grams = tuple[float, ...]  # its one weight, or its light and its heavy end
 
 
-def _kinds(batch: Batch) -> dict[_Kind, float]:
+def _kinds(batch: Batch) -> dict[_Kind, _Grams]:
     """Grams of each kind of fruit that differs: two lines of one fruit are as acid as each other."""
-    grams: dict[_Kind, float] = {}
+    ends: dict[_Kind, tuple[float, float]] = {}
     for part in batch.fruits:
         kind = (part.fruit.key, part.reading)
-        grams[kind] = grams.get(kind, 0.0) + part.grams
-    return grams
+        light, heavy = ends.get(kind, (0.0, 0.0))
+        ends[kind] = (light + part.grams * part.light_times, heavy + part.grams * part.heavy_times)
+    return {kind: pair if pair[0] < pair[1] else pair[:1] for kind, pair in ends.items()}
 
 
 def uncertain_fruits(batch: Batch) -> int:
@@ -150,15 +154,25 @@ def uncertain_fruits(batch: Batch) -> int:
 
 
 @lru_cache(maxsize=200)
-def _cautious_fruits(kinds: tuple[tuple[_Kind, float], ...]) -> AcidPool:
-    """All fruit at its high pH, in every combination of low and high acidity, as arrays; of more than ten kinds, of the ten weightiest."""
-    pairs = [tuple(_cautious_kilogram(*kind, end).times(grams / 1000.0) for end in ("low", "high")) for kind, grams in kinds]
-    spans = [sum(high.acid_mol.values()) - sum(low.acid_mol.values()) for low, high in pairs]
-    weightiest = sorted(range(len(pairs)), key=lambda place: -spans[place])
-    combined: list[tuple[AcidPool, ...]] = [pairs[place] for place in weightiest[:MOST_COMBINED]]
-    for place in weightiest[MOST_COMBINED:]:
+def _cautious_fruits(kinds: tuple[tuple[_Kind, _Grams], ...]) -> AcidPool:
+    """All fruit at its high pH, in every combination of low and high acidity and of light and heavy weight, as arrays.
+
+    Of more than ten such choices, the ten that span the most; the others the cautious way by themselves.
+    """
+    choices = [
+        tuple(_cautious_kilogram(*kind, end).times(each / 1000.0) for each in grams for end in _ACIDITY_ENDS) for kind, grams in kinds
+    ]
+    spans = [sum(choice[-1].acid_mol.values()) - sum(choice[0].acid_mol.values()) for choice in choices]
+    weightiest = sorted(range(len(choices)), key=lambda place: -spans[place])
+    combined: list[tuple[AcidPool, ...]] = []
+    room = MOST_COMBINED
+    for place in weightiest:
+        room -= len(choices[place]) // 2
+        if room >= 0:
+            combined.append(choices[place])
+            continue
         helps = sourness_of(facts.fruit(kinds[place][0][0]), kinds[place][0][1]).ph.high < SHELF_HIGH_SIDE_PH
-        combined.append(pairs[place][: 1 if helps else None][-1:])
+        combined.append(choices[place][: 1 if helps else None][-1:])
     return _combinations(combined)
 
 

@@ -20,7 +20,8 @@ from jamcalc.guide.corrections import NOTHING
 from jamcalc.kitchen import home_file, plan
 from jamcalc.kitchen.household import Kitchen
 from jamcalc.nouns.model import Firmness, Line, Settings
-from jamcalc.reading import lines
+from jamcalc.reading import lines, several
+from jamcalc.reading.readings import read_reading
 from jamcalc.words import phrases, quantities, units
 from jamcalc.words.conversation import Back, Talk, picked
 
@@ -116,7 +117,7 @@ def _dropped(talk: Talk, answers: Answers, number: int) -> Answers | None:
         talk.show("That is all the fruit there is: add the other one first.")
         return None
     in_pot = {line.item for line in kept} | {"batch"}
-    readings = tuple(text for text in answers.readings if lines.read_reading(text).item in in_pot)
+    readings = tuple(text for text in answers.readings if read_reading(text).item in in_pot)
     talk.show(f"Taken out: {gone.text}." + (" Its reading goes with it." if readings != answers.readings else ""))
     return replace(answers, lines=kept, readings=readings)
 
@@ -138,7 +139,7 @@ def _accepted(talk: Talk, answers: Answers, line: Line) -> Answers | None:
 def _goes_together(talk: Talk, answers: Answers) -> bool:
     """Whether lines, sweetener and readings can be put in one pot; says so where they cannot."""
     try:
-        read = lines.read_lines(answers.texts)
+        read = several.read_lines(answers.texts)
         twice = next((line.text for line in read if line.role == "sweetener" and line.item == answers.sized), None)
         if twice:
             raise InputError(f'There is "{twice}" in the pot already: give the amount, or the name to have it sized, not both.')
@@ -306,11 +307,11 @@ def reading(talk: Talk, answers: Answers) -> Answers | None:
     if text.lower() in NOTHING:
         return replace(answers, readings=())
     try:
-        item = lines.read_reading(text).item
+        item = read_reading(text).item
     except JamcalcError as error:
         talk.show(str(error))
         return None
-    others = tuple(each for each in answers.readings if lines.read_reading(each).item != item)
+    others = tuple(each for each in answers.readings if read_reading(each).item != item)
     wanted = replace(answers, readings=(*others, units.tidy(text)))
     return wanted if _goes_together(talk, wanted) else None
 

@@ -212,12 +212,14 @@ class Finding:
 
 @dataclass(frozen=True, kw_only=True)
 class Amount:
-    """What an amount says: grams, or millilitres, or a count of packets."""
+    """What an amount says: grams, or millilitres, or a count of packets; of fruit by the piece or the bushel, a light and a heavy end."""
 
     grams: float | None = None
     ml: float | None = None
     count: float | None = None
     text: str = ""
+    light_g: float | None = None  # None: as heavy as `grams`
+    heavy_g: float | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -231,6 +233,12 @@ class Line:
     form: Form
     findings: tuple[Finding, ...] = ()  # cautious readings
     named: str = ""  # the cook's own name of a fruit, in the singular, where it is read as another
+    plain: str = ""  # the same line in the words of the strict reader, where it was not written in them
+
+    @property
+    def strict(self) -> str:
+        """The line in words that begin with a weight or a volume."""
+        return self.plain or self.text
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -253,6 +261,8 @@ class FruitPart:
     reading: Reading | None = None
     said: str = ""  # the volume as the cook wrote it, with its form; "" for a weight
     named: tuple[str, str] | None = None  # the cook's own name, singular and plural, where it is not ours
+    light_times: float = 1.0  # light and heavy end of what was counted and not weighed, over `grams`
+    heavy_times: float = 1.0
 
     @property
     def name(self) -> str:

@@ -1,22 +1,27 @@
-"""One ingredient line, as a cook writes it, to a model.Line; also the cook's own readings and jar counts.
+"""One ingredient line, as a cook writes it, to a model.Line.
 
-It finds what is meant and how much; what a line weighs or does is worked out when the batch is put together.
-Called by api, recipefile and whatever takes a name alone; the grammar is `AMOUNT [FORM] ITEM`.
+It finds what is meant and how much; what a line weighs or does is worked out when the batch is put together. The grammar is
+`AMOUNT [FORM] ITEM`; what people say for an amount is put into its words by spoken, and what is counted is weighed by counts.
+Called by api, recipefile and whatever takes a name alone.
 """
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from jamcalc import facts
 from jamcalc.errors import InputError, UnknownItem
-from jamcalc.nouns.model import Amount, Finding, Form, Line, Reading, Role
+from jamcalc.nouns.model import Amount, Finding, Form, Line, Role
 from jamcalc.reading.extras import unfit_extras
-from jamcalc.words.quantities import read_jar_count
-from jamcalc.words.units import MAX_TEXT, read_amount, shown, tidy
+from jamcalc.words.phrases import plural, sentence
+from jamcalc.words.units import MAX_TEXT, convert, read_amount, read_number, shown, tidy
 
-MAX_LINES = 60
+if TYPE_CHECKING:
+    from jamcalc.reading.counts import Counted
+
 PACKET_G = facts.limit("pectin_packet_g").typical
 FREEZER_PACKET_G = facts.limit("freezer_pectin_packet_g").typical
 POUCH_ML = facts.limit("liquid_pectin_pouch_ml").typical
@@ -32,6 +37,10 @@ _FILLS: dict[str, Form] = {
     "whole": "whole",
 }
 _SAY_NOTHING = {"and", "finely", "coarsely", "roughly", "lightly", "firmly", "packed", "unsweetened"}
+# What a stated weight comes in: "12 oz bag cranberries".
+_HOLDERS = {"bag", "bags", "clamshell", "clamshells", "carton", "cartons", "punnet", "punnets", "tub", "tubs", "container", "containers",
+            "package", "packages", "packet", "packets", "pack", "packs", "basket", "baskets"}  # fmt: skip
+_DRY = re.compile(r"([0-9 ./]+) (pint|quart)s?")
 _FORM_WORDS = {*_READY, *_FILLS, *_SAY_NOTHING}
 
 _PECTIN = {
@@ -83,10 +92,20 @@ def read_line(text: str) -> Line:
     try:
         amount, rest = read_amount(text)
     except InputError:
-        if len(text) <= MAX_TEXT:  # beyond the cap nothing reads the text
-            _check_spice(text, text)
+        if len(text) > MAX_TEXT:  # beyond the cap nothing reads the text
+            raise
+        if (said := _as_people_say(text)) is not None:
+            return said
+        _check_spice(text, text)
         raise
+    return _read(text, amount, rest)
+
+
+def _read(text: str, amount: Amount, rest: str) -> Line:
+    """The line of an amount and what it is of."""
     line = shown(tidy(text), 120)
+    if amount.count is None and rest.partition(" ")[0].lower() in _HOLDERS:
+        rest = rest.partition(" ")[2].removeprefix("of ")
     if not rest:
         raise InputError(f'"{shown(line)}" has an amount but no item: write for instance "{shown(amount.text, 20)} plums"')
     _check_name(rest, f'"{shown(line)}"')
@@ -106,6 +125,88 @@ def read_line(text: str) -> Line:
         return Line(text=line, role=role, item="calcium water" if role == "calcium water" else "water", amount=amount, form="as bought",
                     findings=spoons)  # fmt: skip
     return _from_facts(line, rest, amount, spoons)
+
+
+def _as_people_say(text: str) -> Line | None:
+    """The line of an amount in people's words, of a count or of a container; None where the strict reader's own complaint stands."""
+    from jamcalc.reading import counts
+    from jamcalc.reading.spoken import plainly
+
+    line = tidy(text)
+    plain = plainly(line)
+    if plain != line:
+        try:
+            amount, rest = read_amount(plain)
+        except InputError:
+            pass
+        else:
+            read = _read(plain, amount, rest)
+            return replace(read, text=shown(line, MAX_TEXT), plain=plain)
+    what = counts.counted(plain)
+    if what is None:
+        return None
+    name, words = name_and_forms(what.rest)
+    if what.kind == "juice":
+        return _juice_of(what, name, line)
+    try:
+        _check_name(name, f'"{shown(line)}"')
+        item = facts.lookup(name, ("fruit", "vegetable"))
+    except (InputError, UnknownItem):
+        if what.kind == "container" or what.word:
+            _check_spice(line, line)
+            raise
+        return None  # a word that is no unit: the strict reader says which there are
+    if what.kind == "size" and not what.word and not counts.has_pieces(item.key):
+        return None
+    return _weighed(line, what, item, name, frozen="frozen" in words)
+
+
+def _weighed(line: str, what: Counted, item: facts.Item, name: str, *, frozen: bool = False) -> Line:
+    """The line of fruit by the piece or the container: with its peel and stones, whatever becomes of them."""
+    from jamcalc.reading import counts
+
+    fruit = facts.fruit(item.key)
+    names = (item.said, plural(item.said)) if item.said else (fruit.name, fruit.plural)
+    amount, taken = counts.weighed(what, item.key, names, line)
+    return Line(
+        text=shown(line, MAX_TEXT),
+        role="fruit",
+        item=item.key,
+        amount=amount,
+        form="frozen" if frozen else "as bought",
+        findings=(taken, *((item.finding,) if item.finding else ())),
+        named=item.said,
+        plain=f"{amount.text} {'frozen ' if frozen else ''}{name}",
+    )
+
+
+def _by_the_box(line: str, unit: re.Match[str], item: facts.Item, name: str) -> Line | None:
+    """The line of a pint or quart of fruit that is sold so: the US dry measure; None for other fruit."""
+    from jamcalc.reading import counts
+
+    if not counts.sold_dry(item.key):
+        return None
+    number, said, _ = read_number(unit[1], 0)
+    return _weighed(line, counts.Counted(number=number, kind="container", word=unit[2], rest=name, said=said), item, name)
+
+
+def _juice_of(what: Counted, name: str, line: str) -> Line | None:
+    """ "juice of 2 lemons": fresh, counted at the least that a lemon gives."""
+    from jamcalc.reading import counts
+
+    fruit = facts.lookup(name, ("fruit",)).key
+    each = counts.juice_ml(what, fruit, line)
+    if fruit == "orange":
+        plain, how = f"{what.number * each.typical:.0f} mL orange juice", f"{each.typical:.0f} mL an orange"
+    else:
+        spoons = round(convert(each.typical, "milliliter", "tablespoon"))
+        halves = math.floor(2 * spoons * what.number) or 1
+        text = f"{halves // 2}{' 1/2' if halves % 2 else ''}".removeprefix("0 ")
+        plain, how = f"{text} tbsp fresh {fruit} juice", f"{spoons} tbsp a {fruit}"
+    amount, rest = read_amount(plain)
+    read = _read(plain, amount, rest)
+    taken = Finding(id="weigh", text=f"{sentence(shown(line))} is taken as {amount.text}, {how}: measure it, and write that.")
+    return replace(read, text=shown(line, MAX_TEXT), findings=(taken, *read.findings), plain=plain)
 
 
 def read_item(text: str, kinds: tuple[facts.Kind, ...]) -> facts.Item:
@@ -143,6 +244,8 @@ def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...
     if item.kind == "juice":
         form = "juice"
     elif role == "fruit":
+        if (unit := _DRY.fullmatch(amount.text)) and set(words) <= _SAY_NOTHING and (dry := _by_the_box(line, unit, item, name)):
+            return dry
         form = _form(words, line, name, by_volume=amount.ml is not None)
     named = item.said if role == "fruit" else ""
     return Line(text=line, role=role, item=item.key, amount=amount, form=form, findings=findings, named=named)
@@ -229,110 +332,3 @@ def _spoon_findings(amount: Amount) -> tuple[Finding, ...]:
     if "metric tbsp" in amount.text:
         return (AUSTRALIAN_SPOON,)
     return (IMPERIAL_SPOON,) if "imperial tbsp" in amount.text or "imperial tsp" in amount.text else ()
-
-
-def read_lines(words: list[str]) -> tuple[Line, ...]:
-    """The ingredient lines of a command: each word one line, or all words together one line typed without quotes."""
-    if not words:
-        raise InputError('no ingredient: write for instance "3 lb plums"')
-    if len(words) > MAX_LINES:
-        raise InputError(f"{len(words)} ingredients or words: at most {MAX_LINES} can be read; put each line in quotes")
-    if len(words) > 1 and not any(" " in word.strip() for word in words):
-        return (_unquoted(" ".join(words)),)
-    return tuple(_quoted(word, len(words)) for word in words)
-
-
-def _unquoted(text: str) -> Line:
-    try:
-        return read_line(text)
-    except (InputError, UnknownItem):
-        if len(text) > MAX_TEXT or any(letter.isdigit() for letter in read_amount(text)[1]):  # a second amount: a second ingredient
-            raise _quote_each(text) from None
-        raise
-
-
-def _quoted(word: str, how_many: int) -> Line:
-    if how_many > 1 and " " not in word.strip():
-        raise _quote_each(word)
-    return read_line(word)
-
-
-def _quote_each(text: str) -> InputError:
-    return InputError(f'"{shown(text)}" is not one line: put each ingredient in quotes, such as "3 lb plums" "1/2 cup honey"')
-
-
-# ---------------------------------------------------------------- readings and jars
-
-_SCALES = {"ph": (0.0, 14.0, "pH"), "ta": (0.0, 15.0, "TA"), "brix": (0.0, 80.0, "Brix")}
-_TITRATED = {"citric", "malic", "tartaric"}
-
-
-def read_reading(text: str) -> Reading:
-    """The cook's own measurement: "plum pH 3.4 TA 1.2 Brix 12", "grape TA 0.8 tartaric" or "batch pH 3.9".
-
-    Parameters
-    ----------
-    text : a fruit or "batch", then pH, TA [g/100 g] and Brix [g/100 g] in any order
-
-    Returns
-    -------
-    Reading : what was measured; `titrated_as` is None where the fruit's own acid is meant
-
-    Range of validity: pH 0 to 14, TA above 0 to 15, Brix above 0 to 80.
-
-    Raises
-    ------
-    InputError, UnknownItem : one line that says what to write
-    """
-    line = tidy(text)
-    words = line.split()
-    start = next((i for i, word in enumerate(words) if word.lower() in _SCALES), len(words))
-    if start in (0, len(words)):
-        raise InputError(f'reading "{shown(line)}": write the fruit and what was measured, such as "plum pH 3.4 TA 1.2 Brix 12"')
-    name = " ".join(words[:start])
-    values, acid = _measurements(words[start:], line)
-    if name.lower() == "batch":
-        if set(values) != {"ph"}:
-            raise InputError(f'reading "{shown(line)}": of the finished batch only the pH is used: write "batch pH 3.9"')
-        return Reading(item="batch", ph=values["ph"])
-    item = read_item(name, ("fruit", "juice", "vegetable"))
-    return Reading(
-        item=item.key, ph=values.get("ph"), titratable_percent=values.get("ta"), titrated_as=acid, soluble_solids_percent=values.get("brix")
-    )
-
-
-def _measurements(words: list[str], line: str) -> tuple[dict[str, float], str | None]:
-    values: dict[str, float] = {}
-    acid: str | None = None
-    queue = iter(words)
-    last = ""
-    for word in queue:
-        scale = word.lower()
-        if scale in _SCALES:
-            if scale in values:
-                raise InputError(f'reading "{shown(line)}": {_SCALES[scale][2]} stands twice: give one value of each')
-            values[scale] = _scale_value(scale, next(queue, ""), line)
-        elif last == "ta" and acid is None and scale in _TITRATED:
-            acid = scale
-            continue
-        elif not (last == "ta" and scale in ("as", "%", "acid")):
-            raise InputError(f'reading "{shown(line)}": "{shown(word, 20)}" is not pH, Brix or TA (citric, malic, tartaric)')
-        last = scale if scale in _SCALES else last
-    return values, acid
-
-
-def _scale_value(scale: str, word: str, line: str) -> float:
-    low, high, name = _SCALES[scale]
-    number = word.removesuffix("%")
-    if not re.fullmatch(r"[0-9]{1,6}(?:\.[0-9]{1,12})?|\.[0-9]{1,12}", number):
-        raise InputError(f'reading "{shown(line)}": after {name} a plain number is missing, such as "plum pH 3.4"')
-    value = float(number)
-    if not low <= value <= high or (scale != "ph" and value == 0):
-        raise InputError(f'reading "{shown(line)}": {name} lies between {low:g} and {high:g}' + (" g in 100 g" if scale != "ph" else ""))
-    return value
-
-
-def read_jars(text: str) -> tuple[float, float, str]:
-    """How many jars, lowest and highest, and the key of the jar: "8 half-pints", "5 to 6 half-pints"."""
-    low, high, name = read_jar_count(text)
-    return low, high, read_item(name, ("jar",)).key

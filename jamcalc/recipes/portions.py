@@ -41,7 +41,7 @@ def scaled_row(old: Line, new: Line, factor: float) -> ScaledRow:
     """What became of a line: `new` stands for `factor` times `old`."""
     exact = multiplied(old.amount, factor)
     return ScaledRow(
-        item=read_amount(old.text)[1],
+        item=read_amount(old.strict)[1],
         role=old.role,
         tested_text=old.amount.text,
         exact_text=old.amount.text if factor == 1 else exact_text(exact, new.amount.text),
@@ -65,7 +65,7 @@ def portion(line: Line, factor: float) -> Line:
     """The line with its amount times the factor, rounded as its role allows."""
     if factor == 1:
         return line
-    exact, item = multiplied(line.amount, factor), read_amount(line.text)[1]
+    exact, item = multiplied(line.amount, factor), read_amount(line.strict)[1]
     new = read_line(f"{measure_text(exact, line.amount.text, line.role)} {item}")
     if line.role in ("pectin", "calcium water") and abs(ratio(new.amount, exact) - 1) > DOSE_OFF:
         return read_line(f"{_finer_text(line.role, exact)} {item}")
@@ -74,7 +74,7 @@ def portion(line: Line, factor: float) -> Line:
 
 def together(line: Line, pots: int) -> Line:
     """The line as many times as there are pots, with nothing rounded: the pots sum to the whole."""
-    amount, item = read_amount(line.text)
+    amount, item = read_amount(line.strict)
     return read_line(f"{unrounded_text(multiplied(line.amount, pots), amount.text, line.role)} {item}")
 
 

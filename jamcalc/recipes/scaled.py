@@ -187,7 +187,7 @@ def _rows(recipe: Recipe, lines: Sequence[Line], factor: float) -> tuple[ScaledR
 
 
 def _new_row(line: Line, *, measure_text: str, tested_text: str = "", exact_text: str = "") -> ScaledRow:
-    item = read_amount(line.text)[1]
+    item = read_amount(line.strict)[1]
     return ScaledRow(item=item, role=line.role, tested_text=tested_text, exact_text=exact_text, measure_text=measure_text, off_percent=None)
 
 

@@ -234,7 +234,7 @@ def _left_over(recipe: Recipe, on_hand: tuple[Line, ...], factor: float) -> tupl
         share = 1 - factor * need[line.item] / have[line.item]
         if share > SLACK:
             left = multiplied(line.amount, share)
-            text = f"{measure_text(left, line.amount.text)} {read_amount(line.text)[1]}"
+            text = f"{measure_text(left, line.amount.text)} {read_amount(line.strict)[1]}"
             found.append(LeftOver(item=line.item, grams=have[line.item] * share, text=text))
     return tuple(found)
 

@@ -43,6 +43,7 @@ UNITS = {
         "weeks",
     ),
     "tsp",
+    "lb",
 }
 NOT_REGISTERED = {"common practice", "judgement", "memory", "computed"}  # said in place of a source for a whole table
 EDIBLE = ("fruit", "juice", "vegetable")

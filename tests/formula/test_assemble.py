@@ -11,7 +11,8 @@ from jamcalc.chemistry import setting
 from jamcalc.errors import InputError, UnknownItem
 from jamcalc.formula import assemble
 from jamcalc.nouns.model import Batch, Reading, Settings
-from jamcalc.reading import lines
+from jamcalc.reading import lines, several
+from jamcalc.reading.readings import read_reading
 
 PLUM = facts.fruit("plum")
 KEPT = 1.0 - PLUM.refuse_percent.typical / 100.0
@@ -19,9 +20,7 @@ POUND_G = 453.59237
 
 
 def batch(*texts: str, readings: tuple[str, ...] = (), **more: Any) -> Batch:
-    return assemble.put_together(
-        lines.read_lines(list(texts)), Settings(), readings=[lines.read_reading(text) for text in readings], **more
-    )
+    return assemble.put_together(several.read_lines(list(texts)), Settings(), readings=[read_reading(text) for text in readings], **more)
 
 
 # ---------------------------------------------------------------- what a fruit line weighs
@@ -115,7 +114,7 @@ def test_pectin_by_spoon_gram_and_packet() -> None:
 
 
 def test_the_cooks_own_spoon_of_pectin() -> None:
-    read = lines.read_lines(["1 kg plums", "3 tsp calcium-set pectin"])
+    read = several.read_lines(["1 kg plums", "3 tsp calcium-set pectin"])
     assert assemble.put_together(read, Settings(pectin_g_per_tsp=2.0)).pectin_g == pytest.approx(6.0)
 
 

@@ -16,7 +16,7 @@ from jamcalc.errors import JamcalcError
 from jamcalc.formula import assemble, batch_acidity
 from jamcalc.formula.solver import Solved, solve
 from jamcalc.nouns.model import Estimate, Settings
-from jamcalc.reading import lines
+from jamcalc.reading import several
 
 FRUITS = [*facts.keys("fruit"), *facts.keys("juice")]
 FIT = [key for key in FRUITS if facts.fruit(key).fit.fitness == "fit"]
@@ -48,7 +48,7 @@ def batches(seed: int, count: int, kinds: list[str], most: int = 5) -> list[Solv
     while len(found) < count:
         written, readings = random_lines(draw, kinds, most)
         try:
-            read = lines.read_lines(written)
+            read = several.read_lines(written)
             found.append(solve(assemble.put_together(read, Settings(draws=0), readings=api.readings_from(readings))))
         except JamcalcError:  # a name that asks which is meant
             continue

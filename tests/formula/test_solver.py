@@ -13,7 +13,7 @@ from jamcalc.formula import assemble, batch_acidity, solver, storage
 from jamcalc.formula.mixture import LEMON
 from jamcalc.nouns.model import Batch, Settings
 from jamcalc.nouns.outcome import BatchResult
-from jamcalc.reading import lines
+from jamcalc.reading import lines, several
 from jamcalc.words import measures
 
 FRUITS = facts.keys("fruit")
@@ -306,7 +306,7 @@ def test_firmer_takes_more_pectin_and_more_calcium() -> None:
 
 
 def batch_of(*texts: str, **more: Any) -> Batch:
-    return assemble.put_together(lines.read_lines(list(texts)), Settings(draws=0, **more))
+    return assemble.put_together(several.read_lines(list(texts)), Settings(draws=0, **more))
 
 
 def test_the_jumps_are_decided_before_the_search_and_stay_decided() -> None:
@@ -322,7 +322,7 @@ def test_the_jumps_are_decided_before_the_search_and_stay_decided() -> None:
 
 def test_sour_enough_is_decided_with_the_sweetener_in_the_pot() -> None:
     """Strawberries alone are sour enough; with the water of a syrup they are not, and the solution itself must know."""
-    read = lines.read_lines(["1 kg prepared strawberries"])
+    read = several.read_lines(["1 kg prepared strawberries"])
     system = solver._System(assemble.put_together(read, Settings(draws=0), sweetener="maple_syrup"), shelf_open=True)
     doses, _ = system.solve()
     assert system.sour_enough is False

@@ -6,8 +6,9 @@ import pytest
 
 from jamcalc import facts
 from jamcalc.errors import InputError, JamcalcError, UnknownItem
-from jamcalc.reading import lines
+from jamcalc.reading import lines, several
 from jamcalc.reading.extras import unfit_extras
+from jamcalc.reading.readings import read_jars, read_reading
 
 # Exact factors: NIST Handbook 44, Appendix C
 LB, OZ, CUP = 453.59237, 28.349523125, 236.5882365
@@ -143,7 +144,9 @@ def test_spoons_that_differ_between_countries_say_so() -> None:
 
 REFUSED = {
     "4 cups strawberries": "mashed strawberries",
-    "1 pint of strawberries": "whole berries fill half again",
+    "1 pint of peaches": "whole berries fill half again",
+    "1 imperial pint strawberries": "mashed strawberries",
+    "2 pints hulled strawberries": "mashed strawberries",
     "4 cups frozen strawberries": "mashed strawberries",
     "4 cups mashed whole strawberries": "mashed and whole",
     "3 plums": "lb plums",
@@ -247,13 +250,13 @@ def test_nothing_typed_comes_back_raw() -> None:
 
 
 def test_words_without_quotes_are_joined() -> None:
-    assert lines.read_lines(["3", "lb", "plums"]) == (lines.read_line("3 lb plums"),)
-    assert lines.read_lines(["3lb", "plums"]) == (lines.read_line("3lb plums"),)
-    assert lines.read_lines(["3", "lb", "4", "oz", "plums"]) == (lines.read_line("3 lb 4 oz plums"),)
+    assert several.read_lines(["3", "lb", "plums"]) == (lines.read_line("3 lb plums"),)
+    assert several.read_lines(["3lb", "plums"]) == (lines.read_line("3lb plums"),)
+    assert several.read_lines(["3", "lb", "4", "oz", "plums"]) == (lines.read_line("3 lb 4 oz plums"),)
 
 
 def test_quoted_lines_stay_apart() -> None:
-    assert [line.role for line in lines.read_lines(["3 lb plums", "1/2 cup honey"])] == ["fruit", "sweetener"]
+    assert [line.role for line in several.read_lines(["3 lb plums", "1/2 cup honey"])] == ["fruit", "sweetener"]
 
 
 @pytest.mark.parametrize(
@@ -269,33 +272,33 @@ def test_quoted_lines_stay_apart() -> None:
 )
 def test_words_that_are_no_line_ask_for_quotes(words: list[str]) -> None:
     with pytest.raises(InputError, match="quote"):
-        lines.read_lines(words)
+        several.read_lines(words)
 
 
 def test_the_error_of_a_quoted_or_joined_line_is_its_own() -> None:
     with pytest.raises(InputError, match="mashed strawberries"):
-        lines.read_lines(["3 lb plums", "4 cups strawberries"])
+        several.read_lines(["3 lb plums", "4 cups strawberries"])
     with pytest.raises(InputError, match="mashed strawberries"):
-        lines.read_lines(["4", "cups", "strawberries"])
+        several.read_lines(["4", "cups", "strawberries"])
     with pytest.raises(UnknownItem):
-        lines.read_lines(["3", "lb", "plumz"])
+        several.read_lines(["3", "lb", "plumz"])
     with pytest.raises(InputError, match="no ingredient"):
-        lines.read_lines([])
+        several.read_lines([])
     with pytest.raises(InputError, match="empty"):
-        lines.read_lines([""])
+        several.read_lines([""])
 
 
 # ---------------------------------------------------------------- readings, jars, names
 
 
 def test_readings() -> None:
-    reading = lines.read_reading("plum pH 3.4 TA 1.2 Brix 12")
+    reading = read_reading("plum pH 3.4 TA 1.2 Brix 12")
     assert (reading.item, reading.ph, reading.titratable_percent, reading.soluble_solids_percent) == (key("plum"), 3.4, 1.2, 12)
     assert reading.titrated_as is None
-    assert lines.read_reading("plums TA 1.2% tartaric ph 3.4").titrated_as == "tartaric"
-    assert lines.read_reading("plum TA 1.2 as malic").titrated_as == "malic"
-    assert lines.read_reading("apple juice brix 11").item == key("apple juice")
-    batch = lines.read_reading("batch pH 3.9")
+    assert read_reading("plums TA 1.2% tartaric ph 3.4").titrated_as == "tartaric"
+    assert read_reading("plum TA 1.2 as malic").titrated_as == "malic"
+    assert read_reading("apple juice brix 11").item == key("apple juice")
+    batch = read_reading("batch pH 3.9")
     assert (batch.item, batch.ph) == ("batch", 3.9)
 
 
@@ -329,20 +332,20 @@ def test_readings() -> None:
 )
 def test_reading_refused(text: str, said: str) -> None:
     with pytest.raises(JamcalcError, match=said.replace("(", r"\(")) as caught:
-        lines.read_reading(text)
+        read_reading(text)
     assert str(caught.value).isprintable()
 
 
 def test_jars() -> None:
     half_pint = key("half-pint", "jar")
-    assert lines.read_jars("8 half-pints") == (8, 8, half_pint)
-    assert lines.read_jars("5 to 6 half pints") == (5, 6, half_pint)
-    assert lines.read_jars("2.5 to 2.5 pints") == (2.5, 2.5, key("pint", "jar"))
-    assert lines.read_jars("9 250 mL jars") == (9, 9, key("250 mL", "jar"))
+    assert read_jars("8 half-pints") == (8, 8, half_pint)
+    assert read_jars("5 to 6 half pints") == (5, 6, half_pint)
+    assert read_jars("2.5 to 2.5 pints") == (2.5, 2.5, key("pint", "jar"))
+    assert read_jars("9 250 mL jars") == (9, 9, key("250 mL", "jar"))
     with pytest.raises(UnknownItem):
-        lines.read_jars("8 thimbles")
+        read_jars("8 thimbles")
     with pytest.raises(UnknownItem):
-        lines.read_jars("8 plums")
+        read_jars("8 plums")
 
 
 def test_a_name_alone() -> None:

@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 from jamcalc.errors import JamcalcError
 from jamcalc.nouns.model import Line
-from jamcalc.reading import lines
+from jamcalc.reading import lines, several
+from jamcalc.reading.readings import read_jars, read_reading
 from jamcalc.words import quantities
 from jamcalc.words.units import MAX_TEXT
 
@@ -25,9 +26,14 @@ NUMBERS = st.one_of(
     st.floats(0.001, 400).map(lambda x: f"{x:.3f}"),
     st.tuples(st.integers(0, 12), st.integers(0, 9)).map(lambda f: f"{f[0]}/{f[1]}"),
     st.tuples(st.integers(0, 12), st.integers(0, 9), st.integers(0, 9)).map(lambda f: f"{f[0]} {f[1]}/{f[2]}"),
-    st.sampled_from(["½", "1½", "1-1/2", "1e400", "nan", "-2", "2,5", "9**9", "1⁄2", "٣", ""]),
+    st.sampled_from(
+        ["½", "1½", "1-1/2", "1e400", "nan", "-2", "2,5", "9**9", "1⁄2", "٣", "", "half a", "two", "a", "1 1/2 dozen", "juice of", "two 12"]
+    ),
 )
-UNIT_WORDS = "g kg mg oz lb lbs tsp tbsp Tbsp cup cups pint quart gallon mL L T t c imperial metric packet pouch fl"
+UNIT_WORDS = (
+    "g kg mg oz lb lbs tsp tbsp Tbsp cup cups pint quart gallon mL L T t c imperial metric packet pouch fl # bushel peck flat lug bunch "
+    "bag dozen dry small medium large stalks"
+)
 UNITS = st.sampled_from(UNIT_WORDS.split())
 FORMS = st.sampled_from(["", "mashed", "chopped", "whole", "frozen", "prepared", "peeled and diced", "of", "finely chopped", "heaped"])
 ITEMS = st.sampled_from(
@@ -90,9 +96,10 @@ def test_any_text(text: str) -> None:
 @FEW
 @given(st.lists(WORDS, max_size=12))
 def test_any_words_of_a_command(words: list[str]) -> None:
-    read = outcome(lines.read_lines, words)
+    read = outcome(several.read_lines, words)
     if isinstance(read, str):
-        assert_clear(read)
+        for problem in read.split("\n"):  # a line for each
+            assert_clear(problem)
     else:
         assert all(isinstance(line, Line) for line in read)
 
@@ -102,9 +109,7 @@ def test_any_words_of_a_command(words: list[str]) -> None:
     st.one_of(
         st.text(max_size=60), st.tuples(NUMBERS, st.sampled_from(["ft", "m", "in", "mm", "min", "half-pints", "to 6 pints"])).map(" ".join)
     ),
-    st.sampled_from(
-        [quantities.read_altitude_ft, quantities.read_headspace_mm, quantities.read_minutes, lines.read_jars, lines.read_reading]
-    ),
+    st.sampled_from([quantities.read_altitude_ft, quantities.read_headspace_mm, quantities.read_minutes, read_jars, read_reading]),
 )
 def test_other_readers(text: str, read: Callable[[str], Any]) -> None:
     answer = outcome(read, text)
@@ -149,7 +154,7 @@ ENDLESS = ["9" * 2_000_000, "3 lb " + "mashed " * 300_000, "1/" * 1_000_000, " "
 
 
 @pytest.mark.parametrize("text", ENDLESS)
-@pytest.mark.parametrize("read", [lines.read_line, lines.read_reading, lines.read_jars, quantities.read_altitude_ft])
+@pytest.mark.parametrize("read", [lines.read_line, read_reading, read_jars, quantities.read_altitude_ft])
 def test_the_work_is_bounded_by_the_cap(read: Callable[[str], Any], text: str) -> None:
     assert len(outcome(read, text)) < 400
     assert characters_read(lambda: outcome(read, text)) < 50 * MAX_TEXT

@@ -1,0 +1,130 @@
+"""The ingredient lines of a command: one or several in a word, with quotes or without; every problem told at once.
+
+A comma, a semicolon, "and" or a line end parts two lines where both sides read whole: "3 lb plums, pitted" is one. What one line
+means is read by lines. Called by api and the guide.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from jamcalc import facts
+from jamcalc.errors import InputError, JamcalcError, RecipeError, UnknownItem
+from jamcalc.nouns.model import Line
+from jamcalc.reading.lines import name_and_forms, read_line
+from jamcalc.words.units import MAX_TEXT, read_amount, shown
+
+MAX_LINES = 60
+MOST_TEXT = 2_000  # characters of several lines in one
+# What may part two lines: never a comma between digits, which is no separator.
+_PARTED = re.compile(r"( ?;\s?|\s*\n\s*| ?,(?![0-9]) ?|(?<![0-9]) ?, ?| and | & )", re.IGNORECASE)
+
+
+def read_lines(words: list[str]) -> tuple[Line, ...]:
+    """The ingredient lines of a command: each word one line or several, or all words together, typed without quotes.
+
+    Raises InputError or UnknownItem; of several problems all, a line each.
+    """
+    if not words:
+        raise InputError('no ingredient: write for instance "3 lb plums"')
+    if len(words) > MAX_LINES:
+        raise InputError(f"{len(words)} ingredients or words: at most {MAX_LINES} can be read; put each line in quotes")
+    if len(words) > 1 and not any(" " in word.strip() for word in words):
+        return _unquoted(" ".join(words))
+    read: list[Line] = []
+    problems: list[JamcalcError] = []
+    for word in words:
+        try:
+            if len(words) > 1 and " " not in word.strip():
+                raise _quote_each(word)
+            read += _lines_of(word)
+        except (InputError, UnknownItem) as error:
+            problems.append(error)
+    _tell(problems)
+    return tuple(read)
+
+
+def _tell(problems: Sequence[JamcalcError]) -> None:
+    """Raise one problem as it is, and several together."""
+    if len(problems) == 1:
+        raise problems[0]
+    if problems:
+        raise RecipeError(list(dict.fromkeys(text for error in problems for text in str(error).split("\n"))))
+
+
+def _lines_of(text: str) -> tuple[Line, ...]:
+    """The one line that a text is, or the several that commas, semicolons, "and" or line ends part."""
+    if len(text) > MOST_TEXT or not _PARTED.search(text):
+        return (read_line(text),)
+    if "\n" not in text and ";" not in text:
+        try:
+            return (read_line(text),)
+        except (InputError, UnknownItem):
+            pass
+    groups: list[str] = []
+    separator = ""
+    for piece in _PARTED.split(text):
+        if _PARTED.fullmatch(piece):
+            separator = piece.strip().lower()  # "" for a line end
+            continue
+        if not piece.strip():
+            continue
+        if not groups or separator in ("", ";") or _begins_an_amount(piece):
+            groups.append(piece.strip())
+        else:
+            groups[-1] += f" {piece.strip()}" if separator == "," else f" {separator} {piece.strip()}"
+    if len(groups) > MAX_LINES:
+        raise InputError(f"{len(groups)} ingredients: at most {MAX_LINES} can be read")
+    read: list[Line] = []
+    problems: list[JamcalcError] = []
+    for group in groups or [text]:
+        try:
+            read.append(read_line(group))
+        except (InputError, UnknownItem) as error:
+            problems.append(_of_each(group) or error)
+    _tell(problems)
+    return tuple(read)
+
+
+def _begins_an_amount(piece: str) -> bool:
+    """Whether a piece of a text begins as a line does: with a number in figures or words, or with "juice of"."""
+    from jamcalc.reading.spoken import plainly
+
+    start = piece.strip()[:MAX_TEXT].lower()
+    return bool(re.match(r"[0-9.½⅓⅔¼¾⅛⅜⅝⅞]|(?:the )?(?:fresh )?juice (?:of|from) ", start)) or plainly(start) != start
+
+
+def _of_each(group: str) -> InputError | None:
+    """What to ask of one amount for two things: "2 lb plums and pears"."""
+    try:
+        _, rest = read_amount(group)
+        names = re.split(r" (?:and|&) ", rest, maxsplit=1)
+        if len(names) == 2 and all(facts.lookup(name_and_forms(name)[0]) for name in names):
+            apart = " ".join(f'"1 lb {shown(name, 20)}"' for name in names)
+            return InputError(f'"{shown(group)}": how much of each? Write them apart, such as {apart}')
+    except (InputError, UnknownItem):
+        pass
+    return None
+
+
+def _unquoted(text: str) -> tuple[Line, ...]:
+    try:
+        return _lines_of(text)
+    except RecipeError:
+        raise
+    except (InputError, UnknownItem):
+        if len(text) > MAX_TEXT or any(letter.isdigit() for letter in _rest_of(text)):  # a second amount: a second ingredient
+            raise _quote_each(text) from None
+        raise
+
+
+def _rest_of(text: str) -> str:
+    try:
+        return read_amount(text)[1]
+    except InputError:
+        return ""
+
+
+def _quote_each(text: str) -> InputError:
+    return InputError(f'"{shown(text)}" is not one line: put each ingredient in quotes, such as "3 lb plums" "1/2 cup honey"')

@@ -1,0 +1,94 @@
+"""Amounts as people say them, put into the words of the strict reader: "half a cup", "three pounds", "3#", "two 12-oz bags of".
+
+Words into words: it knows no fruit and no weight, changes nothing but the amount at the start, and leaves what it does not know as
+it stands. Called by lines, for what the strict reader cannot take.
+"""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+_WORDS = {
+    "a": 1, "an": 1, "one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10,
+    "eleven": 11, "twelve": 12, "fifteen": 15, "sixteen": 16, "eighteen": 18, "twenty": 20, "twenty-four": 24, "thirty": 30,
+}  # fmt: skip
+_PARTS = {"half": 2, "third": 3, "thirds": 3, "quarter": 4, "quarters": 4, "fourth": 4, "fourths": 4, "eighth": 8}
+_NUMBER = r"(?:[0-9]{1,6}(?:[ -][0-9]{1,3}/[0-9]{1,3}|/[0-9]{1,3}|\.[0-9]{1,6})?|\.[0-9]{1,6})"
+_WEIGHT = r"(?:oz|ounces?|lbs?|pounds?|g|grams?|kg)"
+_HOLDERS = (
+    r"(?:bags?|clamshells?|cartons?|punnets?|tubs?|containers?|packages?|packets?|packs?|pkgs?|boxe?s?|baskets?|bunch(?:es)?|pouch(?:es)?|"
+    r"jars?)"
+)
+
+_ABOUT = re.compile(r"(?:(?:about|around|roughly|approximately|approx|exactly|just) |approx\. |~ ?)", re.IGNORECASE)
+_FIRST_WORD = re.compile(r"([a-z]+(?:-four)?)(?= )", re.IGNORECASE)
+_PART = re.compile(r"(?:(?:an?|one|1) )?(half|third|quarter|fourth|eighth)(?:-| of | )(?:an? )?", re.IGNORECASE)
+_SOME_PARTS = re.compile(r"(two|three|2|3)[ -](thirds?|quarters?|fourths?)(?:-| of | )(?:an? )?", re.IGNORECASE)
+_AND_A_PART = re.compile(rf"({_NUMBER}) and (?:an?|one|1)[ -](half|third|quarter|fourth|eighth)(?: of)? (?:an? )?", re.IGNORECASE)
+_UNIT_AND_A_PART = re.compile(r"([0-9]{1,3}) ([a-z]+) and (?:an?|one|1) (half|third|quarter|fourth) ", re.IGNORECASE)
+_COUPLE = re.compile(r"(?:a )?couple (?:of )?", re.IGNORECASE)
+_DOZEN = re.compile(rf"(?:({_NUMBER}) )?(?:dozen|doz\.?)s?(?: of)? ", re.IGNORECASE)
+_POUND_SIGN = re.compile(rf"({_NUMBER}) ?#(?:s(?= ))? ?(?:of )?")
+_PACKED = re.compile(
+    rf"(?:([0-9]{{1,3}})(?: ?x ?| ))?\(?({_NUMBER})[ -]?({_WEIGHT})\.?\)?[ -]?{_HOLDERS}(?: of)? ", re.IGNORECASE
+)  # fmt: skip
+
+
+def plainly(line: str) -> str:
+    """A tidy line with its amount in the words of the strict reader; as it stands where nothing of it is known.
+
+    Parameters
+    ----------
+    line : one line of at most 120 characters, with single spaces
+    """
+    line = _ABOUT.sub("", line, count=1) if _ABOUT.match(line) else line
+    if found := _COUPLE.match(line):
+        line = f"2 {line[found.end() :]}"
+    line = _parts(line)
+    if (word := _FIRST_WORD.match(line)) and word[1].lower() in _WORDS:
+        line = f"{_WORDS[word[1].lower()]}{line[word.end() :]}"
+    if found := _AND_A_PART.match(line):
+        line = f"{_sum(found[1], found[2])} {line[found.end() :]}"
+    elif found := _UNIT_AND_A_PART.match(line):
+        rest = line[found.end() :]
+        line = f"{_sum(found[1], found[3])} {found[2]} {rest[3:] if rest.lower().startswith('of ') else rest}"
+    if found := _DOZEN.match(line):
+        line = f"{_said(12 * _value(found[1] or '1'))} {line[found.end() :]}"
+    if found := _POUND_SIGN.match(line):
+        line = f"{found[1]} lb {line[found.end() :]}"
+    if found := _PACKED.match(line):
+        total = _value(found[2]) * int(found[1] or 1)
+        line = f"{_said(total)} {found[3]} {line[found.end() :]}"
+    return line
+
+
+def _parts(line: str) -> str:
+    """ "half a cup" and "three quarters of a cup" with the fraction in figures."""
+    if found := _SOME_PARTS.match(line):
+        top = _WORDS.get(found[1].lower(), found[1])
+        return f"{top}/{_PARTS[found[2].lower()]} {line[found.end() :]}"
+    if found := _PART.match(line):
+        return f"1/{_PARTS[found[1].lower()]} {line[found.end() :]}"
+    return line
+
+
+def _value(number: str) -> Fraction:
+    whole, _, part = number.replace("-", " ").rpartition(" ")
+    top, _, bottom = part.partition("/")
+    fraction = Fraction(top) / Fraction(bottom) if bottom.strip("0") else Fraction(top)
+    return (Fraction(whole) if whole else Fraction(0)) + fraction
+
+
+def _sum(number: str, part: str) -> str:
+    return _said(_value(number) + Fraction(1, _PARTS[part.lower()]))
+
+
+def _said(value: Fraction) -> str:
+    """A number that the strict reader reads back: whole, with a fraction, or with a point."""
+    whole, rest = divmod(value, 1)
+    if not rest:
+        return str(whole)
+    if rest.denominator <= 100:
+        return f"{whole} {rest}" if whole else str(rest)
+    return f"{float(value):.10g}"
