@@ -12,7 +12,7 @@ from os import PathLike
 from typing import IO, TYPE_CHECKING, Any
 
 from jamcalc import facts
-from jamcalc.answers import answer
+from jamcalc.answers import answer, remarks
 from jamcalc.errors import InputError, UnknownItem
 from jamcalc.formula import assemble
 from jamcalc.formula.solver import solve
@@ -20,7 +20,7 @@ from jamcalc.kitchen import defaults
 from jamcalc.nouns.model import Batch, Finding, Line, Reading, Recipe, Settings
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading import lines, several
-from jamcalc.reading.readings import read_jars, read_reading
+from jamcalc.reading.readings import altitude_said, of_its_kind, read_jars, read_reading
 from jamcalc.words import quantities, units
 from jamcalc.words.lists import either
 from jamcalc.words.phrases import altitude, jar_words, joined
@@ -149,7 +149,10 @@ def batch(
     words = [lines_] if isinstance(lines_, str) else list(lines_ or ())
     if not all(isinstance(word, str) for word in words):
         raise InputError('ingredient lines are text, such as "3 lb plums"')
+    in_use = defaults.jar_in_use(options.get("jar"), want, kitchen)
+    want = None if want is None else of_its_kind(want, in_use)
     wanted = None if want is None else _read_want(want)
+    on_hand = [of_its_kind(text, in_use) for text in ([on_hand] if isinstance(on_hand, str) else on_hand)] if on_hand else on_hand
     said = {**options, "sweetener": sweetener, "reading": reading, "title": title or None, "want": want, "parts": parts, "on_hand": on_hand}
     asked = wanted[1] if wanted is not None else lines.read_item(options["jar"], ("jar",)).key if options.get("jar") is not None else None
     home = defaults.home(kitchen, options, on_hand, asked)
@@ -166,7 +169,9 @@ def batch(
     read, to_buy = _lines_read(words, parts, want, quick_batch)
     _check_sum(read)
     made = assemble.put_together(read, settings, sweetener=key, readings=readings, title=title)
-    result = answer.answer(solve(made), command="batch", findings=home.findings)
+    unsaid = () if key == "none" else remarks.unsweetened(made)
+    findings = (*home.findings, *altitude_said(options.get("altitude")), *unsaid)
+    result = answer.answer(solve(made), command="batch", findings=findings)
     if result.storage == "cold":
         from jamcalc.answers import instead
 
@@ -270,6 +275,7 @@ def check(recipe: RecipeSaid, *, reading: str | Sequence[str] | None = None, fou
     if options.get("jar") is None and read.stated_yield is not None:
         settings = replace(settings, jar=read.stated_yield.jar)
     settings, said = _at_its_altitude(settings, read)
+    said = (*said, *altitude_said(options.get("altitude")))
     result = checking.check(read, settings, readings_from(reading), found)
     return replace(result, findings=(*result.findings, *said))
 
@@ -316,6 +322,9 @@ def scale_answer(
     factor = quantities.read_factor(times) if isinstance(times, str) else times
     read = recipe_from(recipe)
     settings, said = _at_its_altitude(_settings(options), read)
+    said = (*said, *altitude_said(options.get("altitude")))
+    if want is not None:
+        want = of_its_kind(want, defaults.jar_in_use(jar, None, None) if jar or read.stated_yield is None else read.stated_yield.jar)
     made = scaled.scale(read, settings, times=factor, fruit=fruit, want=want, jar=jar, sweetener=key)
     kept = replace(made.recipe, altitude_ft=settings.altitude_ft)
     return replace(made, recipe=kept, result=replace(made.result, findings=(*made.result.findings, *said)))

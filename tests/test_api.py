@@ -233,3 +233,26 @@ def test_a_measured_cup_of_fruit_stands_as_it_was_written() -> None:
 def test_what_is_no_text_is_refused_like_any_other_slip(nothing: Any) -> None:
     with pytest.raises(InputError):
         jamcalc.batch(nothing)
+
+
+def test_jars_without_a_kind_are_of_the_kind_in_use() -> None:
+    six = jamcalc.batch(["plums"], want="6 jars", draws=0)
+    assert six.yield_.jar == "half-pint"
+    assert six.to_dict() == jamcalc.batch(["plums"], want="6 half-pints", draws=0).to_dict()
+    in_pints = jamcalc.batch(["plums"], want="6 jars", jar="pint", draws=0)
+    assert in_pints.to_dict() == jamcalc.batch(["plums"], want="6 pints", draws=0).to_dict()
+    on_hand = jamcalc.batch(["3 lb plums"], on_hand="9 jars", draws=0)
+    assert on_hand.to_dict() == jamcalc.batch(["3 lb plums"], on_hand="9 half-pints", draws=0).to_dict()
+    assert jamcalc.scale({**PLAIN, "yield": "2 pints"}, want="4 jars") == jamcalc.scale({**PLAIN, "yield": "2 pints"}, want="4 pints")
+
+
+def test_what_was_left_unsaid_is_said() -> None:
+    """A bare altitude is feet; a batch without a sweetener has none."""
+    bare = jamcalc.batch(["3 lb plums"], altitude="4300", draws=0)
+    assert bare.process is not None
+    assert bare.process.altitude_ft == 4300
+    assert "Altitude 4300 is read as feet: write m after meters." in [each.text for each in bare.findings]
+    assert "no-sweetener" in [each.id for each in bare.findings]
+    said = jamcalc.batch(["3 lb plums"], altitude="4,300 ft", sweetener="none", draws=0)
+    assert not {each.id for each in said.findings} & {"altitude-read", "no-sweetener"}
+    assert "no-sweetener" not in [each.id for each in jamcalc.batch(["3 lb plums", "1/2 cup honey"], draws=0).findings]

@@ -17,7 +17,7 @@ from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved, equivalents_wanted_g, lemon_in_lines_g
 from jamcalc.jars import canner
 from jamcalc.jars.process import process_notes
-from jamcalc.nouns.model import Finding
+from jamcalc.nouns.model import Batch, Finding
 from jamcalc.words import measures
 from jamcalc.words.phrases import joined, one_jar, sentence
 
@@ -38,6 +38,14 @@ TIMED_FRUITS = {"peach", "nectarine", "apricot", "plum", "yellow_plum", "prune_p
 STONE_FRUITS = {
     "apricot", "peach", "white_peach", "nectarine", "white_nectarine", "plum", "yellow_plum", "prune_plum", "sour_cherry", "sweet_cherry",
 }  # fmt: skip
+
+
+def unsweetened(batch: Batch) -> tuple[Finding, ...]:
+    """That nothing sweetens a batch, for whoever has not said that it is meant so."""
+    if batch.sweeteners:
+        return ()
+    text = 'No sweetener is named, so none is in it: --sweetener honey sizes one, "1/2 cup honey" is a line, --sweetener none is meant so.'
+    return (Finding(id="no-sweetener", text=text),)
 
 
 def own_findings(solved: Solved, full_jars: int) -> tuple[Finding, ...]:

@@ -5,8 +5,7 @@ A table and nothing else; the reader is in options. Called by cli.
 
 from __future__ import annotations
 
-from jamcalc.cli.options import Command, Option, is_option, near_names, said
-from jamcalc.words.lists import either
+from jamcalc.cli.options import STORED, TURNED_OUT, Command, Option, either, is_option, near_names, said
 
 JSON = Option(name="--json", help="the whole answer as JSON, and nothing else on standard output")
 UNITS = Option(
@@ -85,6 +84,7 @@ COMMANDS = {
                     name="--store",
                     value="shelf|cold",
                     allowed=("shelf", "cold"),
+                    alike=STORED,
                     help="what you hope for (default: the shelf where it may be)",
                 ),
                 Option(name="--boil", value="MIN", example="2", help="minutes at a rolling boil after everything is in (default: 2)"),
@@ -123,6 +123,7 @@ COMMANDS = {
                     name="--found",
                     value="HOW",
                     allowed=("runny", "weeping", "stiff", "grainy"),
+                    alike=TURNED_OUT,
                     help="runny, weeping, stiff or grainy: how a jar turned out, to be told what to make of it",
                 ),
                 *SPOONS,
@@ -279,12 +280,14 @@ COMMANDS = {
                     name="--found",
                     value="HOW",
                     allowed=("well", "runny", "weeping", "stiff", "grainy"),
+                    alike=TURNED_OUT,
                     help="the set as judged next day: well, runny, weeping, stiff or grainy",
                 ),
                 Option(
                     name="--stored",
                     value="PLACE",
                     allowed=("pantry", "refrigerator", "freezer"),
+                    alike=(("shelf", "pantry"), ("fridge", "refrigerator"), ("cold", "refrigerator"), ("frozen", "freezer")),
                     help="where the jars are: pantry, refrigerator or freezer",
                 ),
                 Option(name="--used", value="LINE", example='"3 lb plums"', many=True, help="an ingredient as it was really used"),

@@ -181,7 +181,7 @@ def kitchen(options: SimpleNamespace) -> int:
 def _changes(words: list[str]) -> dict[str, str | list[str] | int | None]:
     """`altitude="4300 ft"` as the shell hands it on: altitude=4300 ft; an empty value takes the setting out."""
     changes: dict[str, str | list[str] | int | None] = {}
-    for word in words:
+    for word in _joined(words):
         name, joined, value = word.partition("=")
         name = name.strip().replace("-", "_")
         if not joined or not units.shown(name):
@@ -190,6 +190,17 @@ def _changes(words: list[str]) -> dict[str, str | list[str] | int | None]:
             raise InputError(f"{units.shown(name)} is set twice: write it once")
         changes[name] = value.strip() or None
     return changes
+
+
+def _joined(words: list[str]) -> list[str]:
+    """Words typed without quotes put back to the setting before them: canner=7 jars."""
+    whole: list[str] = []
+    for word in words:
+        if whole and "=" not in word and "=" in whole[-1]:
+            whole[-1] += f" {word}"
+        else:
+            whole.append(word)
+    return whole
 
 
 def _settings(found: household.Kitchen) -> dict[str, Any]:

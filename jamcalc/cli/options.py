@@ -19,6 +19,18 @@ from jamcalc.words.lists import either
 HELP_WIDTH = 79  # columns
 HELP_INDENT = 25  # where the explanations begin
 
+# What people say for the words of two options.
+STORED = (
+    ("freezer", "cold"), ("frozen", "cold"), ("freeze", "cold"), ("refrigerator", "cold"), ("fridge", "cold"), ("pantry", "shelf"),
+    ("cupboard", "shelf"), ("can", "shelf"), ("canned", "shelf"),
+)  # fmt: skip
+TURNED_OUT = (
+    ("didn't set", "runny"), ("did not set", "runny"), ("not set", "runny"), ("unset", "runny"), ("thin", "runny"), ("too thin", "runny"),
+    ("too soft", "runny"), ("syrup", "runny"), ("syrupy", "runny"), ("soft", "runny"), ("weeps", "weeping"), ("wept", "weeping"),
+    ("watery", "weeping"), ("hard", "stiff"), ("too stiff", "stiff"), ("too hard", "stiff"), ("too firm", "stiff"), ("firm", "stiff"),
+    ("rubbery", "stiff"), ("lumpy", "grainy"), ("gritty", "grainy"), ("lumps", "grainy"), ("good", "well"), ("set well", "well"),
+)  # fmt: skip
+
 
 class Option(NamedTuple):
     """One option: `value` is what its value is called in the help, empty for a switch."""
@@ -28,6 +40,7 @@ class Option(NamedTuple):
     value: str = ""
     example: str = ""
     allowed: tuple[str, ...] = ()
+    alike: tuple[tuple[str, str], ...] = ()  # other words for those allowed, as people say them
     many: bool = False
     short: str = ""
     into: str = ""  # the attribute it fills, where that is not its name
@@ -43,6 +56,9 @@ class Option(NamedTuple):
             raise InputError(f"{self.name} is empty: write {self.sample()}")
         if "\0" in text:
             raise InputError(f'{self.name} "{said(text)}" holds control characters: type it again as plain text')
+        if self.allowed and text not in self.allowed:
+            meant = " ".join(text[:40].lower().replace("\u2019", "'").split())
+            text = dict(self.alike).get(meant, meant if meant in self.allowed else text)
         if self.allowed and text not in self.allowed:
             raise InputError(f'{self.name} "{said(text)}": write {either(self.allowed)}')
         return text

@@ -21,7 +21,7 @@ from jamcalc.kitchen import home_file, plan
 from jamcalc.kitchen.household import Kitchen
 from jamcalc.nouns.model import Firmness, Line, Settings
 from jamcalc.reading import lines, several
-from jamcalc.reading.readings import read_reading
+from jamcalc.reading.readings import altitude_said, read_reading
 from jamcalc.words import phrases, quantities, units
 from jamcalc.words.conversation import Back, Talk, picked
 
@@ -261,11 +261,13 @@ def altitude(talk: Talk, answers: Answers) -> Answers | None:
     except InputError as error:
         talk.show(str(error))
         return None
+    for each in altitude_said(text):
+        talk.show(each.text)
     answers = replace(answers, altitude_ft=height_ft)
     if answers.kitchen_file is None or answers.keeping_asked or height_ft == answers.kitchen.altitude_ft:
         return answers
     try:
-        return _kept(talk, answers, answers.kitchen_file, units.tidy(text))
+        return _kept(talk, answers, answers.kitchen_file, units.tidy(text.replace(",", "")))
     except Back:
         return None
 
@@ -306,6 +308,11 @@ def reading(talk: Talk, answers: Answers) -> Answers | None:
         return answers
     if text.lower() in NOTHING:
         return replace(answers, readings=())
+    if re.fullmatch(r"(?:ph ?[=:]? ?)?[0-9]{1,2}(?:\.[0-9]{1,3})?", text, re.IGNORECASE):
+        asked = _read_of(talk, answers)
+        if asked is None:
+            return None
+        text = f"{asked} pH {text.lower().removeprefix('ph').strip(' =:')}"
     try:
         item = read_reading(text).item
     except JamcalcError as error:
@@ -314,6 +321,17 @@ def reading(talk: Talk, answers: Answers) -> Answers | None:
     others = tuple(each for each in answers.readings if read_reading(each).item != item)
     wanted = replace(answers, readings=(*others, units.tidy(text)))
     return wanted if _goes_together(talk, wanted) else None
+
+
+def _read_of(talk: Talk, answers: Answers) -> str | None:
+    """What a bare number was read of: the finished batch, or one of the fruits in the pot; None: ask again."""
+    fruits = [line.item for line in several.read_lines(answers.texts) if line.role == "fruit"] if answers.texts else []
+    names = {"batch": "of the finished, cooled batch", **{facts.fruit(key).name: f"of the {facts.fruit(key).plural}" for key in fruits}}
+    talk.show("What was it read of?")
+    try:
+        return talk.choose("read of [batch]: ", names, WHY_READING, default="batch")
+    except Back:
+        return None
 
 
 def keep(talk: Talk, answers: Answers) -> Answers | None:

@@ -12,7 +12,11 @@ from typing import Any
 from jamcalc.kitchen.household import Kitchen
 from jamcalc.nouns.model import Finding
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.reading.lines import read_item
+from jamcalc.reading.readings import of_its_kind, read_jars
 from jamcalc.words.phrases import altitude, joined
+
+USUAL_JAR = "half-pint"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,3 +96,16 @@ def fitted(result: BatchResult, made: Home, *, fruit_on_hand: bool) -> BatchResu
     if to_fit:
         result = plan.fit(result, made.jars, has)
     return replace(result, to_buy=shopping.to_buy(result, has, made.jars, fruit_on_hand=fruit_on_hand))
+
+
+def jar_in_use(jar: str | None, want: str | None, kitchen: Kitchen | None) -> str:
+    """The key of the jar that "6 jars" are of: as named, as wanted, the one that the kitchen has most of, or a half-pint."""
+    if jar is None and want is not None and of_its_kind(want, USUAL_JAR) == want:
+        return read_jars(want)[2]
+    if jar is not None:
+        return read_item(jar, ("jar",)).key
+    if kitchen is not None and kitchen.jars_on_hand:
+        from jamcalc.kitchen import plan
+
+        return plan.usual_jar(kitchen.jars_on_hand) or USUAL_JAR
+    return USUAL_JAR

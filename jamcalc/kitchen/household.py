@@ -16,10 +16,13 @@ from typing import Any, Literal
 
 from jamcalc import facts
 from jamcalc.errors import InputError, UnknownItem
+from jamcalc.nouns.model import Amount
 from jamcalc.words.measures import CUP_ML
 from jamcalc.words.quantities import read_altitude_ft, read_jar_count
 from jamcalc.words.units import convert, read_amount, shown
 
+MOST_JARS_A_LOAD = 60  # of the smallest jars, in two layers, in the largest canner for a stove (judgement)
+POT_QUARTS, POT_IN = (0.5, 60.0), (3.0, 30.0)  # a pot smaller or larger is a slip of the finger (judgement)
 MOST_ENTRIES = 40  # of one list: no pantry has more kinds of jars
 ANY_JAR = "jar"  # a rack with fixed places takes as many jars whatever their size
 
@@ -64,11 +67,12 @@ def _weighed(least_g: float, most_g: float, example: str) -> Callable[[str], flo
     """A reader of a weight between two limits, beyond which it is a slip of the finger (judgement)."""
 
     def read(text: str) -> float:
-        with contextlib.suppress(InputError):
-            amount, rest = read_amount(text)
-            if not rest and amount.grams is not None and least_g <= amount.grams <= most_g:
-                return amount.grams
-        raise InputError(f'"{shown(text)}" cannot be read: write a likely weight, such as "{example}"')
+        amount = _with_unit(text)
+        if amount is None or amount.grams is None:
+            raise InputError(f'"{shown(text)}" cannot be read: write a weight, in g, mg, oz or lb, such as "{example}"')
+        if not least_g <= amount.grams <= most_g:
+            raise InputError(f'"{shown(text)}" is not a likely weight: {least_g:g} to {most_g:g} g is; write such as "{example}"')
+        return amount.grams
 
     return read
 
@@ -87,7 +91,7 @@ def _read_ml(text: str) -> float:
 
 def _read_lids(text: str) -> int:
     if not re.fullmatch(r"[0-9]{1,4}", text.strip()):
-        raise InputError(f'"{shown(text)}" cannot be read: write a whole number, such as 24')
+        raise InputError(f'"{shown(text)}" cannot be read: write a whole number up to 9999, such as 24')
     return int(text)
 
 
@@ -97,12 +101,19 @@ def _read_jars(text: str, *, of_any_size: bool = False) -> tuple[str, int]:
         low, high, name = read_jar_count(text)
     if not 1 <= low == high == int(low):
         raise InputError(f'"{shown(text)}" cannot be read: write a whole number and a jar, such as "11 half-pints"')
+    if name.lower() in ("jar", "jars") and not of_any_size:
+        raise InputError(f'"{shown(text)}" of which kind? Write the jar, such as "{low:g} half-pints" or "{low:g} pints"')
     any_jar = of_any_size and name.lower() in ("jar", "jars")
     return ANY_JAR if any_jar else facts.lookup(name, ("jar",)).key, int(low)
 
 
 def _read_canner(text: str) -> tuple[str, int]:
-    return _read_jars(text, of_any_size=True)
+    jar, count = _read_jars(text, of_any_size=True)
+    if count > MOST_JARS_A_LOAD:
+        raise InputError(
+            f'"{shown(text)}" is more than a canner holds: at most {MOST_JARS_A_LOAD} jars go in together; write one load, such as "7 jars"'
+        )
+    return jar, count
 
 
 _ACROSS = re.compile(r"(.*?)[ ,(]*([0-9]{1,2}(?:\.[0-9]{1,3})?) ?(in|inch|inches|cm)\.?(?: across| wide)?\)?", re.ASCII | re.DOTALL)
@@ -110,13 +121,26 @@ _ACROSS = re.compile(r"(.*?)[ ,(]*([0-9]{1,2}(?:\.[0-9]{1,3})?) ?(in|inch|inches
 
 def _read_pot(text: str) -> Pot:
     whole = _ACROSS.fullmatch(text.strip()) if len(text) <= 60 else None
+    size = _with_unit(whole[1] if whole else text)
+    if size is None or size.ml is None:
+        raise InputError(f'"{shown(text)}" cannot be read: write what the pot holds and its width, such as "8 quart, 10 in across"')
+    quarts = size.ml / (4 * CUP_ML)
+    width_in = convert(float(whole[2]), "centimeter" if whole[3] == "cm" else "inch", "inch") if whole else None
+    if not POT_QUARTS[0] <= quarts <= POT_QUARTS[1] or not (width_in is None or POT_IN[0] <= width_in <= POT_IN[1]):
+        wide = "" if width_in is None else f", {width_in:.3g} in across"
+        usual = f"{POT_QUARTS[0]:g} to {POT_QUARTS[1]:g} quarts and are {POT_IN[0]:g} to {POT_IN[1]:g} in across"
+        example = "check it, and write such as 8 quart, 10 in across"
+        raise InputError(f'"{shown(text)}" is {quarts:.3g} quarts{wide}; pots hold {usual}: {example}')
+    return Pot(quarts=quarts, diameter_in=width_in)
+
+
+def _with_unit(text: str) -> Amount | None:
+    """An amount with nothing after it but "pot"; None where it cannot be read."""
     with contextlib.suppress(InputError):
-        amount, rest = read_amount(whole[1] if whole else text)
-        quarts = amount.ml / (4 * CUP_ML) if amount.ml is not None else 0.0
-        width_in = convert(float(whole[2]), "centimeter" if whole[3] == "cm" else "inch", "inch") if whole else None
-        if rest.lower() in ("", "pot") and 0.5 <= quarts <= 60 and (width_in is None or 3 <= width_in <= 30):
-            return Pot(quarts=quarts, diameter_in=width_in)
-    raise InputError(f'"{shown(text)}" cannot be read: write what the pot holds and its width, such as "8 quart, 10 in across"')
+        amount, rest = read_amount(text)
+        if rest.lower() in ("", "pot"):
+            return amount
+    return None
 
 
 def _read_sweetener(text: str) -> tuple[str, float]:

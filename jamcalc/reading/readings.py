@@ -7,13 +7,15 @@ from __future__ import annotations
 
 import re
 
+from jamcalc import facts
 from jamcalc.errors import InputError
-from jamcalc.nouns.model import Reading
+from jamcalc.nouns.model import Finding, Reading
 from jamcalc.reading.lines import read_item
-from jamcalc.words.quantities import read_jar_count
+from jamcalc.words.quantities import is_bare, read_jar_count
 from jamcalc.words.units import shown, tidy
 
 _SCALES = {"ph": (0.0, 14.0, "pH"), "ta": (0.0, 15.0, "TA"), "brix": (0.0, 80.0, "Brix")}
+_GLUED = re.compile(r"(?<![a-z])(ph|ta|brix) ?(?:=|:|of |is )? ?(?=\.?[0-9])", re.IGNORECASE)  # "pH3.4", "pH=3.4"
 _TITRATED = {"citric", "malic", "tartaric"}
 
 
@@ -35,7 +37,7 @@ def read_reading(text: str) -> Reading:
     InputError, UnknownItem : one line that says what to write
     """
     line = tidy(text)
-    words = line.split()
+    words = _GLUED.sub(r"\1 ", line).split()
     start = next((i for i, word in enumerate(words) if word.lower() in _SCALES), len(words))
     if start in (0, len(words)):
         raise InputError(f'reading "{shown(line)}": write the fruit and what was measured, such as "plum pH 3.4 TA 1.2 Brix 12"')
@@ -86,3 +88,16 @@ def read_jars(text: str) -> tuple[float, float, str]:
     """How many jars, lowest and highest, and the key of the jar: "8 half-pints", "5 to 6 half-pints"."""
     low, high, name = read_jar_count(text)
     return low, high, read_item(name, ("jar",)).key
+
+
+def of_its_kind(text: str, own_jar: str) -> str:
+    """ "9 jars" as jars of the kind in use, given by its key; any other text as it stands."""
+    found = re.fullmatch(r" {0,9}(?:about )?([0-9]{1,4}) jars? {0,9}", text, re.IGNORECASE)
+    return f"{found[1]} {facts.jar(own_jar).plural}" if found else text
+
+
+def altitude_said(text: object) -> tuple[Finding, ...]:
+    """That an altitude without a unit was read as feet; nothing for any other."""
+    if not isinstance(text, str) or not is_bare(text):
+        return ()
+    return (Finding(id="altitude-read", text=f"Altitude {shown(text.strip())} is read as feet: write m after meters."),)

@@ -10,17 +10,25 @@ import re
 from jamcalc.errors import InputError
 from jamcalc.words.units import convert, read_number, shown, tidy
 
+_THOUSANDS = re.compile(r"^( ?[-\u2212]?[0-9]{1,2}),([0-9]{3})(?![0-9.,])")
 _METRES = dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "meter")
 
 
 def read_altitude_ft(text: str) -> float:
-    """Height above the sea in feet from "4300 ft", "1300 m" or "-500ft"."""
+    """Height above the sea in feet from "4300 ft", "4,300 ft", "1300 m" or "-500ft"; a bare number is feet (`is_bare` tells)."""
+    text = _THOUSANDS.sub(r"\1\2", text) if len(text) <= 40 else text
     help_ = 'write feet or metres, such as "4300 ft" or "1300 m"'
-    value, unit = _measured(text, "altitude", {"ft": "foot", "feet": "foot", "foot": "foot", **_METRES}, help_, signed=True)
+    feet_said = dict.fromkeys(("", "ft", "feet", "foot", "'"), "foot")
+    value, unit = _measured(text, "altitude", {**feet_said, **_METRES}, help_, signed=True)
     feet = convert(value, unit, "foot") if abs(value) < 1e6 else value
     if not -1500 <= feet <= 30000:
         raise InputError(f'altitude "{shown(text)}" is no place to cook: {help_}')
     return feet
+
+
+def is_bare(text: str) -> bool:
+    """Whether an altitude names no unit, and was read as feet."""
+    return not any(letter.isalpha() or letter == "'" for letter in text)
 
 
 def read_headspace_mm(text: str) -> float:

@@ -155,7 +155,7 @@ def test_every_mistake_is_named_and_the_rest_holds(tmp_path: Path) -> None:
         'units: "furlongs" cannot be read',
         'pots: "a big one" cannot be read',
         'pots: "900 quart" cannot be read',
-        'pots: "8 quart, 90 in across" cannot be read',
+        'pots: "8 quart, 90 in across" is 8 quarts, 90 in across; pots hold',
         'pots: "8 lb" cannot be read',
         "jars: ",  # 5 pintz, with a near name
         'jars: "about five"',
@@ -163,7 +163,7 @@ def test_every_mistake_is_named_and_the_rest_holds(tmp_path: Path) -> None:
         "jars: a bare number where words belong",
         "canner: a list where words belong",
         'pectin_per_teaspoon: "3 cups" cannot be read',
-        'calcium_water_per_teaspoon: "15 g" cannot be read',
+        'calcium_water_per_teaspoon: "15 g" is not a likely weight',
         "altitude_ft: no such setting; did you mean altitude?",
         'lids: "-1" cannot be read',
         'pectin: "30,5 g" cannot be read',
@@ -354,3 +354,20 @@ def test_two_writers_at_once_lose_nothing(tmp_path: Path) -> None:
         _, err = writer.communicate(timeout=300)
         assert (writer.returncode, err) == (0, "")
     assert read(path) == (Kitchen(pectin_g=30, calcium_powder_g=30), ())
+
+
+@pytest.mark.parametrize(
+    ("setting", "value", "said"),
+    [
+        ("canner", "400 pints", "at most 60 jars go in together"),
+        ("canner", "7 half-pintz", "half pint"),
+        ("jars", "9 jars", 'of which kind? Write the jar, such as "9 half-pints"'),
+        ("pectin", "30 grms", "write a weight, in g, mg, oz or lb"),
+        ("pots", "8 quartz", 'such as "8 quart, 10 in across"'),
+        ("lids", "99999", "up to 9999"),
+    ],
+)
+def test_a_slip_in_a_setting_is_told_with_its_mend(setting: str, value: str, said: str) -> None:
+    _, problems = household.fields({setting: value})
+    assert len(problems) == 1
+    assert said in problems[0]

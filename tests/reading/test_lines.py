@@ -295,6 +295,8 @@ def test_readings() -> None:
     reading = read_reading("plum pH 3.4 TA 1.2 Brix 12")
     assert (reading.item, reading.ph, reading.titratable_percent, reading.soluble_solids_percent) == (key("plum"), 3.4, 1.2, 12)
     assert reading.titrated_as is None
+    for glued in ("plum pH3.4 TA 1.2 Brix 12", "plum pH=3.4 TA=1.2 Brix=12", "plum ph: 3.4 ta1.2 brix 12"):
+        assert read_reading(glued) == reading
     assert read_reading("plums TA 1.2% tartaric ph 3.4").titrated_as == "tartaric"
     assert read_reading("plum TA 1.2 as malic").titrated_as == "malic"
     assert read_reading("apple juice brix 11").item == key("apple juice")

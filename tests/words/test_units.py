@@ -203,13 +203,18 @@ def test_shown_is_fit_to_repeat() -> None:
         ("\u2212500 ft", -500),
         ("1300 m", 1300 / 0.3048),  # 1 ft = 0.3048 m exactly, NIST Handbook 44 Appendix C
         ("1300 metres", 1300 / 0.3048),
+        ("4,300 ft", 4300),
+        ("1,310 m", 1310 / 0.3048),
+        ("-1,000 ft", -1000),
+        ("4300", 4300),
+        ("4,300", 4300),
     ],
 )
 def test_altitude(text: str, feet: float) -> None:
     assert quantities.read_altitude_ft(text) == pytest.approx(feet, rel=1e-12)
 
 
-@pytest.mark.parametrize("text", ["", "4300", "12 parsecs", "nan ft", "1e9 m", "40000 ft", "-9000 ft", "99999999999 m", "high", "5 ft 3"])
+@pytest.mark.parametrize("text", ["", "12 parsecs", "nan ft", "1e9 m", "40000 ft", "-9000 ft", "99999999999 m", "high", "5 ft 3"])
 def test_altitude_refused_with_the_units_to_write(text: str) -> None:
     with pytest.raises(InputError, match="4300 ft"):
         quantities.read_altitude_ft(text)
@@ -218,8 +223,7 @@ def test_altitude_refused_with_the_units_to_write(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("4,300 ft", "write 4300 ft without the comma"),
-        ("-1,000 ft", "write -1000 ft without the comma"),
+        ("4,300,000 ft", "comma"),
         ("1,5 m", "write a point for a comma"),
         ("1,3000 m", "write a point for a comma"),
     ],
