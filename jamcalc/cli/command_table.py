@@ -5,7 +5,8 @@ A table and nothing else; the reader is in options. Called by cli.
 
 from __future__ import annotations
 
-from jamcalc.cli.options import STORED, TURNED_OUT, Command, Option, either, is_option, near_names, said
+from jamcalc.cli.options import STORED, TURNED_OUT, Command, Option, is_option, near_names, said
+from jamcalc.words.lists import either
 
 JSON = Option(name="--json", help="the whole answer as JSON, and nothing else on standard output")
 UNITS = Option(

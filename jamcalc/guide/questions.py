@@ -309,10 +309,7 @@ def reading(talk: Talk, answers: Answers) -> Answers | None:
     if text.lower() in NOTHING:
         return replace(answers, readings=())
     if re.fullmatch(r"(?:ph ?[=:]? ?)?[0-9]{1,2}(?:\.[0-9]{1,3})?", text, re.IGNORECASE):
-        asked = _read_of(talk, answers)
-        if asked is None:
-            return None
-        text = f"{asked} pH {text.lower().removeprefix('ph').strip(' =:')}"
+        text = f"{_read_of(talk, answers)} pH {text.lower().removeprefix('ph').strip(' =:')}"
     try:
         item = read_reading(text).item
     except JamcalcError as error:
@@ -323,15 +320,12 @@ def reading(talk: Talk, answers: Answers) -> Answers | None:
     return wanted if _goes_together(talk, wanted) else None
 
 
-def _read_of(talk: Talk, answers: Answers) -> str | None:
-    """What a bare number was read of: the finished batch, or one of the fruits in the pot; None: ask again."""
-    fruits = [line.item for line in several.read_lines(answers.texts) if line.role == "fruit"] if answers.texts else []
-    names = {"batch": "of the finished, cooled batch", **{facts.fruit(key).name: f"of the {facts.fruit(key).plural}" for key in fruits}}
+def _read_of(talk: Talk, answers: Answers) -> str:
+    """What a bare number was read of: the finished batch, or one of the fruits in the pot. Raises Back."""
+    fruits = [facts.fruit(line.item) for line in several.read_lines(answers.texts) if line.role == "fruit"]
+    names = {"batch": "of the finished, cooled batch", **{fruit.name: f"of the {fruit.plural}" for fruit in fruits}}
     talk.show("What was it read of?")
-    try:
-        return talk.choose("read of [batch]: ", names, WHY_READING, default="batch")
-    except Back:
-        return None
+    return talk.choose("read of [batch]: ", names, WHY_READING, default="batch")
 
 
 def keep(talk: Talk, answers: Answers) -> Answers | None:

@@ -51,7 +51,7 @@ def counted(line: str) -> Counted | None:
     """What is counted in a plain line ("6 large peaches"), or None where it begins with no number of anything."""
     juice = _JUICE.match(line)
     if juice:
-        from jamcalc.reading.spoken import plainly
+        from jamcalc.words.spoken import plainly
 
         line = plainly(line[juice.end() :])
     elif done := _JUICED.fullmatch(line):

@@ -130,7 +130,7 @@ def _read(text: str, amount: Amount, rest: str) -> Line:
 def _as_people_say(text: str) -> Line | None:
     """The line of an amount in people's words, of a count or of a container; None where the strict reader's own complaint stands."""
     from jamcalc.reading import counts
-    from jamcalc.reading.spoken import plainly
+    from jamcalc.words.spoken import plainly
 
     line = tidy(text)
     plain = plainly(line)

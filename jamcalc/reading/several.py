@@ -89,7 +89,7 @@ def _lines_of(text: str) -> tuple[Line, ...]:
 
 def _begins_an_amount(piece: str) -> bool:
     """Whether a piece of a text begins as a line does: with a number in figures or words, or with "juice of"."""
-    from jamcalc.reading.spoken import plainly
+    from jamcalc.words.spoken import plainly
 
     start = piece.strip()[:MAX_TEXT].lower()
     return bool(re.match(r"[0-9.½⅓⅔¼¾⅛⅜⅝⅞]|(?:the )?(?:fresh )?juice (?:of|from) ", start)) or plainly(start) != start

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from jamcalc.reading.spoken import plainly
+from jamcalc.words.spoken import plainly
 
 SAID = {
     "half a cup honey": "1/2 cup honey",
@@ -63,4 +63,4 @@ def test_any_words_come_back_as_words(text: str) -> None:
 
 
 def test_it_loads_nothing_slow() -> None:
-    assert "pint" not in getattr(sys.modules["jamcalc.reading.spoken"], "__dict__", {})
+    assert "pint" not in getattr(sys.modules["jamcalc.words.spoken"], "__dict__", {})
