@@ -84,8 +84,7 @@ COMMANDS = {
                 Option(
                     name="--store",
                     value="shelf|cold",
-                    allowed=("shelf", "cold"),
-                    alike=STORED,
+                    allowed=("shelf", "cold"), alike=STORED,
                     help="what you hope for (default: the shelf where it may be)",
                 ),
                 Option(name="--boil", value="MIN", example="2", help="minutes at a rolling boil after everything is in (default: 2)"),
@@ -123,8 +122,7 @@ COMMANDS = {
                 Option(
                     name="--found",
                     value="HOW",
-                    allowed=("runny", "weeping", "stiff", "grainy"),
-                    alike=TURNED_OUT,
+                    allowed=("runny", "weeping", "stiff", "grainy"), alike=TURNED_OUT,
                     help="runny, weeping, stiff or grainy: how a jar turned out, to be told what to make of it",
                 ),
                 *SPOONS,
