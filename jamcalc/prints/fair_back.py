@@ -45,32 +45,36 @@ def back(card: Card) -> list[str]:
     header = title_lines(title_pt) * title_pt * 1.1 + 6.0
 
     def dealt(size: float) -> list[list[tuple[str, str]]]:
-        foot = lines(_foot(card), size, WIDTH_PT) * size * LEADING + 4.0
+        foot = lines(_foot(card, " Side 1 of 2."), size, WIDTH_PT) * size * LEADING + 4.0
         return _sides(_blocks(card, size), HEIGHT_PT - header - foot)
 
-    fewest = len(dealt(SMALLEST_PT))
-    size = largest((11, 10.5, 10, 9.5, 9, 8.5, 8), fewest, lambda each: len(dealt(each))) or SMALLEST_PT
+    def cost(size: float) -> float:
+        """How many sides, and a half where the amounts are parted."""
+        found = dealt(size)
+        return len(found) + 0.5 * any(kind == "row" for side in found[1:] for kind, _ in side)
+
+    size = largest((11, 10.5, 10, 9.5, 9, 8.5, 8), cost(SMALLEST_PT), cost) or SMALLEST_PT
     sides = dealt(size)
     out = []
     for number, side in enumerate(sides, 1):
-        of = f" · side {number} of {len(sides)}" if len(sides) > 1 else ""
+        of = f" Side {number} of {len(sides)}." if len(sides) > 1 else ""
         rows = "".join(text for kind, text in side if kind == "row")
         steps = "".join(text for kind, text in side if kind == "step")
         rest = "".join(text for kind, text in side if kind == "text")
         out.append(
             f'<article class="back" style="font-size:{size}pt"><header>'
             f"{heading(card.title, title_pt)}"
-            f'<span class="label">{html(finished(card.makes))}{of}</span></header>'
+            f'<span class="label">{html(finished(card.makes))}</span></header>'
             + (f"<table>{rows}</table>" if rows else "")
             + (f"<ol>{steps}</ol>" if steps else "")
-            + f'{rest}<footer dir="auto">{html(paragraph(_foot(card)))}</footer></article>'
+            + f'{rest}<footer dir="auto">{html(paragraph(_foot(card, of)))}</footer></article>'
         )
     return out
 
 
-def _foot(card: Card) -> str:
+def _foot(card: Card, side: str = "") -> str:
     """Whose recipe it is, and when it was made; who made it, where that is to stand."""
-    return ", ".join(filter(None, (card.value("recipe"), card.value("date"), card.value("exhibitor")))) or card.title
+    return ", ".join(filter(None, (card.value("recipe"), card.value("date"), card.value("exhibitor")))) + (side and f".{side}")
 
 
 def _blocks(card: Card, size: float) -> list[tuple[float, str, str]]:

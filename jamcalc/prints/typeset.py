@@ -19,7 +19,7 @@ _UNITS = "g|kg|mg|lb|oz|fl|mL|L|cups?|tbsp|tsp|min|minutes?|h|hours?|in|mm|cm|ft
 _JARS = "half-pints?|pints?|quarts?|jars?|packets?|pouch"
 _WITH_UNIT = re.compile(rf"(?<=[0-9]) (?=(?:{_UNITS}|{_JARS})(?![\w-]))")
 _MIXED_NUMBER = re.compile(r"(?<=[0-9]) (?=[0-9]{1,2}/[0-9]{1,2}\b)")
-_AFTER = re.compile(r"(?<=\bpH) (?=[0-9])|(?<=\+) (?=[0-9])")
+_AFTER = re.compile(r"(?<=\bpH) (?=[0-9])|(?<=\+) (?=[0-9])|(?<=[0-9]) (?=or lower)|(?<=or) (?=lower)")
 _MONTH = re.compile(r"\b(Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)([a-z]*\.?) (?=[0-9]{1,2}, [0-9]{4})")
 _FRACTION = re.compile(rf"(?<![0-9/.,-])(?:([0-9]+){NO_BREAK})?([0-9]{{1,2}})/([0-9]{{1,2}})(?![0-9/])")
 _OPENING = re.compile(r"(?:(?<=^)|(?<=[\s(\[]))(['\"])(?=\S)")

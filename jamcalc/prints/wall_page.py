@@ -33,7 +33,7 @@ from jamcalc.prints.wall_sheet import (
 from jamcalc.words.phrases import headspace, sentence
 
 STYLE = """
-.wall { box-sizing: border-box; height: 100%; padding: 28pt 34pt; display: flex; flex-direction: column;
+.wall { box-sizing: border-box; height: 100%; padding: 26pt 34pt; display: flex; flex-direction: column;
   line-height: 1.17; }
 .wall header { display: flex; justify-content: space-between; align-items: flex-end; gap: 14pt;
   border-bottom: 1.5pt solid #000; padding-bottom: 4pt; }
@@ -47,7 +47,7 @@ STYLE = """
 .wall .glance p { font-size: 10.5pt; line-height: 1.15; }
 .wall table { border-collapse: collapse; width: 100%; }
 .wall .pot td { padding: 2pt 6pt 2pt 0; border-bottom: 0.5pt solid #000; vertical-align: baseline; }
-.wall .pot td.box { width: 14pt; } .wall .pot td.amount { font-weight: 700; white-space: nowrap; }
+.wall .pot td.box { width: 14pt; font-size: 8pt; line-height: 1; } .wall .pot td.amount { font-weight: 700; white-space: nowrap; }
 .wall td.grams { text-align: right; padding-right: 0; white-space: nowrap; }
 .wall .note { font-style: italic; }
 .wall .bands td { font-size: 10pt; padding: 0.5pt 0; }

@@ -5,6 +5,7 @@ Everything comes from the answer, nothing is worked out here. Called by wallpage
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -15,7 +16,7 @@ from jamcalc.labels.lemon_curve import LemonCurve
 from jamcalc.nouns.label import AmountRow, Card, Step
 from jamcalc.nouns.outcome import BatchResult, PotShare
 from jamcalc.prints import drawing
-from jamcalc.prints.paper import BLANK_PT, BOLD, PAPERS, largest, lines, width_em
+from jamcalc.prints.paper import BLANK_PT, BOLD, PAPERS, largest, lines, longest_word_em, width_em
 from jamcalc.prints.typeset import finished, paragraph
 from jamcalc.words.phrases import altitude, jar_words, plain
 
@@ -31,15 +32,19 @@ BATCH_CAUTIONS = ("kernels",)  # of the cautions, those that not every batch has
 SHELF_CARE = "No jar larger than these and not a minute less. No paraffin, no oven, no turning jars over."
 ANY_CARE = "Never cut the acid. Gas, mold or an off smell: throw the whole jar away."
 
-# Running text against the widest letter of each kind, which `lines` counts with: 0.91 to 0.93 measured in print, and a margin.
-RUNNING = 0.95
+# Running text against the widest letter of each kind, which `lines` counts with: 0.91 to 0.93 measured in print, and a margin;
+# small type runs wider, as a browser rounds each letter to its grid.
+RUNNING, SMALL_RUNNING = 0.935, 0.98
+SMALL_PT = 11.0
+WRAPPED = 0.85  # of a narrow column, what its lines are filled to
 LEADING = 1.17
-MARGIN_PT = (34.0, 28.0)
+MARGIN_PT = (34.0, 26.0)
 META_PT = 196.0  # standing, jars and altitude, beside the title
 GLANCE_PT = 150.0
 CURVE_PT = 178.0
 TICK_PT = 11.4  # 4 mm
 OVER_SEVERAL_PT = 11.0  # of steps that run over several pages
+ASCENT = 0.9  # of a line above its foot, on which the box stands
 BOX_PT = 14.5  # a line with a box to tick in it, however small its type
 STEP_SIZES_PT = (14, 13.5, 13, 12.5, 12, 11.5, 11, 10.5, 10, 9.5, 9, 8.5, 8)
 LEAST_PT = 8.0
@@ -119,6 +124,11 @@ def small_size(size: float) -> float:
 # ---------------------------------------------------------------- how large
 
 
+def running_pt(size: float) -> float:
+    """The size with which `lines` counts as many lines of running text as a browser sets [pt]."""
+    return size * (RUNNING if size >= SMALL_PT else SMALL_RUNNING)
+
+
 def title_size(sheet: Sheet) -> float:
     """The type size of the title [pt]: in one line where it can be."""
 
@@ -169,24 +179,19 @@ def _height(sheet: Sheet, size: float) -> float:
     """How high the page would be at a size [pt], and each of its parts a little more than it takes."""
 
     def block(texts: Sequence[str], type_pt: float, room: float) -> float:
-        return sum(lines(paragraph(text), type_pt * RUNNING, room) * type_pt * LEADING for text in texts)
+        return sum(lines(paragraph(text), running_pt(type_pt), room) * type_pt * LEADING for text in texts)
 
     title_pt, small = title_size(sheet), small_size(size)
     title = lines(finished(sheet.title), title_pt, (sheet.width - META_PT - 14.0) / BOLD) * title_pt * 1.1
     header = max(title, block(sheet.meta, 11.0, META_PT)) + 6.0
     pot, amount_pt = 0.0, amount_size(size)
-    amounts_width = max((width_em(finished(row.amount)) * BOLD * amount_pt * RUNNING for row in sheet.rows), default=0.0) + 6.0
+    amounts_width = max((width_em(finished(row.amount)) * BOLD * running_pt(amount_pt) for row in sheet.rows), default=0.0) + 6.0
     grams_width = width_em("1,000 g") * max(LEAST_PT, size - 2)
     room = sheet.width - GLANCE_PT - 16.0 - 20.0 - amounts_width - grams_width - 6.0
     for row in sheet.rows:
-        name = width_em(row.name) * size * RUNNING + (width_em(row.note) + 0.3) * small * RUNNING
-        fits = name <= room
-        tall = (
-            size * LEADING
-            if fits
-            else block([row.name], size, room) + (block([row.note], small, room) if row.note else 0.0) + size * LEADING * 0.5
-        )
-        pot += max(amount_pt * LEADING, tall, BOX_PT) + 4.5
+        name = width_em(row.name) * running_pt(size) + (width_em(row.note) + 0.3) * running_pt(small)
+        wrapped = 1 if name <= room else math.ceil(name / (room * WRAPPED)) + (longest_word_em(row.name) * size > room)
+        pot += max(amount_pt * LEADING, wrapped * size * LEADING, BOX_PT) + 4.5
     jars = sheet.result.yield_.jars
     glance = 26.0 + 14.0 * 4 + 20.0 + (drawing.jar_row_height(jars.heat, GLANCE_PT - 14) if jars.heat <= drawing.MOST_JARS_DRAWN else 0.0)
     if sheet.result.process is not None and sheet.result.process.altitude_ft is None:
@@ -194,7 +199,11 @@ def _height(sheet: Sheet, size: float) -> float:
     work = 0.0
     for step in sheet.steps:
         blanks = "".join(f" {label.replace(' ', chr(160))}{chr(160) * round(80 / size / 0.25)}" for label in step.asks)
-        work += max(lines(paragraph(step.text) + blanks, size * RUNNING, sheet.width - TICK_PT - 8.0) * size * LEADING, BOX_PT) + 3.5
+        work += (
+            lines(paragraph(step.text) + blanks, running_pt(size), sheet.width - TICK_PT - 8.0) * size * LEADING
+            + 3.5
+            + max(0.0, TICK_PT + 1.0 - ASCENT * size)
+        )
         work += (max(0.0, BLANK_PT - size * LEADING) if blanks else 0.0) + (4.0 if step.kind == "process" else 0.0)
     found = block([" ".join(sheet.found)], small, sheet.width) + 12.0 if sheet.found else 0.0
     charts = 13.0 + drawing.CHART_PT
