@@ -167,11 +167,12 @@ def batch(
         return assemble.put_together(read, replace(settings, draws=0), sweetener=key, readings=readings)
 
     read, to_buy = _lines_read(words, parts, want, quick_batch)
-    _check_sum(read)
+    quantities.check_written(read)
     made = assemble.put_together(read, settings, sweetener=key, readings=readings, title=title)
     unsaid = () if key == "none" else remarks.unsweetened(made)
     findings = (*home.findings, *altitude_said(options.get("altitude")), *unsaid)
     result = answer.answer(solve(made), command="batch", findings=findings)
+    quantities.check_weights((part.role, part.as_bought_g or part.grams) for part in result.ingredients)
     if result.storage == "cold":
         from jamcalc.answers import instead
 
@@ -195,15 +196,6 @@ def _lines_read(
         if question is not None:
             return fruit_for_jars.lines_for(question, quick_batch)
     return several.read_lines(words), None
-
-
-def _check_sum(read: Sequence[Line]) -> None:
-    """Each line may be 100 kg; so may all of them together, and no more."""
-    total_kg = sum(line.amount.grams or line.amount.ml or 0.0 for line in read) / 1000
-    if total_kg > units.MAX_KG:
-        raise InputError(
-            f"{len(read)} lines of about {total_kg:.0f} kg in all: write at most {units.MAX_KG:.0f} kg, what a kitchen may put up in a day"
-        )
 
 
 def _read_want(want: str) -> tuple[float, str]:
@@ -268,7 +260,7 @@ def check(recipe: RecipeSaid, *, reading: str | Sequence[str] | None = None, fou
     from jamcalc.recipes import checking
 
     read = recipe_from(recipe)
-    _check_sum(read.lines)
+    quantities.check_sum(read.lines)
     if found is not None:
         _one_of("found", found, ("runny", "weeping", "stiff", "grainy"))
     settings = _settings(options)
@@ -321,11 +313,13 @@ def scale_answer(
         raise InputError("a recipe without its sweetener is another recipe: take the line out of a copy of the file, and check that")
     factor = quantities.read_factor(times) if isinstance(times, str) else times
     read = recipe_from(recipe)
+    quantities.check_sum(read.lines)
     settings, said = _at_its_altitude(_settings(options), read)
     said = (*said, *altitude_said(options.get("altitude")))
     if want is not None:
         want = of_its_kind(want, defaults.jar_in_use(jar, None, None) if jar or read.stated_yield is None else read.stated_yield.jar)
     made = scaled.scale(read, settings, times=factor, fruit=fruit, want=want, jar=jar, sweetener=key)
+    quantities.check_sum(made.recipe.lines)
     kept = replace(made.recipe, altitude_ft=settings.altitude_ft)
     return replace(made, recipe=kept, result=replace(made.result, findings=(*made.result.findings, *said)))
 

@@ -66,7 +66,7 @@ def test_options_in_words_or_numbers(options: dict[str, Any], field: str, value:
     [
         {"set": "hard"}, {"units_": "imperial"}, {"store": "cupboard"}, {"jar": "bucket"}, {"jar": ""},
         {"altitude": "9 parsec"}, {"altitude": float("nan")}, {"altitude": float("inf")}, {"altitude": 1e9},
-        {"boil": -1}, {"boil": 1e9}, {"boil": "long"}, {"boil": float("nan")}, {"simmer": 601}, {"simmer": "-3"},
+        {"boil": -1}, {"boil": 1e9}, {"boil": "long"}, {"boil": float("nan")}, {"simmer": 1441}, {"simmer": "-3"},
         {"headspace": 0.0}, {"headspace": -6.0}, {"headspace": 1000.0},
         {"sweetness": -1}, {"sweetness": 151}, {"sweetness": "sweet"}, {"sweetness": float("nan")},
         {"pectin_spoon": 0}, {"pectin_spoon": 21}, {"calcium_spoon": 0.5}, {"calcium_spoon": 501}, {"draws": -1}, {"draws": 10**9},

@@ -19,6 +19,7 @@ from jamcalc.kitchen.household import Kitchen
 from jamcalc.nouns.model import Recipe
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.screens.output import book_file, common, ended, ending, json_text, kitchen, plain_text, recipe, say, show, title_of, write
+from jamcalc.words import quantities
 from jamcalc.words.complaint import complain
 from jamcalc.words.units import shown
 
@@ -192,7 +193,8 @@ def _answered(
 
     stays = ""
     if kind == ".toml":
-        stays = write(options, recipe_text())
+        text = recipe_text()
+        stays = _not_readable(text) or write(options, text)
     elif kind == ".json":
         stays = write(options, json_text(answer()) + "\n")
     elif kind == ".txt":
@@ -202,6 +204,17 @@ def _answered(
     else:
         show(*screens(options.full))
     return ended(result.refused, stays) or int(keeps and number is None)
+
+
+def _not_readable(text: str) -> str:
+    """Why a recipe file would not be read back, and so is not written; "" as a rule: both sides have the same limits."""
+    from jamcalc.reading import recipefile
+
+    try:
+        quantities.check_sum(recipefile.from_text(text, "the recipe file").lines)
+    except InputError as error:
+        return f"not written, since it could not be read again: {str(error).splitlines()[0]}"
+    return ""
 
 
 def guided() -> int:

@@ -44,6 +44,7 @@ class Option(NamedTuple):
     many: bool = False
     short: str = ""
     into: str = ""  # the attribute it fills, where that is not its name
+    longest: int = 120  # characters of its value, as of an ingredient line; files and printed words have limits of their own
 
     @property
     def attribute(self) -> str:
@@ -54,6 +55,8 @@ class Option(NamedTuple):
         """The value, if it is not empty and one of those allowed."""
         if not text.strip():
             raise InputError(f"{self.name} is empty: write {self.sample()}")
+        if self.value not in ("FILE", "TEXT") and len(text) > self.longest:
+            raise InputError(f"{self.name} is too long: {len(text)} characters where {self.longest} are enough")
         if "\0" in text:
             raise InputError(f'{self.name} "{said(text)}" holds control characters: type it again as plain text')
         if self.allowed and text not in self.allowed:

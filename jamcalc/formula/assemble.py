@@ -17,6 +17,7 @@ from jamcalc.words.phrases import joined, plural
 
 WATER_G_PER_ML = 0.998  # at 20 degC
 READABLE_PH = (1.5, 7.5)  # a fruit or a batch that reads outside this was not measured (judgement)
+LONGEST_NAME = 100  # characters of the fruits in a title
 MOST_DRY_ACID = facts.limit("most_dry_acid_fraction").typical
 MOST_WATER_OF_POWDER_PERCENT = 20.0  # citric acid, against the juices and vinegar
 
@@ -209,5 +210,7 @@ def _millilitres(line: Line) -> float:
 
 def title_of(fruits: Sequence[FruitPart]) -> str:
     """ "Plum and blackberry spread": the fruits in falling order by weight."""
-    names = dict.fromkeys(part.name for part in sorted(fruits, key=lambda part: -part.grams))
-    return f"{joined(list(names))} spread".capitalize()
+    names = list(dict.fromkeys(part.name for part in sorted(fruits, key=lambda part: -part.grams)))
+    if len(joined(names)) > LONGEST_NAME:
+        names = [*names[:3], f"{len(names) - 3} other fruits"]
+    return f"{joined(names)} spread".capitalize()

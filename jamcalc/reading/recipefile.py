@@ -18,7 +18,7 @@ from jamcalc.nouns.model import SOURCE_KEYS, Line, PrintedTime, Recipe, RecipeSo
 from jamcalc.reading.lines import read_line
 from jamcalc.reading.printed import printed_times
 from jamcalc.reading.textfile import Unreadable, content, decoded, toml
-from jamcalc.words.quantities import read_altitude_ft, read_headspace_mm, read_jar_count
+from jamcalc.words.quantities import MOST_LINES, MOST_MINUTES, read_altitude_ft, read_headspace_mm, read_jar_count
 from jamcalc.words.units import shown, visible
 
 T = TypeVar("T")
@@ -136,8 +136,8 @@ def from_mapping(mapping: Mapping[str, Any], name: str = "recipe") -> Recipe:
     """
     table = _Table(name, mapping, KEYS)
     lines = table.lines()
-    boil_min = table.number("boil_min", 0, 240, "minutes, such as boil_min = 2")
-    simmer_min = table.number("simmer_min", 0, 1440, "minutes, such as simmer_min = 10")
+    boil_min = table.number("boil_min", 0, MOST_MINUTES, "minutes, such as boil_min = 2")
+    simmer_min = table.number("simmer_min", 0, MOST_MINUTES, "minutes, such as simmer_min = 10")
     process_min = table.number("process_min", 1, 240, "minutes at 0 to 1,000 ft, such as process_min = 10")
     keep = table.choice("keep", ("cold",))
     printed = _printed_times(table)
@@ -279,7 +279,7 @@ class _Table:
         if self.mapping.get("ingredients") in (None, [], ()):
             self.problem("ingredients", 'missing; write ingredients = ["3 cups mashed plums", "1/2 cup honey"]')
         found = []
-        for key, value in self._entries("ingredients", 60):
+        for key, value in self._entries("ingredients", MOST_LINES):
             if text := self._cleaned(key, value, 200):
                 try:
                     found.append(read_line(text))

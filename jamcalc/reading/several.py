@@ -13,9 +13,9 @@ from jamcalc import facts
 from jamcalc.errors import InputError, JamcalcError, RecipeError, UnknownItem
 from jamcalc.nouns.model import Line
 from jamcalc.reading.lines import name_and_forms, read_line
+from jamcalc.words.quantities import MAX_LINES
 from jamcalc.words.units import MAX_TEXT, read_amount, shown
 
-MAX_LINES = 60
 MOST_TEXT = 2_000  # characters of several lines in one
 # What may part two lines: never a comma between digits, which is no separator.
 _PARTED = re.compile(r"( ?;\s?|\s*\n\s*| ?,(?![0-9]) ?|(?<![0-9]) ?, ?| and | & )", re.IGNORECASE)

@@ -11,12 +11,14 @@ import re
 from jamcalc import facts
 from jamcalc.answers import order_of_work
 from jamcalc.answers.answer import PECTIN_NAMES
+from jamcalc.errors import InputError
 from jamcalc.formula.mixture import LEMON
 from jamcalc.nouns.model import Line, Reading, Recipe, StatedYield
 from jamcalc.nouns.outcome import BatchResult, Ingredient
 from jamcalc.reading import lines, recipetext
 from jamcalc.words.measures import CUP_ML
 from jamcalc.words.phrases import sentence
+from jamcalc.words.units import MIN_G
 
 # What a step says of this one batch, and what it says in a file that will be scaled, and cooked in another kitchen.
 LASTING = (
@@ -106,7 +108,10 @@ def _line(ingredient: Ingredient, result: BatchResult) -> Line:
         name = str(facts.table("items")[kind][ingredient.item][0])
     own_spoon = ingredient.role == "pectin" and result.batch.settings.pectin_g_per_tsp is not None
     text = f"{ingredient.grams:.6g} g {name}" if own_spoon else f"{ingredient.measure} {name}"
-    line = lines.read_line(text)
+    try:
+        line = lines.read_line(text)
+    except InputError:  # a trace of an intense sweetener, or hundreds of cups: by weight either can be read
+        return lines.read_line(f"{max(ingredient.grams, MIN_G):.6f} g {name}")
     if ingredient.role == "sweetener" and line.amount.ml is not None and line.amount.ml < 0.001 * CUP_ML:
         return lines.read_line(f"{ingredient.grams:.6g} g {name}")
     return line

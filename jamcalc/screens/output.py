@@ -149,10 +149,7 @@ def recipe(options: SimpleNamespace) -> Recipe:
 
 def title_of(options: SimpleNamespace) -> str:
     """The title given, under the same rules as in a recipe file; "" where there is none."""
-    title = printed("--title", options.title)
-    if len(title) > LONGEST_TITLE:
-        raise InputError(f"--title of {len(title)} characters: write at most {LONGEST_TITLE}")
-    return title
+    return printed("--title", options.title)
 
 
 def printed(option: str, text: str | None) -> str:
@@ -160,6 +157,8 @@ def printed(option: str, text: str | None) -> str:
     clean = " ".join(units.readable(text or "").split())
     if not clean.isprintable():
         raise InputError(f'{option} "{units.shown(clean)}" holds control characters: type it again as plain text')
+    if len(clean) > LONGEST_TITLE:
+        raise InputError(f"{option} is too long: {len(clean)} characters where {LONGEST_TITLE} are enough")
     return clean
 
 

@@ -6,9 +6,16 @@ Amounts of things to eat are read by units, whose numbers these are. Called by w
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Sequence
 
 from jamcalc.errors import InputError
-from jamcalc.words.units import convert, read_number, shown, tidy
+from jamcalc.nouns.model import Line, Role
+from jamcalc.words.units import MAX_KG, convert, read_number, shown, tidy
+
+MAX_LINES = 60  # of ingredients that a cook may write
+MOST_LINES = MAX_LINES + 4  # of a recipe: with sweetener, lemon juice, pectin and calcium water
+MOST_MINUTES = 1440.0  # a day over the fire
+MOST_JARS = 10_000  # 100 kg of fruit in the smallest jars are a tenth of it
 
 _THOUSANDS = re.compile(r"^( ?[-\u2212]?[0-9]{1,2}),([0-9]{3})(?![0-9.,])")
 _METRES = dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "meter")
@@ -43,10 +50,10 @@ def read_headspace_mm(text: str) -> float:
 
 
 def read_minutes(text: str) -> float:
-    """Minutes from "10", "10 min" or "2 1/2 minutes"; 0 to 600."""
-    help_ = "write minutes as a number, such as 10 or 2.5, up to 600"
+    """Minutes from "10", "10 min" or "2 1/2 minutes"; 0 to 1440."""
+    help_ = f"write minutes as a number, such as 10 or 2.5, up to {MOST_MINUTES:.0f}"
     value, _ = _measured(text, "time", dict.fromkeys(("", "min", "mins", "minute", "minutes"), "minute"), help_)
-    if value > 600:
+    if value > MOST_MINUTES:
         raise InputError(f'time "{shown(text)}": {help_}')
     return value
 
@@ -71,8 +78,8 @@ def read_jar_count(text: str) -> tuple[float, float, str]:
     if another := re.match(r" ?(?:-|\u2013|to |or ) ?(?=[0-9.])", line[end:], re.IGNORECASE):
         high, _, end = read_number(line, end + another.end())
     name = line[end:].strip()
-    if not 0 < low <= high <= 500:
-        raise InputError(f'"{shown(text)}": between 1 and 500 jars, the lower number first; {help_}')
+    if not 0 < low <= high <= MOST_JARS:
+        raise InputError(f'"{shown(text)}": between 1 and {MOST_JARS:,} jars, the lower number first; {help_}')
     if not re.fullmatch(r"[0-9a-z][0-9a-z/. -]*", name, re.IGNORECASE | re.ASCII) or name.replace(".", "").isdigit():
         raise InputError(f'"{shown(text)}": which jar? {help_}')
     if " " in number and "jar" in name.lower():  # 8 1/2 pint jars: eight half-pints, most likely
@@ -96,3 +103,30 @@ def _measured(text: str, what: str, units: dict[str, str], help_: str, *, signed
     if unit is None:
         raise InputError(f'{what} "{shown(text)}" cannot be read: {help_}')
     return -value if minus else value, unit
+
+
+def check_written(read: Sequence[Line]) -> None:
+    """Refuse more than 100 kg in the lines that a cook wrote: each may be that much, and so may all together. Raises InputError."""
+    total_kg = sum(line.amount.grams or line.amount.ml or 0.0 for line in read) / 1000
+    if total_kg > MAX_KG:
+        raise InputError(
+            f"{len(read)} lines of about {total_kg:.0f} kg in all: write at most {MAX_KG:.0f} kg, what a kitchen may put up in a day"
+        )
+
+
+def check_sum(lines: Iterable[Line]) -> None:
+    """Refuse a recipe that is more than a kitchen may put up in a day, as `check_weights` does; a liter counts as a kilogram."""
+    check_weights((line.role, line.amount.grams or line.amount.ml or 0.0) for line in lines)
+
+
+def check_weights(parts: Iterable[tuple[Role, float]]) -> None:
+    """At most 100 kg of fruit and water, and of any other thing, and 200 kg in all; `parts` are roles and grams. Raises InputError."""
+    total = fruit = 0.0
+    for role, grams in parts:
+        if grams > 1000 * MAX_KG * (1 + 1e-9):
+            raise InputError(f"about {grams / 1000:.0f} kg of one {role}: at most {MAX_KG:.0f} kg can be written")
+        total += grams / 1000
+        fruit += grams / 1000 if role in ("fruit", "liquid") else 0.0
+    for kg, most, what in ((fruit, MAX_KG, "fruit and water"), (total, 2 * MAX_KG, "everything")):
+        if kg > most * (1 + 1e-9):
+            raise InputError(f"about {kg:.0f} kg of {what} in all: write at most {most:.0f} kg, what a kitchen may put up in a day")

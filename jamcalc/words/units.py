@@ -98,7 +98,8 @@ def readable(text: str) -> str:
 def tidy(text: str) -> str:
     """The text with single spaces and `1/2` for vulgar fractions; over-long, empty or control characters -> InputError."""
     if len(text) > MAX_TEXT:
-        raise InputError(f"too long: {len(text)} characters where {MAX_TEXT} are enough for one line")
+        raise InputError(f'"{shown(text, 30)}" is too long: {len(text)} characters where {MAX_TEXT} are enough for one line')
+    text = readable(text)
     for sign, plain in _VULGAR.items():
         if sign in text:
             text = text.replace("-" + sign, "-" + plain).replace(sign, " " + plain)

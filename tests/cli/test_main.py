@@ -142,7 +142,7 @@ BAD_USES: list[tuple[list[str], list[str]]] = [
     (["batch", PLUMS, "--on-hand", "fish"], ["fish", "11 half-pints"]),
     (["batch", PLUMS, "--parts", "2:1"], ["--parts"]),
     (["batch", PLUMS, "--boil", "-5"], ["-5", "minutes"]),
-    (["batch", PLUMS, "--simmer", "999"], ["999", "up to 600"]),
+    (["batch", PLUMS, "--simmer", "9999"], ["9999", "up to 1440"]),
     (["batch", PLUMS, "--headspace", "3 miles"], ["3 miles", "1/4 in"]),
     (["batch", PLUMS, "--sweetness", "nan"], ["sweetness", "0 to 150"]),
     (["batch", PLUMS, "--pectin-spoon", "0"], ["pectin-spoon"]),
@@ -727,7 +727,7 @@ def test_in_a_folder_that_is_gone(tmp_path: Path) -> None:
 
 def test_a_fault_of_the_program_is_told_in_one_line(tmp_path: Path) -> None:
     """As a program; called from Python, it goes through to whoever calls."""
-    broken = "import sys; from jamcalc import api, cli; api.batch = lambda *a, **b: 1 / 0; sys.exit(cli.main())"
+    broken = "import sys; from jamcalc import api; from jamcalc.cli.main import main; api.batch = lambda *a, **b: 1 / 0; sys.exit(main())"
     done = subprocess.run([sys.executable, "-c", broken, "batch", PLUMS], capture_output=True, timeout=60, check=False,
                           env={**os.environ, "PYTHONPATH": HOME})  # fmt: skip
     assert (done.returncode, done.stdout) == (70, b"")

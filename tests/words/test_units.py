@@ -248,7 +248,7 @@ def test_headspace_refused(text: str) -> None:
         quantities.read_headspace_mm(text)
 
 
-@pytest.mark.parametrize("text", ["", "-1", "601", "1 h", "ten", "1e2", "nan"])
+@pytest.mark.parametrize("text", ["", "-1", "1441", "1 h", "ten", "1e2", "nan"])
 def test_minutes_refused(text: str) -> None:
     with pytest.raises(InputError, match="minutes"):
         quantities.read_minutes(text)
@@ -273,7 +273,7 @@ def test_jar_count(text: str, read: tuple[float, float, str]) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "8", "half-pints", "0 pints", "6 to 5 pints", "501 pints", "-1 pints", "8 [red]pints", "5 to 6", "8 1/2 pint jars"]
+    "text", ["", "8", "half-pints", "0 pints", "6 to 5 pints", "10001 pints", "-1 pints", "8 [red]pints", "5 to 6", "8 1/2 pint jars"]
 )
 def test_jar_count_refused(text: str) -> None:
     with pytest.raises(InputError):
