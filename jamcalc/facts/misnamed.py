@@ -11,11 +11,19 @@ from collections.abc import Callable, Collection, Hashable, Iterable, Mapping
 from typing import Any, TypeVar
 
 from jamcalc.errors import InputError
+from jamcalc.words.units import shown
 
 Named = TypeVar("Named", bound=Hashable)
 Table = Mapping[str, Any]
 
 CLOSE = 0.8  # likeness to a name, 0 to 1, from which that name must be meant (judgement)
+LONG = 4  # letters from which the name of a variety alone is no slip (judgement)
+# Words that alone name no variety.
+_SAY_LITTLE = {
+    "red", "black", "white", "yellow", "golden", "pink", "green", "wild", "sand", "trailing", "pineapple", "heirloom", "champagne",
+    "evergreen", "beauty", "welcome", "superior", "sunrise", "royal", "cherry", "plum", "pear", "sugar", "crimson", "early", "korean",
+    "weeping", "smyrna",
+}  # fmt: skip
 BARRED = "barred"  # the safety class of what is never offered unless it must be meant
 
 # White-fleshed and subacid stone fruit is sold under these words, and hardly any other fruit is.
@@ -50,7 +58,32 @@ def rare(readings: Iterable[str], kinds: Collection[str], held: Table) -> tuple[
                 f"no figures are held for {reading} that can be relied on, and no other fruit stands in for it: leave it out here, "
                 "and keep such a jam in the refrigerator or the freezer"
             )
+        if found := cultivars(held).get(reading):
+            return found[1], _read_as(reading, *found, held)
+        if why := preserved(reading) or no_fruit(reading, held):
+            raise InputError(why)
     return None
+
+
+def preserved(name: str) -> str:
+    """Why canned and dried fruit is not read, with what to write instead; "" for any other name."""
+    how, _, fruit = name.partition(" ")
+    if how in ("canned", "tinned") and fruit:
+        return (
+            f"{shown(name)}: canned fruit brings its liquid, and often sugar, and no figures are held for that: write fresh or frozen "
+            "fruit here, and keep a jam of canned fruit in the refrigerator or the freezer"
+        )
+    if how == "dried" and fruit:
+        return (
+            f"{shown(name)}: dried fruit is soaked and cooked first, and holds several times the sugar and the minerals of fresh; no "
+            "figures are held for that: write fresh or frozen fruit here, and keep a jam of dried fruit in the refrigerator or the freezer"
+        )
+    return ""
+
+
+def no_fruit(name: str, held: Table) -> str:
+    """What to do with butter, nuts, gelatin and the like; "" for any other name."""
+    return next((entry["say"] for entry in held["not_fruit"].values() if name in entry["names"]), "")
 
 
 def varieties(held: Table) -> dict[str, str]:
@@ -62,6 +95,26 @@ def varieties(held: Table) -> dict[str, str]:
         if noun != key:
             named.update({name: key for name in names if name not in held["collision"]})
     return named
+
+
+def cultivars(held: Table) -> dict[str, tuple[str, str]]:
+    """Names of varieties of fruit whose flesh decides nothing, with and without the fruit's noun: the variety, and the fruit's key."""
+    named: dict[str, tuple[str, str]] = {}
+    for key, names in held["cultivar"].items():
+        noun = key.rpartition("_")[2]
+        for name in names:
+            named[f"{name} {noun}"] = named[f"{name} {key.replace('_', ' ')}"] = (name, key)
+            if len(name) >= LONG and not set(name.split()) <= _SAY_LITTLE and name not in held["collision"]:
+                named[name] = (name, key)
+    return named
+
+
+def _read_as(reading: str, name: str, key: str, held: Table) -> str:
+    fruit = key.replace("_", " ")
+    said = f"{reading[0].upper()}{reading[1:]} is read as {fruit}"
+    if name not in held["less_acid"].get(key, ()):
+        return f"{said}."
+    return f"{said}; it holds less acid than most of its kind, so measure it: --reading '{fruit} pH ...'."
 
 
 def _said(name: str, key: str) -> str:
