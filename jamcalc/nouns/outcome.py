@@ -189,9 +189,9 @@ class BuyLine:
     to_buy_text: str
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class BatchResult:
-    """The whole answer; rendering looks nothing up."""
+    """The whole answer; rendering looks nothing up. It may be a key of a dictionary, but its hash is worked out anew each time."""
 
     command: str
     title: str
@@ -220,6 +220,18 @@ class BatchResult:
     rescue: AcidDose | None = None  # for a pot that reads over 4.20: what to add before it is measured again
     kitchen: KitchenPlan | None = None
     to_buy: tuple[BuyLine, ...] = ()
+
+    def __repr__(self) -> str:
+        """A few lines: how it may be kept, what to add, how sour and how many jars."""
+        kept = f"refused: {self.refused}" if self.refused else self.storage
+        ph, jars = self.acidity.ph, self.yield_.jars
+        acid = self.lemon_juice.measure if self.acid is None else f"{self.acid.measure} {self.acid.name}"
+        return (
+            f"<BatchResult of {self.command}: {self.title}, {self.standing}, {kept}\n"
+            f" lemon juice {acid}, pectin {self.pectin.measure}, calcium water {self.calcium_water.measure}\n"
+            f" pH {ph.typical:.2f} ({ph.low:.2f} to {ph.high:.2f}), set {self.gel_set.strength}, "
+            f"{jars.expected:.1f} jars {self.yield_.jar} ({jars.low:.1f} to {jars.high:.1f})>"
+        )
 
     def to_dict(self) -> dict[str, object]:
         """The answer as JSON holds it."""

@@ -31,13 +31,17 @@ BATCH_PER_FRUIT = 1.25  # finished batch to fruit, by weight; asked only of a sw
 POTS_OF_ANY_BATCH = ("split-pots", "large-pot")  # findings of the answer; the scaling counts the pots by the recipe's own rule
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, repr=False)
 class ScaleAnswer:
     """`scaled` holds the table and the pots; `recipe` is what to save; `result` is the answer for the whole."""
 
     scaled: scaling.Scaled
     recipe: Recipe
     result: BatchResult
+
+    def __repr__(self) -> str:
+        """A few lines: the factor, then the answer for the whole."""
+        return f"<ScaleAnswer: {self.scaled.factor:g} times, {self.scaled.pots.number} pots\n {self.result!r}>"
 
     def to_dict(self) -> dict[str, Any]:
         """The JSON of every answer, with the scaling beside it."""

@@ -493,7 +493,7 @@ def test_pots_are_counted_once(name: str, factor: float) -> None:
 def test_a_recipe_that_is_not_scaled_is_answered_as_it_stands(way: dict[str, object]) -> None:
     with pytest.raises(NotPossible) as caught:
         api.scale_answer(kitchen("strawberry-agave"), **way, draws=0)
-    result = api.not_scaled(kitchen("strawberry-agave"), str(caught.value), jar="pint", draws=0)
+    result = api.not_scaled(kitchen("strawberry-agave"), str(caught.value), draws=0)
     assert result.refused == str(caught.value)
     assert (result.command, result.storage, result.process) == ("scale", "cold", None)
     assert result.yield_.jar == "half-pint"

@@ -1,0 +1,66 @@
+"""The lines of a batch: as written, or those to buy for the jars wanted; and how the fruit on hand compares with those jars."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from jamcalc import facts
+from jamcalc.errors import InputError
+from jamcalc.nouns.model import Batch, Finding, Line
+from jamcalc.nouns.outcome import BatchResult
+from jamcalc.reading import several
+from jamcalc.reading.readings import read_jars
+from jamcalc.words.phrases import jar_words, joined
+from jamcalc.words.units import shown
+
+CLOSE = 0.05  # of the jars wanted: as near as a yield can be told
+
+
+def lines_to_solve(
+    words: list[str], parts: str | None, want: str | None, quick_batch: Callable[[Sequence[Line]], Batch]
+) -> tuple[tuple[Line, ...], Finding | None]:
+    """The lines as written; or those to buy for the jars wanted, and what to say of them.
+
+    Parameters
+    ----------
+    words : ingredient lines, or fruit names alone
+    parts : "2:1", by weight of prepared fruit; want : "8 half-pints"
+    quick_batch : puts lines together as the batch will be, without its drawn ranges
+
+    Raises
+    ------
+    InputError, UnknownItem, NotPossible : as reading the lines, and as fruit_for_jars
+    """
+    if want is not None or parts is not None:
+        from jamcalc.answers import fruit_for_jars
+
+        question = fruit_for_jars.asked(words, parts, want)
+        if question is not None:
+            return fruit_for_jars.lines_for(question, quick_batch)
+    return several.read_lines(words), None
+
+
+def jars_wanted(want: str) -> tuple[float, str]:
+    """How many jars are wanted, of a range the upper end, and the key of the jar. Raises InputError, UnknownItem."""
+    try:
+        _, count, key = read_jars(want)
+        return count, key
+    except InputError as error:
+        if want.strip()[:1].isdigit():
+            raise
+        raise InputError(f'--want "{shown(want)}": write a number and a jar, such as "8 half-pints"') from error
+
+
+def compared(result: BatchResult, count: float) -> BatchResult:
+    """The answer, and how its fruit compares with that for `count` jars."""
+    factor = count / result.yield_.jars.expected
+    jars = jar_words(facts.jar(result.batch.settings.jar).name, count)
+    if abs(factor - 1.0) < CLOSE:
+        text = f"This fruit makes the {jars} you want."
+    else:
+        from jamcalc.recipes.portions import portion
+
+        fruit = [portion(line, factor).text for line in result.batch.lines if line.role == "fruit"]
+        text = f"For {jars} take {factor:.2f} times this fruit: {joined(fruit)}."
+    return replace(result, findings=(Finding(id="want", text=text), *result.findings))
