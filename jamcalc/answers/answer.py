@@ -55,7 +55,7 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
         *measuring.rescue_findings(solved, rescue),
         *findings,
         *measuring.worth_measuring(solved),
-        *remarks.own_findings(solved, jars.full_jars),
+        *remarks.own_findings(solved),
         *batch.findings,
     )
     cautions = remarks.cautions(solved)

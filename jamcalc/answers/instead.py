@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from jamcalc import facts
 from jamcalc.answers import measuring
 from jamcalc.formula import swapping
 from jamcalc.formula.solver import Solved, solve
@@ -29,11 +30,13 @@ UNIT = {"altitude": " ft", "headspace": " mm"}  # of a bare number, from Python
 # What may be mended, and what is said of it.
 MENDS = {
     "jar-too-large": "in pints",
+    "jar-closure": "in canning jars",
     "do-not-can": "without the {fruits}",
     "tested-only": "without the {fruits}",
     "heat-shy-sweetener": "without the {sweeteners}",
     "not-hot-packed": "cooked",
 }
+_JAR_BARS = frozenset({"jar-too-large", "jar-closure"})
 _BARE = re.compile(r"[A-Za-z0-9_.:/=+,-]+")
 _UNSAFE_IN_QUOTES = re.compile(r"[\"$`\\!]")
 
@@ -71,6 +74,12 @@ def finding(batch: Batch, result: BatchResult, said: Said) -> tuple[Finding, ...
     return (_shelf(batch, result, mended, then, bars, said),)
 
 
+def _shelf_jar(batch: Batch) -> str:
+    """The canning jar in the place of one that is too large, or has another lid."""
+    size = facts.jar(batch.settings.jar).size_class
+    return "half-pint" if size == "half-pint" else SHELF_JAR
+
+
 def _over_the_wall(result: BatchResult) -> bool:
     return any(each.id == "ph-over-limit" for each in result.findings) and result.batch.settings.batch_ph is None
 
@@ -78,8 +87,8 @@ def _over_the_wall(result: BatchResult) -> bool:
 def _mended(batch: Batch, bars: Sequence[str]) -> Batch | None:
     """The batch without what bars it; None where no fruit is left."""
     settings = replace(batch.settings, store=None)
-    if "jar-too-large" in bars:
-        settings = replace(settings, jar=SHELF_JAR)
+    if _JAR_BARS.intersection(bars):
+        settings = replace(settings, jar=_shelf_jar(batch))
     if "not-hot-packed" in bars:
         settings = replace(settings, boil_min=Settings().boil_min)
     fruits = tuple(part for part in batch.fruits if part.fruit.fit.fitness == "fit")
@@ -98,8 +107,8 @@ def _mended(batch: Batch, bars: Sequence[str]) -> Batch | None:
 
 def _shelf(batch: Batch, result: BatchResult, mended: Batch, then: Solved, bars: Sequence[str], said: Said) -> Finding:
     changes: dict[str, Any] = {"store": "shelf" if said.options.get("store") == "shelf" else None}
-    if "jar-too-large" in bars:
-        changes |= {"jar": SHELF_JAR, "want": None, "parts": None}
+    if _JAR_BARS.intersection(bars):
+        changes |= {"jar": _shelf_jar(batch), "want": None, "parts": None}
     if "not-hot-packed" in bars:
         changes["boil"] = None
     if any(part.grams is None and not part.sweetener.stands_process for part in batch.sweeteners):

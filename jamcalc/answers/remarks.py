@@ -19,7 +19,7 @@ from jamcalc.jars import canner
 from jamcalc.jars.process import process_notes
 from jamcalc.nouns.model import Batch, Finding
 from jamcalc.words import measures
-from jamcalc.words.phrases import joined, one_jar, sentence
+from jamcalc.words.phrases import joined, sentence
 
 GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon", "sound-fruit", "pan", "burns", "spoiled", "botulism", "opened", "sale")
 OF_ACID = ("acid", "bottled-lemon")  # only where any goes in
@@ -48,8 +48,8 @@ def unsweetened(batch: Batch) -> tuple[Finding, ...]:
     return (Finding(id="no-sweetener", text=text),)
 
 
-def own_findings(solved: Solved, full_jars: int) -> tuple[Finding, ...]:
-    """What the amounts themselves call for; `full_jars` is how many they fill, by the likeliest yield."""
+def own_findings(solved: Solved) -> tuple[Finding, ...]:
+    """What the amounts themselves call for."""
     batch, pot = solved.pot.batch, solved.pot
     found: list[Finding] = []
 
@@ -93,23 +93,12 @@ def own_findings(solved: Solved, full_jars: int) -> tuple[Finding, ...]:
         )
     if batch.settings.boil_min > LONGEST_BOIL_MIN and batch.pectin_kind == "calcium-set":
         say("long-boil", f"A boil of {batch.settings.boil_min:g} min breaks the set: a minute or two after the pectin is in is enough.")
-    jar = facts.jar(batch.settings.jar)
-    if jar.closure and solved.process is not None:
-        say(
-            "jar-closure",
-            f"The published times are for canning jars with two-piece lids, not for a {jar.closure} jar: ask its maker about both.",
-        )
     least_mm, most_mm = storage.SHELF_HEADSPACE_MM
     if solved.process is not None and not least_mm <= batch.settings.headspace_mm <= most_mm:
         say(
             "headspace",
             "Jam for the shelf takes 1/4 in headspace: with less it boils out and fouls the seal, with more air stays in. "
             "Fill to 1/4 in; only the jar count is reckoned as asked.",
-        )
-    if solved.process is not None and not full_jars:
-        say(
-            "part-jar",
-            f"It may not fill one {one_jar(jar.name)}: a part-filled jar is not canned. Take a smaller jar, or keep it refrigerated.",
         )
     if (
         batch.dose_acid

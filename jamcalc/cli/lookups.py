@@ -14,6 +14,7 @@ from typing import Any
 
 from jamcalc import facts
 from jamcalc.errors import InputError, NotPossible
+from jamcalc.formula import storage
 from jamcalc.kitchen import home_file, household
 from jamcalc.nouns.model import Jar, Recipe
 from jamcalc.reading import lines
@@ -42,7 +43,10 @@ def process(options: SimpleNamespace) -> int:
     jar = facts.jar(lines.read_item(options.jar or "half-pint", ("jar",)).key)
     altitude_ft = kitchen.altitude_ft if options.altitude is None else quantities.read_altitude_ft(options.altitude)
     own_min = None if options.own is None else quantities.read_minutes(options.own)
+    bar = storage.jar_bar(jar) if jar.closure else None
     try:
+        if bar is not None:
+            raise NotPossible(bar.text)
         found = process_for(jar.size_class, jar.name, altitude_ft, own_min)
     except NotPossible as error:
         if options.json:

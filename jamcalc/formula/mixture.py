@@ -101,6 +101,15 @@ def soluble_percent(part: FruitPart) -> Estimate:
     return exactly(part.reading.soluble_solids_percent * (1.0 - part.fruit.insoluble_percent.typical / 100.0))
 
 
+def sugars_g(batch: Batch, doses: Doses) -> Estimate:
+    """Sugars in the pot [g], of fruit, sweetener and juice: no sugar alcohol, no fibre, no acid."""
+    parts = [(part.grams, part.fruit.sugars_percent) for part in batch.fruits]
+    parts += [(grams, part.sweetener.sugars_percent) for part, grams in zip(batch.sweeteners, doses.sweetener_g, strict=True)]
+    parts.append((doses.lemon_g, facts.acidulant(LEMON).sugars_percent))
+    low, typical, high = (math.fsum(grams * getattr(share, end) / 100.0 for grams, share in parts) for end in ("low", "typical", "high"))
+    return Estimate(low=low, typical=typical, high=high)
+
+
 def solutes_g(batch: Batch, doses: Doses, titratable_as_citric_g: float) -> dict[str, float]:
     """Grams of each solute that binds water: fruit sugars as glucose, acids as citric, sweeteners by their own make-up."""
     solutes = {"glucose": 0.0, "citric_acid": titratable_as_citric_g}

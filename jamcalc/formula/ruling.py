@@ -12,7 +12,7 @@ from jamcalc import facts
 from jamcalc.errors import NotPossible
 from jamcalc.formula import batch_acidity, sourness, storage
 from jamcalc.formula.batch_acidity import Sourables
-from jamcalc.formula.mixture import LEMON
+from jamcalc.formula.mixture import LEMON, Mixture
 from jamcalc.jars import filling
 from jamcalc.jars.process import band_index, printed_process, process_for
 from jamcalc.nouns.model import Batch, Finding, Jar, PrintedTime, Recipe
@@ -49,28 +49,43 @@ def untimed(times: Sequence[PrintedTime], jar: Jar, altitude_ft: float | None) -
     return (storage.untimed(jar, plurals, larger=larger, feet=feet),)
 
 
-def process_of(batch: Batch, sugars_percent: float) -> tuple[Process | None, str | None, bool]:
-    """The process, why the altitude has none, and whether the jar is too large."""
+def process_of(batch: Batch, sugars_percent: float) -> tuple[Process | None, str | None]:
+    """The process, or why the altitude has none; neither for a jar that is not for the shelf."""
     settings = batch.settings
     jar = facts.jar(settings.jar)
-    if jar.size_class == "too large":
-        return None, None, True
+    if storage.jar_bar(jar) is not None:
+        return None, None
     row = printed_for(batch.printed_times, jar)
     printed = row.by_band if row is not None else ()
     try:
         if batch.standing == "tested":
             band_index(settings.altitude_ft)
-            return (printed_process(printed, jar.name, settings.altitude_ft) if printed else None), None, False
+            return (printed_process(printed, jar.name, settings.altitude_ft) if printed else None), None
         own_stands = storage.own_time_stands(sugars_percent)
-        return process_for(jar.size_class, jar.name, settings.altitude_ft, settings.own_process_min, own_stands, printed), None, False
+        return process_for(jar.size_class, jar.name, settings.altitude_ft, settings.own_process_min, own_stands, printed), None
     except NotPossible as error:
-        return None, str(error), False
+        return None, str(error)
 
 
 def bars_of(batch: Batch) -> tuple[Finding, ...]:
     """All that keeps a batch off the shelf before anything is dosed."""
     fruits = [part.fruit for part in batch.fruits]
     return (*batch.untimed, *storage.barred(fruits, batch.unfit_extras, batch.standing), *_unproven(batch))
+
+
+def late_bars(batch: Batch, mixture: Mixture, finished_g: float) -> tuple[Finding, ...]:
+    """What keeps a batch off the shelf once its amounts are known: what is in the pot, boiled down to `finished_g`."""
+    jar, soluble_g = facts.jar(batch.settings.jar), mixture.soluble_g.typical
+    water_g = max(0.0, finished_g - soluble_g - mixture.insoluble_g)
+    volume_ml = filling.after_losses_ml(filling.hot_volume_ml(water_g, soluble_g, mixture.insoluble_g))
+    full, _ = filling.full_jars(volume_ml, filling.fill_ml(jar, batch.settings.headspace_mm))
+    return (*storage.unfilled(full, jar.name), *storage.too_thick(100.0 * soluble_g / finished_g))
+
+
+def unshown_of(batch: Batch) -> str | None:
+    """Why tables cannot defend the high side of this batch, or None; fruits whose pH was read are out of the question."""
+    unread = [part.fruit for part in batch.fruits if part.reading is None or part.reading.ph is None]
+    return storage.unshown(unread, batch_acidity.uncertain_fruits(batch))
 
 
 def _unproven(batch: Batch) -> tuple[Finding, ...]:

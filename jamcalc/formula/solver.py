@@ -11,12 +11,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from jamcalc import facts
 from jamcalc.chemistry import setting, sweetness
 from jamcalc.chemistry.acidity import AcidPool, pool_ph
 from jamcalc.chemistry.roots import fixed_point
 from jamcalc.formula import batch_acidity, ruling, sourness, storage, swapping
 from jamcalc.formula.batch_acidity import Sourables
-from jamcalc.formula.mixture import LEMON, Doses, Mixture, mix, texture_shares
+from jamcalc.formula.mixture import LEMON, Doses, Mixture, mix, sugars_g, texture_shares
 from jamcalc.formula.rounding import Measured, as_written, lemon_said, measured
 from jamcalc.jars import filling
 from jamcalc.nouns.model import Batch
@@ -48,6 +49,11 @@ class Pot:
     def ph(self) -> float:
         """The typical pH of the pot."""
         return pool_ph(self.pool)
+
+    @property
+    def sugars_percent(self) -> float:
+        """What sugars alone make of the finished batch, at the low end."""
+        return 100.0 * sugars_g(self.batch, self.doses).low / self.finished_g
 
     @property
     def water_g(self) -> float:
@@ -185,9 +191,7 @@ class _System:
 
     def short_of_lemon(self, pot: Pot) -> bool:
         """Whether a pot dosed for the shelf has come out a little over 4.00, once all was rounded to spoons."""
-        if not (self.in_reach and self.batch.dose_acid):
-            return False
-        return not batch_acidity.sour_enough(pot.amounts)
+        return self.in_reach and self.batch.dose_acid and not batch_acidity.sour_enough(pot.amounts)
 
 
 def _packed(doses: Doses, scale: float) -> list[float]:
@@ -255,10 +259,10 @@ def solve(batch: Batch) -> Solved:
 
     Range of validity: any batch that assemble.py lets through; low-sugar spreads of 5 to 55 % soluble solids.
     """
-    bars = ruling.bars_of(batch)
+    bars, jar_bar = ruling.bars_of(batch), storage.jar_bar(facts.jar(batch.settings.jar))
     heat_shy = [part.sweetener.name for part in batch.sweeteners if not part.sweetener.stands_process]
-    _, altitude_refused, jar_too_large = ruling.process_of(batch, 0.0)
-    shelf_open = not (bars or heat_shy or altitude_refused or jar_too_large or batch.settings.store == "cold")
+    _, altitude_refused = ruling.process_of(batch, 0.0)
+    shelf_open = not (bars or heat_shy or altitude_refused or jar_bar or batch.settings.store == "cold")
 
     system = _System(batch, shelf_open)
     needed, solution = system.solve()
@@ -274,20 +278,20 @@ def solve(batch: Batch) -> Solved:
     if batch.dose_acid and batch.settings.acid != LEMON and replaced_g > 0.0:
         acid, in_measures, pot = _swapped(system, in_measures, replaced_g)
     acidity = sourness.acidity(pot.amounts, mass_g=pot.finished_g)
-    process, _, _ = ruling.process_of(batch, pot.solids_percent)
+    process, _ = ruling.process_of(batch, pot.sugars_percent)
     verdict = storage.decide(
         high_side_ph=acidity.ph.high,
         typical_ph=acidity.ph.typical,
         batch_reading_ph=batch.settings.batch_ph,
-        bars=bars,
-        jar_too_large=jar_too_large,
+        bars=(*bars, *ruling.late_bars(batch, pot.mixture, pot.finished_g)),
+        unshown=ruling.unshown_of(batch),
+        jar_bar=jar_bar,
         altitude_refused=altitude_refused,
         heat_shy_sweeteners=heat_shy,
         asked=batch.settings.store,
         tested=(batch.keep or "shelf") if batch.standing == "tested" else None,
     )
     looked_at = storage.second_look(batch.settings.batch_ph, sourness.above_what_was_worked_out(pot.amounts))
-    verdict = replace(verdict, notes=looked_at)
     calcium = calcium_need(pot, pot.doses.pectin_g)
     return Solved(
         pot=pot,
@@ -297,7 +301,7 @@ def solve(batch: Batch) -> Solved:
         gel_set=gel_set(pot, calcium),
         calcium=calcium,
         process=process if verdict.storage == "shelf" else None,
-        verdict=verdict,
+        verdict=replace(verdict, notes=looked_at),
         shelf_open=shelf_open,
         solution=solution,
         asked=batch,

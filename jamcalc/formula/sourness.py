@@ -19,6 +19,7 @@ from jamcalc.nouns.model import Batch, Estimate
 from jamcalc.nouns.outcome import Acidity
 
 ODD_PH = facts.limit("odd_ph").typical
+ODD_BRIX = facts.limit("odd_brix_times").typical
 ODD_TITRATABLE = facts.limit("odd_titratable_times").typical
 
 
@@ -126,6 +127,9 @@ def odd_readings(amounts: Sourables) -> tuple[str, ...]:
                 f"{fruit.name} with {reading.titratable_percent:g} % acid is far under the {fruit.titratable_percent.low:g} % "
                 "that is known of it"
             )
+        brix = reading.soluble_solids_percent
+        if brix is not None and brix > ODD_BRIX * fruit.soluble_solids_percent.high:
+            odd.append(f"{fruit.name} at {brix:g} Brix is far over the {fruit.soluble_solids_percent.high:g} that is known of it")
     batch_ph = amounts.batch.settings.batch_ph
     if batch_ph is not None and batch_ph < (least := pool_ph(amounts.pool("mild"))) - ODD_PH:
         odd.append(f"a batch at pH {batch_ph:g} is far under the {least:.1f} that it should have at the least")

@@ -1,9 +1,11 @@
 """Shelf or cold, and how much acid the shelf asks for: the whole rule, and nothing of it anywhere else.
 
     shelf             the high side of pH is 4.00 or lower, or a reading of the finished batch is 4.20 or lower;
-                      every fruit and extra is fit; the jar is a pint or smaller; the altitude has a published
-                      time; the sweetener stands the process; it is cooked, not mostly water, and no reading is odd
-    cold, to measure  the high side is over 4.00 and up to 4.60: not unsafe, not shown; a meter decides
+                      every fruit and extra is fit; the jar is a pint or smaller, with a two-piece lid, and full; the
+                      altitude has a published time; the sweetener stands the process; it is cooked, neither mostly
+                      water nor a candy, and no reading is odd
+    cold, to measure  the high side is over 4.00 and up to 4.60, the high pH of a fruit rests on memory or judgement,
+                      or there are more than six kinds of fruit: not unsafe, not shown; a meter decides
     cold, because     the high side is over 4.60; any do-not-can fruit; a tested-only fruit in a calculated formula
 
 pH is compared as it is reported, to two decimals. Called by solver; screens and checking take its limits from here. Knows no chemistry.
@@ -16,7 +18,7 @@ from dataclasses import dataclass
 
 from jamcalc import facts
 from jamcalc.nouns.model import Finding, Fruit, Jar, Standing, Storage
-from jamcalc.words.phrases import joined, sentence
+from jamcalc.words.phrases import joined, one_jar, sentence
 
 # Each with its source in data/limits.toml.
 SHELF_HIGH_SIDE_PH = facts.limit("shelf_high_side_ph").typical
@@ -25,6 +27,8 @@ WALL_PH = facts.limit("wall_ph").typical
 MOST_LEMON_G_PER_KG = facts.limit("most_lemon_g_per_kg").typical
 TASTE_PH = facts.limit("taste_ph").typical
 MOST_TASTE_LEMON_G_PER_KG = facts.limit("most_taste_lemon_g_per_kg").typical
+MOST_SOLIDS_PERCENT = facts.limit("most_solids_percent").typical
+MOST_UNCERTAIN_FRUITS = round(facts.limit("most_uncertain_fruits").typical)
 FULL_SUGAR_PERCENT = facts.limit("full_sugar_percent").typical
 SHELF_HEADSPACE_MM = (facts.limit("shelf_headspace_mm").low, facts.limit("shelf_headspace_mm").high)
 
@@ -37,6 +41,8 @@ KEEP_MILD = (
 KEEP_MILD_UNFROZEN = "In the refrigerator (40 F, 4 C or below) a few days only; do not freeze it. Not for the shelf."
 COLD_WEEKS = facts.limit("cold_weeks").typical
 RULE_SOURCES = ("CFR-114",)
+# What the high end of a fruit's pH may rest on; memory and judgement, and an end that says nothing, are not enough.
+HELD_UP = frozenset({"seen", "within seen", "beyond seen", "computed", "borrowed"})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,8 +115,62 @@ def untimed(jar: Jar, printed_jars: Sequence[str], *, larger: bool, feet: str | 
     return Finding(id="no-printed-time", text=text)
 
 
+def jar_bar(jar: Jar) -> Finding | None:
+    """Why a jar is not for the shelf; None where it is."""
+    if jar.size_class == "too large":
+        return Finding(id="jar-too-large", text="No jam time is published for a jar larger than a US pint: use half-pints or pints.")
+    if jar.closure:
+        text = (
+            f"The published times are for canning jars with two-piece lids, not for a {jar.closure} jar: its lid neither vents nor shows "
+            "that it has sealed. Use canning jars, or keep it cold."
+        )
+        return Finding(id="jar-closure", text=text)
+    return None
+
+
+def unfilled(full_jars: int, jar_name: str) -> tuple[Finding, ...]:
+    """A batch that does not fill one jar: a part-filled jar holds more air than the process drives out."""
+    if full_jars >= 1:
+        return ()
+    text = f"It may not fill one {one_jar(jar_name)}: a part-filled jar is not canned. Take a smaller jar, or keep it refrigerated."
+    return (Finding(id="part-jar", text=text),)
+
+
+def too_thick(solids_percent: float) -> tuple[Finding, ...]:
+    """More dissolved in it than any jam holds: a syrup or a candy, for which no jam time was made and no pH of fruit holds."""
+    if solids_percent <= MOST_SOLIDS_PERCENT:
+        return ()
+    text = (
+        f"It would come out at about {solids_percent:.0f} % soluble solids; a full-sugar jam has 65 %. No jam time was made for that, "
+        "and its acidity cannot be worked out: check the amounts."
+    )
+    return (Finding(id="too-thick", text=text),)
+
+
+def unshown(fruits: Sequence[Fruit], uncertain_fruits: int) -> str | None:
+    """Why tables alone cannot defend the high side of pH of these fruits, whatever it is; a reading of the batch can. None: they can.
+
+    `fruits` are those whose pH nobody has read; `uncertain_fruits` counts the kinds whose acidity nobody has measured.
+    """
+    weak = [fruit.plural for fruit in fruits if fruit.ph.high_grade not in HELD_UP]
+    if weak:
+        return f"How high the pH of {joined(list(dict.fromkeys(weak)))} may be is held from memory or judgement alone."
+    if uncertain_fruits > MOST_UNCERTAIN_FRUITS:
+        return f"There are {uncertain_fruits} kinds of fruit in it, more than tables can answer for together."
+    return None
+
+
+def time_raised(own_min: float, least_min: float) -> Finding:
+    """A printed time of a full-sugar recipe under the shortest that is published for any jam."""
+    text = f"{own_min:g} min is under the shortest time published for any jam: {least_min:g} min is taken, in sterile jars."
+    return Finding(id="time-raised", text=text)
+
+
 def own_time_stands(sugars_percent: float) -> bool:
-    """Whether a recipe that nobody here has tested may keep a printed time shorter than the table's."""
+    """Whether a recipe that nobody here has tested may keep a printed time shorter than the table's.
+
+    `sugars_percent` is what sugars alone make of the finished batch, at the low end of what they may be.
+    """
     return sugars_percent >= FULL_SUGAR_PERCENT
 
 
@@ -159,20 +219,22 @@ def decide(
     *,
     high_side_ph: float,
     batch_reading_ph: float | None,
+    typical_ph: float,
     bars: Sequence[Finding],
-    jar_too_large: bool,
+    unshown: str | None,
+    jar_bar: Finding | None,
     altitude_refused: str | None,
     heat_shy_sweeteners: Sequence[str],
     asked: Storage | None,
-    tested: Storage | None = None,
-    typical_ph: float = 0.0,
+    tested: Storage | None,
 ) -> Verdict:
     """Shelf or cold by the table at the top of this module.
 
     Parameters
     ----------
     high_side_ph : the cautious end of pH; batch_reading_ph : a meter's reading of the finished batch, or None
-    bars : what `barred` and `unproven` found; altitude_refused : why no published time exists there, or None
+    bars : what `barred`, `unproven`, `untimed`, `unfilled` and `too_thick` found
+    unshown, jar_bar : from the functions of that name; altitude_refused : why no published time exists there, or None
     heat_shy_sweeteners : names of sweeteners that do not stand the canner; asked : what the cook asked for
     tested : the storage of an unchanged tested recipe, whose own test counts for more than a reckoned pH;
     typical_ph : the likeliest, asked of a tested recipe alone: no such recipe comes out mild
@@ -199,17 +261,16 @@ def decide(
     elif high > WALL_PH:
         text = f"This mix may be as high as pH {high:.2f}, over {WALL_PH:.2f}, where botulism can grow: not for the shelf."
         findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
-    elif high > SHELF_HIGH_SIDE_PH and not bars and asked != "cold":  # no meter helps a barred fruit, and none is needed for the cold
+    elif (high > SHELF_HIGH_SIDE_PH or unshown) and not bars and asked != "cold":  # a meter helps no barred fruit and no cold jam
+        why = f"This mix may be as high as pH {high:.2f}." if high > SHELF_HIGH_SIDE_PH else unshown
+        above = f"above {SHELF_HIGH_SIDE_PH:.1f} only" if high > SHELF_HIGH_SIDE_PH else "only"
         text = (
-            f"This mix may be as high as pH {high:.2f}. It may well be acid enough, but that is not shown: above {SHELF_HIGH_SIDE_PH:.1f} "
-            f"only a calibrated meter on the cooled batch can show it. At {SHELF_READING_PH:.2f} or lower bring it back to a full boil, "
-            "fill it hot and can it."
+            f"{why} It may well be acid enough, but that is not shown: {above} a calibrated meter on the cooled batch can show it. "
+            f"At {SHELF_READING_PH:.2f} or lower bring it back to a full boil, fill it hot and can it."
         )
         findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
-    if jar_too_large:
-        findings.append(
-            Finding(id="jar-too-large", text="No jam time is published for a jar larger than a US pint: use half-pints or pints.")
-        )
+    if jar_bar is not None:
+        findings.append(jar_bar)
     if altitude_refused:
         findings.append(Finding(id="altitude", text=altitude_refused))
     for name in heat_shy_sweeteners:

@@ -13,6 +13,7 @@ from dataclasses import replace
 from jamcalc import facts
 from jamcalc.answers import order_of_work
 from jamcalc.errors import InputError
+from jamcalc.formula import storage
 from jamcalc.jars import canner, filling
 from jamcalc.jars.mix import JarPlan, Stock, plan
 from jamcalc.jars.process import process_for, process_notes
@@ -35,8 +36,8 @@ def read_jars(texts: Iterable[str]) -> tuple[tuple[str, int], ...]:
 
 
 def usual_jar(jars: Sequence[tuple[str, int]]) -> str | None:
-    """The key of the jar to count in: the one of which there are most, the smaller of two; None where all are too large for jam."""
-    kinds = [(count, -facts.jar(key).fill_ml.typical, key) for key, count in jars if facts.jar(key).size_class != "too large"]
+    """The key of the jar to count in: the one of which there are most, the smaller of two; None where none is for the shelf."""
+    kinds = [(count, -facts.jar(key).fill_ml.typical, key) for key, count in jars if storage.jar_bar(facts.jar(key)) is None]
     return max(kinds)[2] if kinds else None
 
 
@@ -96,7 +97,7 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
 
 def _usable(jars: Sequence[tuple[str, int]], result: BatchResult) -> tuple[list[tuple[str, int]], list[tuple[str, int]]]:
     """Jars that may be filled, and those that no process time covers; for the refrigerator any jar will do."""
-    fits = [result.storage == "cold" or facts.jar(key).size_class != "too large" for key, _ in jars]
+    fits = [result.storage == "cold" or storage.jar_bar(facts.jar(key)) is None for key, _ in jars]
     return [jar for jar, fit in zip(jars, fits, strict=True) if fit], [jar for jar, fit in zip(jars, fits, strict=True) if not fit]
 
 

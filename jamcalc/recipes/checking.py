@@ -149,8 +149,9 @@ def _time(recipe: Recipe, solved: Solved) -> list[Finding]:
     own = row.by_band[0] if row is not None else recipe.process_min
     if own is None or tested.standing(recipe) == "tested" or jar.size_class == "too large":
         return []
-    if storage.own_time_stands(solved.pot.solids_percent):
-        return []
+    if storage.own_time_stands(solved.pot.sugars_percent):
+        least = facts.figure(facts.table("process")["limits"]["full_sugar_least_min"]).typical
+        return [storage.time_raised(own, least)] if own < least else []
     least = table_minutes(jar.size_class, jar.name)[0]
     if own >= least:
         return []

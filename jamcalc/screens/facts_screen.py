@@ -157,7 +157,8 @@ def _traits(item: Item, numbers: Mapping[str, str]) -> Iterator[tuple[str, str]]
         named = f" [{_named(fit.sources, numbers)}]" if fit.sources else ""
         yield "shelf", ". ".join(text.rstrip(".") for text in (FITNESS[fit.fitness], fit.why, fit.instead) if text) + named
     if isinstance(item, Jar):
-        yield "process time", "none: too large for jam" if item.size_class == "too large" else f"that of a {item.size_class}"
+        none = "none: too large for jam" if item.size_class == "too large" else "none: not a two-piece lid" if item.closure else ""
+        yield "process time", none or f"that of a {item.size_class}"
     elif item.titrated_as:
         shares = ", ".join(f"{acid} {share:.0%}" for acid, share in item.acid_share.items())
         yield "acids", f"{shares}; titratable acidity is given as {item.titrated_as}"

@@ -23,7 +23,8 @@ from jamcalc.words.phrases import plain
 # The ids that storage.py gives as reasons to keep a batch cold; a meter can mend only the last.
 NO_METER_MENDS = frozenset({
     "do-not-can", "tested-only", "unfit-extra", "ph-over-limit", "jar-too-large", "altitude", "heat-shy-sweetener",
-    "not-hot-packed", "thinned", "reading-odd", "larger-jar", "no-printed-time",
+    "not-hot-packed", "thinned", "reading-odd", "jar-closure", "part-jar", "too-thick",
+    "larger-jar", "no-printed-time",
 })  # fmt: skip
 COLD_REASONS = NO_METER_MENDS | {"measure"}
 INSTEAD = frozenset({"acid-left-out", "run-instead"})

@@ -9,7 +9,7 @@ import pytest
 from jamcalc import facts
 
 LIMITS = facts.table("limits")
-CODE = {path.stem: path.read_text(encoding="utf-8") for path in facts.DATA.parent.glob("*.py")}
+CODE = {path.stem: path.read_text(encoding="utf-8") for path in facts.DATA.parent.rglob("*.py")}
 
 
 @pytest.mark.parametrize("name", LIMITS)

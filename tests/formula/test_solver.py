@@ -67,13 +67,14 @@ def test_blends(blend: tuple[str, ...]) -> None:
     assert not (unfit and result.storage == "shelf")
 
 
-@pytest.mark.parametrize("grams", [10.0, 50.0, 20_000.0, 100_000.0])
+@pytest.mark.parametrize("grams", [10.0, 50.0, 20_000.0, 60_000.0])
 def test_tiny_and_huge_batches(grams: float) -> None:
     for key in ("strawberry", "raspberry", "plum", "peach", "apricot", "guava", "fig", "black_currant"):
         result = settled(run(line(key, grams), sweetener="honey"))
         assert result.yield_.mass_g.typical > 0.5 * grams
         if facts.fruit(key).fit.fitness == "fit" and key != "guava":
-            assert result.storage == "shelf", key  # whole spoons in so little fruit must not push it over 4.00
+            assert result.acidity.ph.high <= 4.00, key  # whole spoons in so little fruit must not push it over
+            assert result.storage == ("shelf" if result.yield_.full_jars else "cold"), key
 
 
 @pytest.mark.parametrize("key", facts.keys("sweetener"))

@@ -12,16 +12,20 @@ from jamcalc.formula import storage
 from jamcalc.nouns.model import Finding, Fit
 
 BAR = Finding(id="do-not-can", text="Never.")
+QUART, CLIP = storage.jar_bar(facts.jar("quart")), storage.jar_bar(facts.jar("250-ml-clip"))
 
 
 def decide(high: float = 3.9, **more: Any) -> storage.Verdict:
     plain: dict[str, Any] = {
+        "typical_ph": 3.5,
         "batch_reading_ph": None,
         "bars": (),
-        "jar_too_large": False,
+        "unshown": None,
+        "jar_bar": None,
         "altitude_refused": None,
         "heat_shy_sweeteners": (),
         "asked": None,
+        "tested": None,
     }
     return storage.decide(high_side_ph=high, **{**plain, **more})
 
@@ -128,7 +132,8 @@ def test_an_unfit_extra_bars_and_is_named() -> None:
 
 
 def test_a_jar_too_large_an_altitude_and_a_heat_shy_sweetener_each_make_it_cold() -> None:
-    assert ids(decide(jar_too_large=True)) == ["jar-too-large"]
+    assert ids(decide(jar_bar=QUART)) == ["jar-too-large"]
+    assert ids(decide(jar_bar=CLIP)) == ["jar-closure"]
     assert ids(decide(heat_shy_sweeteners=("aspartame",))) == ["heat-shy-sweetener"]
     high_up = decide(altitude_refused="too high")
     assert (ids(high_up), high_up.refused, high_up.storage) == (["altitude"], "too high", "cold")
@@ -143,14 +148,14 @@ def test_asked_for_cold() -> None:
 
 def test_asked_for_the_shelf_in_vain_is_refused_with_the_reason() -> None:
     assert decide(asked="shelf").refused is None
-    for more in ({"high": 4.3}, {"high": 4.7}, {"bars": (BAR,)}, {"jar_too_large": True}, {"heat_shy_sweeteners": ("aspartame",)}):
+    for more in ({"high": 4.3}, {"high": 4.7}, {"bars": (BAR,)}, {"jar_bar": QUART}, {"heat_shy_sweeteners": ("aspartame",)}):
         verdict = decide(**{"asked": "shelf", **more})
         assert verdict.storage == "cold"
         assert verdict.refused == verdict.findings[0].text
 
 
 def test_a_meter_is_no_reason_where_the_jar_is() -> None:
-    verdict = decide(4.3, jar_too_large=True, asked="shelf")
+    verdict = decide(4.3, jar_bar=QUART, asked="shelf")
     assert verdict.refused is not None
     assert "pint" in verdict.refused
     assert "meter" not in verdict.refused
@@ -166,7 +171,7 @@ def test_a_tested_recipe_keeps_its_own_storage() -> None:
 
 
 def test_a_tested_recipe_is_not_above_jar_altitude_or_a_reading() -> None:
-    assert decide(4.0, tested="shelf", jar_too_large=True).storage == "cold"
+    assert decide(4.0, tested="shelf", jar_bar=QUART).storage == "cold"
     assert decide(4.0, tested="shelf", altitude_refused="too high").refused == "too high"
     assert ids(decide(3.5, tested="shelf", batch_reading_ph=4.7)) == ["ph-over-limit"]
 
@@ -199,3 +204,53 @@ def dose(**more: Any) -> float:
 )
 def test_lemon_dose(more: dict[str, Any], grams: float) -> None:
     assert dose(**more) == grams
+
+
+# ---------------------------------------------------------------- jars, amounts and fruits that are not shown
+
+
+@pytest.mark.parametrize("key", sorted(facts.table("jars")))
+def test_a_jar_is_for_the_shelf_with_a_two_piece_lid_and_up_to_a_pint(key: str) -> None:
+    jar, bar = facts.jar(key), storage.jar_bar(facts.jar(key))
+    assert (bar is None) == (jar.size_class != "too large" and not jar.closure)
+    if bar is not None:
+        assert decide(2.9, jar_bar=bar).storage == "cold"
+
+
+def test_nothing_is_left_to_a_default() -> None:
+    """Every piece of evidence has to be named by whoever asks: what is forgotten must not count as fit."""
+    import inspect
+
+    given = inspect.signature(storage.decide).parameters.values()
+    assert all(each.default is inspect.Parameter.empty for each in given)
+
+
+@pytest.mark.parametrize("grade", ["memory", "judgement", None, "guessed"])
+def test_a_high_ph_from_memory_or_judgement_asks_for_a_reading_of_the_batch(grade: Any) -> None:
+    fruit = facts.fruit("strawberry")
+    weak = replace(fruit, ph=replace(fruit.ph, high_grade=grade))
+    why = storage.unshown([fruit, weak], 2)
+    assert why is not None
+    assert fruit.plural in why
+    assert ids(decide(2.9, unshown=why)) == ["measure"]
+    assert decide(2.9, unshown=why, batch_reading_ph=3.9).storage == "shelf"
+    assert decide(2.9, unshown=why, asked="cold").findings == ()
+    assert ids(decide(2.9, unshown=why, bars=(BAR,))) == ["do-not-can"]
+
+
+@pytest.mark.parametrize("grade", ["seen", "within seen", "beyond seen", "computed", "borrowed"])
+def test_a_high_ph_that_is_held_up_does_not(grade: Any) -> None:
+    fruit = facts.fruit("strawberry")
+    assert storage.unshown([replace(fruit, ph=replace(fruit.ph, high_grade=grade))], 6) is None
+
+
+def test_more_than_six_fruits_ask_for_a_reading_of_the_batch() -> None:
+    assert storage.unshown([], 6) is None
+    assert storage.unshown([], 7) is not None
+
+
+def test_a_part_jar_and_a_candy_are_not_for_the_shelf() -> None:
+    assert storage.unfilled(1, "half-pint") == ()
+    assert [each.id for each in storage.unfilled(0, "half-pint")] == ["part-jar"]
+    assert storage.too_thick(70.0) == ()
+    assert [each.id for each in storage.too_thick(75.1)] == ["too-thick"]

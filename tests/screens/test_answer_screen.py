@@ -13,6 +13,7 @@ import sample_result as sample
 from rich.cells import cell_len
 from rich.console import RenderableType
 
+from jamcalc import facts
 from jamcalc.formula import storage
 from jamcalc.nouns import model, outcome
 from jamcalc.nouns.model import Estimate, Finding
@@ -205,15 +206,19 @@ def test_every_reason_of_the_storage_rule_is_known_to_the_screen() -> None:
     untimed = [storage.untimed(sample.HALF_PINT, ["pints"], larger=larger, feet=None) for larger in (True, False)]
     bars = (*storage.barred(fruits, ["fresh basil"], "calculated"), *doubts, *untimed)
     found = set()
-    for high, barred in ((4.3, ()), (4.7, bars)):  # nobody is sent to a meter with a fruit that no meter helps
+    late = (*storage.unfilled(0, "half-pint"), *storage.too_thick(98.0))
+    for high, barred, jar in ((4.3, (), "quart"), (4.7, (*bars, *late), "250-ml-clip")):
         verdict = storage.decide(
             high_side_ph=high,
             batch_reading_ph=None,
             bars=barred,
-            jar_too_large=True,
+            typical_ph=4.0,
+            unshown=None,
+            jar_bar=storage.jar_bar(facts.jar(jar)),
             altitude_refused="too high",
             heat_shy_sweeteners=["a sweetener"],
             asked=None,
+            tested=None,
         )
         found |= {finding.id for finding in verdict.findings}
     assert found == verdict_screen.COLD_REASONS
