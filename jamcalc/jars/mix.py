@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from jamcalc.chemistry.roots import best_whole_numbers
 
@@ -17,8 +18,9 @@ JAR_IS_WORTH_ML = 15.0
 # "Larger first" among mixes that are otherwise alike, as a discount per jar and square litre: far under what can be measured.
 LARGER_FIRST_ML = 1.0
 # Branches that the search looks at. Three or four kinds of jar need a few; with more than a dozen it might go on for a minute
-# over the last drop. 100 of them take a tenth to half a second, and miss the best by 10 mL at worst of 25 large cupboards (computed).
-MOST_NODES = 100
+# over the last drop. 50 of them take a tenth to half a second, and miss the best by 10 mL at worst of 25 large cupboards (computed).
+MOST_NODES = 50
+MOST_ASKED = 100  # kinds of jar times rounds of cooking: beyond that every round takes the largest jars first (judgement)
 _ROUNDING_ML = 0.01  # a jar that is full but for rounding counts as full
 
 
@@ -92,6 +94,13 @@ def best_mix(volume_ml: float, jars: Sequence[Stock], most_nodes: int = MOST_NOD
     kinds = _merged(jars)
     if volume_ml < 0 or any(kind.fill_ml <= 0 for kind in kinds):
         raise ValueError(f"not to be filled: {volume_ml} mL in {kinds}")
+    room = [(kind, min(kind.count, int((volume_ml + _ROUNDING_ML) / kind.fill_ml))) for kind in kinds]
+    return _searched(volume_ml, tuple(replace(kind, count=count) for kind, count in room if count), most_nodes)
+
+
+@lru_cache(maxsize=200)  # while there are jars enough, each round of cooking asks the same as the one before
+def _searched(volume_ml: float, kinds: tuple[Stock, ...], most_nodes: int) -> Mix:
+    """The best mix of so many of each kind as the volume could fill, largest first."""
     # In litres, and what is left over as a variable of its own: so put, the solver needs a millisecond or two instead of ten.
     volume_l = (volume_ml + _ROUNDING_ML) / 1000
     fills_l = [kind.fill_ml / 1000 for kind in kinds]
@@ -154,6 +163,7 @@ def plan(
     References: common practice (one jar more than predicted)
     """
     kinds = _merged(jars)
+    most_nodes = -(-most_nodes // len(shares)) if len(kinds) * len(shares) <= MOST_ASKED else 0  # for all rounds together
     rounds = [_in_rounds(volume_ml, kinds, shares, most_nodes) for volume_ml in (low_ml, expected_ml, high_ml)]
     low, expected, high = (_together(mixes) for mixes in rounds)
     hot = Counter(dict(low.jars)) | Counter(dict(expected.jars)) | Counter(dict(high.jars))

@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from jamcalc.jars import mix as jarmix
 from jamcalc.jars.mix import JAR_IS_WORTH_ML, LARGER_FIRST_ML, MOST_NODES, Mix, Stock, best_mix, plan
 
 # Fills at 1/4 in of common jars: US nominal sizes, the same by the bore arithmetic, and metric twist-off jars
@@ -124,11 +125,12 @@ def test_a_cupboard_of_seventeen_kinds_is_searched_by_a_bounded_number_of_steps(
     """What once took half a minute; the steps are counted, so that a slow machine finds the same mix."""
     from scipy import optimize
 
-    nodes: list[int] = []
+    nodes, asked = list[int](), list[int]()
     whole = optimize.milp
+    jarmix._searched.cache_clear()
 
     def counted(*words: Any, **options: Any) -> Any:
-        assert options["options"]["node_limit"] == MOST_NODES
+        asked.append(options["options"]["node_limit"])
         found = whole(*words, **options)
         nodes.append(found.mip_node_count or 0)
         return found
@@ -136,10 +138,32 @@ def test_a_cupboard_of_seventeen_kinds_is_searched_by_a_bounded_number_of_steps(
     monkeypatch.setattr(optimize, "milp", counted)
     chosen = random.Random(4)
     made = [plan(0.88 * ml, ml, 1.1 * ml, cupboard(chosen)) for ml in (9_000, 24_000, 60_000)]
-    assert len(nodes) == 9
+    assert asked == 9 * [MOST_NODES]
     assert max(nodes) <= MOST_NODES + 1
+    jarmix._searched.cache_clear()
     chosen = random.Random(4)
     assert [plan(0.88 * ml, ml, 1.1 * ml, cupboard(chosen)) for ml in (9_000, 24_000, 60_000)] == made
+
+
+    asked.clear()
+    many = plan(0.88 * 60_000, 60_000, 1.1 * 60_000, cupboard(chosen), shares=25 * [0.04])  # 25 potfuls
+    assert set(asked) == {0}
+    assert not many.best
+    assert many.expected_mix.count > 100
+
+
+def test_rounds_that_are_alike_are_searched_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    from scipy import optimize
+
+    searched: list[object] = []
+    whole = optimize.milp
+    jarmix._searched.cache_clear()
+    monkeypatch.setattr(optimize, "milp", lambda *words, **options: searched.append(1) or whole(*words, **options))
+    plenty = [Stock(jar="pint", count=900, fill_ml=473.2), Stock(jar="half-pint", count=900, fill_ml=236.6)]
+    made = plan(50_000, 60_000, 66_000, plenty, shares=25 * [0.04])
+    assert len(searched) == 3
+    assert made.best
+    assert len(set(made.expected_rounds)) == 1
 
 
 def test_a_kitchen_of_a_few_kinds_is_searched_to_the_end() -> None:
