@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -251,3 +252,11 @@ def test_what_was_left_unsaid_is_said() -> None:
     said = jamcalc.batch(["3 lb plums"], altitude="4,300 ft", sweetener="none", draws=0)
     assert not {each.id for each in said.findings} & {"altitude-read", "no-sweetener"}
     assert "no-sweetener" not in [each.id for each in jamcalc.batch(["3 lb plums", "1/2 cup honey"], draws=0).findings]
+
+
+@pytest.mark.parametrize("call", [jamcalc.batch, lambda lines: jamcalc.check({"title": "Thimble", "ingredients": lines})])
+def test_what_fills_no_spoon_is_no_batch(call: Callable[[list[str]], object]) -> None:
+    """A few milligrams of fruit made 0.00 jars."""
+    with pytest.raises(InputError, match="too little for a pot: write at least 10 g"):
+        call(["4 mg plums", "1 g sugar"])
+    call(["10 g plums"])

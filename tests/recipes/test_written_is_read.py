@@ -81,7 +81,7 @@ CASES: dict[str, tuple[list[str], dict[str, Any]]] = {
     "16 fruits": ([f"100 g {name}" for name in FRUITS[:16]], {}),
     "every fruit": ([f"100 g {name}" for name in FRUITS[:58]], {"sweetener": "sugar"}),
     "hundreds of cups": ([f"1.7 kg {name}" for name in FRUITS[:38]], {"sweetener": "allulose", "sweetness": "110"}),
-    "a trace of an intense sweetener": (["2 g cherries"], {"sweetener": "pure sucralose"}),
+    "a trace of an intense sweetener": (["10 g cherries"], {"sweetener": "pure sucralose", "sweetness": "3.2"}),
 }
 
 
