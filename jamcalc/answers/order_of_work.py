@@ -130,7 +130,7 @@ def washing(jars: str, canner: bool) -> str:
 
 def boiling(time: str) -> str:
     """The step in the canner."""
-    return f"Boil the jars {time}, lid on, an inch of water over them; count from a full rolling boil, and begin again if it stops."
+    return f"Boil the jars {time}, lid on, an inch (25 mm) of water over them; count from a full rolling boil, and begin again if it stops."
 
 
 def made_here(step: str, jars: str, time: str) -> str:

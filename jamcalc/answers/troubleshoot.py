@@ -57,11 +57,17 @@ def _wanted_pectin_g(solved: Solved) -> float:
 
 
 def _spoons(grams: float, solved: Solved) -> str:
+    if solved.pot.batch.settings.units == "metric":
+        return measures.grams_text(grams)
     return measures.teaspoons(grams / setting.pectin_g_per_tsp(solved.pot.batch.settings.pectin_g_per_tsp)).text
 
 
 def _calcium_spoons(mg: float, solved: Solved) -> str:
-    return measures.teaspoons(mg / calcium_mg_per_ml(solved.pot.batch) / measures.TSP_ML).text
+    return _small(mg / calcium_mg_per_ml(solved.pot.batch), solved)
+
+
+def _small(ml: float, solved: Solved) -> str:
+    return measures.metric(ml).text if solved.pot.batch.settings.units == "metric" else measures.teaspoons(ml / measures.TSP_ML).text
 
 
 def _runny(solved: Solved) -> list[str]:
@@ -94,7 +100,7 @@ def _weeping(solved: Solved) -> list[str]:
         texts.append("The reckoning agrees: fruit, sweetener and calcium water together bring more calcium than this pectin can hold.")
     doses = solved.pot.doses
     if doses.calcium_water_ml > 0.0:
-        texts.append(f"Next time halve the calcium water, to {measures.teaspoons(doses.calcium_water_ml / measures.TSP_ML / 2.0).text}.")
+        texts.append(f"Next time halve the calcium water, to {_small(doses.calcium_water_ml / 2.0, solved)}.")
     texts.append(
         "A little sweetener more (10 to 20 % sugar) also holds the juice; pour off the liquid or stir it in, and eat that jar first."
     )

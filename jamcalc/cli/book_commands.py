@@ -209,7 +209,7 @@ def _season(opened: Book, options: SimpleNamespace, today: date) -> int:
     if kind == ".html":
         from jamcalc.prints.season_page import season_html
 
-        stays = write(options, season_html(found, units=units, paper=options.sheet or "letter"))
+        stays = write(options, season_html(found, units=units, paper=options.sheet or ("a4" if units == "metric" else "letter")))
     elif kind == ".txt":
         stays = write(options, plain_text(_screens().season(found, units=units)))
     if options.json:

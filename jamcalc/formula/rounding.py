@@ -45,7 +45,7 @@ def measured(batch: Batch, needed: Doses, most_lemon_g: float | None = None) -> 
     per_tsp = setting.pectin_g_per_tsp(batch.settings.pectin_g_per_tsp)
     pectin_tsp = needed.pectin_g / per_tsp
     written_pectin = batch.pectin_g is not None
-    pectin = measures.teaspoons(pectin_tsp)
+    pectin = _weighed(needed.pectin_g, per_tsp) if units == "metric" else measures.teaspoons(pectin_tsp)
     calcium_water = _calcium_water(batch, needed)
     sweeteners = [_sweetener(part, grams, units) for part, grams in zip(batch.sweeteners, needed.sweetener_g, strict=True)]
     return Measured(
@@ -60,6 +60,15 @@ def measured(batch: Batch, needed: Doses, most_lemon_g: float | None = None) -> 
         pectin=measures.Measure(text=_written(batch, "pectin") or NONE.text, ml=pectin_tsp * measures.TSP_ML) if written_pectin else pectin,
         calcium_water=calcium_water,
     )
+
+
+def _weighed(grams: float, g_per_tsp: float) -> measures.Measure:
+    """A powder on a kitchen scale, where spoons are not counted in: to the gram, the half or the tenth, whichever is within 3 %."""
+    if grams <= 0.0:
+        return NONE
+    near = (max(round(grams / step), 1) * step for step in (1.0, 0.5, 0.1))
+    weighed = next((each for each in near if abs(each / grams - 1.0) <= measures.CLOSE), max(round(grams, 1), 0.1))
+    return measures.Measure(text=measures.grams_text(weighed), ml=weighed / g_per_tsp * measures.TSP_ML)
 
 
 def _calcium_water(batch: Batch, needed: Doses) -> measures.Measure:

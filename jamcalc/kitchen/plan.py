@@ -281,6 +281,8 @@ def _in_the_pot_ml(result: BatchResult) -> float:
 def _share(ingredient: Ingredient, result: BatchResult, potfuls: int) -> str:
     """What to measure into one of several pots: fruit by weight, acid never down, the rest to the nearest measure."""
     if ingredient.role == "pectin" and result.batch.pectin_kind == "calcium-set":
+        if result.batch.settings.units == "metric":
+            return measures.grams_text(result.pectin.grams / potfuls)
         return measures.teaspoons(result.pectin.teaspoons / potfuls).text
     grams = ingredient.grams / potfuls
     if ingredient.role == "fruit":

@@ -53,7 +53,7 @@ def to_buy(result: BatchResult, kitchen: Kitchen, jars: Sequence[tuple[str, int]
             own = kitchen.pectin_g if result.batch.pectin_kind == "calcium-set" else None
             rows.append(_grams(each.name, each.grams, own, _measured(each)))
     if result.calcium_water.ml > 0.0:
-        rows.append(_calcium_powder(result.calcium_water.ml, kitchen.calcium_powder_g))
+        rows.append(_calcium_powder(result.calcium_water.ml, kitchen.calcium_powder_g, units))
     return (*rows, *_jars(result, jars), _lids(result, kitchen.lids))
 
 
@@ -93,14 +93,15 @@ def _lemon(juice: Ingredient, needed_ml: float, on_hand_ml: float | None, units:
     return _line(juice.name, "mL", needed_ml, on_hand_ml, juice.measure, have, more.text if on_hand_ml else juice.measure)
 
 
-def _calcium_powder(water_ml: float, on_hand_g: float | None) -> BuyLine:
+def _calcium_powder(water_ml: float, on_hand_g: float | None, units: str) -> BuyLine:
     """Powder by whole jars of calcium water, as it is stirred together: half a teaspoon to half a cup."""
     rule = {name: figure(raw).typical for name, raw in table("kitchen")["calcium_water"].items()}
     makings = math.ceil(water_ml / measures.TSP_ML / rule["teaspoons_made"] - 1e-9)
     powder_tsp = makings * rule["powder_teaspoons"]
     grams = powder_tsp * rule["powder_g_per_teaspoon"]
-    water = measures.cups_text(makings * rule["water_cups"] * measures.CUP_ML, measures.CUP_ML)
-    text = f"{measures.fraction(powder_tsp, 2)} tsp, {weight(grams)}, in {water} water"
+    water = measures.jam_text(makings * rule["water_cups"] * measures.CUP_ML, units)
+    spoons = "" if units == "metric" else f"{measures.spoons_text(powder_tsp)}, "
+    text = f"{spoons}{weight(grams)}, in {water} water"
     return _line("calcium powder", "g", grams, on_hand_g, text, weight(on_hand_g or 0.0), weight(max(0.0, grams - (on_hand_g or 0.0))))
 
 

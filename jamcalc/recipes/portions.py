@@ -158,14 +158,13 @@ def unrounded_text(amount: Amount, like: str, role: Role = "fruit") -> str:
     if not _whole(eighths):
         return f"{amount.ml / measures.CUP_ML:.10g} cups"
     if role in ("pectin", "calcium water") and round(eighths) < 96:
-        return f"{measures.fraction(eighths / 8, 8)} tsp"
+        return measures.spoons_text(eighths / 8)
     near = measures.nearest(amount.ml)
     if abs(near.ml / amount.ml - 1) < SAME:
         return near.text
     cups, left = divmod(round(eighths), 96)
-    spoons, left = divmod(left, 24)
-    pieces = [f"{measures.fraction(cups / 4, 4)} {'cups' if cups > 4 else 'cup'}"] * bool(cups) + [f"{spoons} tbsp"] * bool(spoons)
-    return " + ".join(pieces + [f"{measures.fraction(left / 8, 8)} tsp"] * bool(left))
+    pieces = [f"{measures.fraction(cups / 4, 4)} {'cups' if cups > 4 else 'cup'}"] * bool(cups)
+    return " + ".join(pieces + [measures.spoons_text(left / 8)] * bool(left))
 
 
 def _whole(number: float) -> bool:

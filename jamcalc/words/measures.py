@@ -33,7 +33,7 @@ class Measure:
 
 
 def nearest(ml: float) -> Measure:
-    """The coarsest kitchen measure within 3 % of a volume; where there is none (under 2 tsp), the nearest 1/8 tsp.
+    """The coarsest kitchen measure within 3 % of a volume; where there is none (under 2 tsp), the nearest 1/8 tsp in spoons that there are.
 
     Parameters
     ----------
@@ -94,10 +94,7 @@ def measured(ml: float, units: str, *, never_less: bool = False) -> Measure:
 
 
 def teaspoons(tsp: float) -> Measure:
-    """Teaspoons to the coarsest of 1/2, 1/4, 1/8 within 5 %, as "2 1/2 tsp"; from 12 on in cups and spoons.
-
-    Pectin and calcium water are written in teaspoons on the box, so they stay so here (common practice).
-    """
+    """A small dose to the coarsest of 1/2, 1/4, 1/8 tsp within 5 %: "2 1/2 tsp", "3 tbsp + 1 1/2 tsp"; from 1/4 cup on in cups."""
     _check(tsp)
     if tsp == 0 or tsp >= 12:
         return nearest(tsp * TSP_ML)
@@ -105,7 +102,18 @@ def teaspoons(tsp: float) -> Measure:
         rounded = max(round(tsp * steps), 1) / steps
         if abs(rounded / tsp - 1) <= 0.05:
             break
-    return nearest(12 * TSP_ML) if rounded == 12 else Measure(text=f"{fraction(rounded, 8)} tsp", ml=rounded * TSP_ML)
+    return nearest(12 * TSP_ML) if rounded == 12 else Measure(text=spoons_text(rounded), ml=rounded * TSP_ML)
+
+
+def spoons_text(tsp: float) -> str:
+    """Teaspoons, to the eighth, in the spoons of a drawer: 1/8, 1/4, 1/2 and 1 tsp, and the tablespoon.
+
+    "3/4 tsp" is two of them and said so everywhere; of 5/8 there is no spoon: it is "1/2 tsp + 1/8 tsp".
+    """
+    tablespoons, eighths = divmod(round(tsp * 8), 24)
+    quarters, eighth = divmod(eighths, 2)
+    pieces = [f"{tablespoons} tbsp"] * bool(tablespoons) + [f"{fraction(quarters / 4, 4)} tsp"] * bool(quarters) + ["1/8 tsp"] * eighth
+    return " + ".join(pieces)
 
 
 def fraction(value: float, steps: int) -> str:
@@ -173,16 +181,14 @@ def _pick(ml: float, low: float, high: float) -> Measure:
             _, _, text, size = min(near)
             return Measure(text=text, ml=size * TSP_ML)
     eighths = max(math.ceil(tsp * 8 - _SAME) if low >= 1 - _SAME else round(tsp * 8), 1)
-    spoons, left = divmod(eighths, 24)
-    text = " + ".join([f"{spoons} tbsp"] * bool(spoons) + [f"{fraction(left / 8, 8)} tsp"] * bool(left))
-    return Measure(text=text, ml=eighths / 8 * TSP_ML)
+    return Measure(text=spoons_text(eighths / 8), ml=eighths / 8 * TSP_ML)
 
 
 # The grades that are the same near every volume, made once: spoons, quarter spoons, and the two together.
 _SPOONS = {
     1: tuple((3.0 * n, f"{n} tbsp", 0) for n in (1, 2, 3)),
-    2: tuple((n / 4, f"{fraction(n / 4, 4)} tsp", 0) for n in range(1, 12)),
-    4: tuple((3 * n + m / 4, f"{n} tbsp + {fraction(m / 4, 4)} tsp", 0) for n in (1, 2, 3) for m in range(1, 12)),
+    2: tuple((n / 4, spoons_text(n / 4), 0) for n in range(1, 12)),
+    4: tuple((3 * n + m / 4, spoons_text(3 * n + m / 4), 0) for n in (1, 2, 3) for m in range(1, 12)),
 }
 
 
@@ -195,15 +201,14 @@ def _grade(grade: int, tsp: float) -> Iterator[tuple[float, str, int]]:
     elif grade == 3:
         for cup, text in _cups(tsp):
             yield from ((cup + 3 * n, f"{text} + {n} tbsp", n) for n in (1, 2, 3))
-            yield from ((cup + n, f"{text} + {n} tsp", n) for n in (1, 2, 4, 5, 7))
+            yield from ((cup + n, f"{text} + {spoons_text(n)}", n) for n in (1, 2, 4, 5, 7))
     else:
         for cup, text in _cups(tsp):
             # only those within reach are spelt out; what is near enough is _pick's to say
             first, last = math.floor((tsp * (1 - CLOSE) - cup) * 4), math.ceil((tsp * (1 + CLOSE) - cup) * 4)
             for quarters in range(max(first, 1), min(last + 1, 48)):
                 spoons, left = divmod(quarters, 12)
-                more = f"{text} + {spoons} tbsp" if spoons else text
-                yield cup + quarters / 4, f"{more} + {fraction(left / 4, 4)} tsp" if left else more, spoons + left // 4 + 2 * bool(left % 4)
+                yield cup + quarters / 4, f"{text} + {spoons_text(quarters / 4)}", spoons + left // 4 + 2 * bool(left % 4)
 
 
 def _cups(tsp: float) -> Iterator[tuple[float, str]]:

@@ -157,19 +157,21 @@ def read_amount(text: str) -> tuple[Amount, str]:
     unit, end = _unit(line, end, words)
     total, base = _base(value, unit, line)
     said = [f"{words} {_spoken(unit, value)}"]
-    previous = unit
+    previous, before = unit, value
     while (joint := _JOIN.match(line, end)) and joint.end() < len(line):
         value, words, end = read_number(line, joint.end())
         unit, end = _unit(line, end, words)
         more, more_base = _base(value, unit, line)
-        if more_base != base or _base(1.0, unit, line)[0] >= _base(1.0, previous, line)[0]:
+        falls = _base(1.0, unit, line)[0] < _base(1.0, previous, line)[0]
+        falls |= unit == previous and value < before and "+" in joint[0]  # two spoons of one drawer: 1/2 tsp + 1/8 tsp
+        if more_base != base or not falls:
             raise InputError(
                 f'"{shown(line)}": amounts in a row are of one kind and fall, such as 3 lb 4 oz or 1 cup 2 tbsp; '
                 "put another ingredient on a line of its own"
             )
         total += more
         said.append(f"{words} {_spoken(unit, value)}")
-        previous = unit
+        previous, before = unit, value
     _check_size(total, base, line)
     rest = line[end:].strip()
     amount_text = (" + " if base == "milliliter" else " ").join(said)

@@ -189,7 +189,7 @@ def test_an_acid_line_that_is_enough_needs_no_word() -> None:
 
 def test_a_swap_comes_with_its_amount() -> None:
     for result in (batch(FRUITS[0]), jamcalc.check("pineapple-grape-concentrate", draws=0), batch(FRUITS[1], units="metric")):
-        text = next(caution.text for caution in result.cautions if caution.id == "bottled-lemon")
+        text = next((caution.text for caution in result.cautions if caution.id == "bottled-lemon"), "")
         if result.lemon_juice.grams:
             for key in ("bottled_lime_juice", "citric_acid"):
                 dose = swapping.dose(result.lemon_juice.grams, key, result.batch.settings.units)

@@ -254,10 +254,10 @@ def test_two_pounds_turned_into_eleven() -> None:
     assert least_acid_ratio(scaled.pots.recipe, recipe) >= 1 - 1e-9
     assert scaled.recipe.process_min == 10
     assert [row.measure_text for row in scaled.rows] == [
-        "11 lb 1 oz", "2 3/4 cups + 1 tbsp", "1/2 cup + 3 tbsp + 3/4 tsp", "10 1/2 tsp", "10 1/2 tsp",
+        "11 lb 1 oz", "2 3/4 cups + 1 tbsp", "1/2 cup + 3 tbsp + 3/4 tsp", "3 tbsp + 1 1/2 tsp", "3 tbsp + 1 1/2 tsp",
     ]  # fmt: skip
     assert [row.measure_text for row in scaled.pots.rows] == [
-        "3 lb 11 oz", "3/4 cup + 3 tbsp", "3 tbsp + 2 1/4 tsp", "3 1/2 tsp", "3 1/2 tsp",
+        "3 lb 11 oz", "3/4 cup + 3 tbsp", "3 tbsp + 2 1/4 tsp", "1 tbsp + 1/2 tsp", "1 tbsp + 1/2 tsp",
     ]  # fmt: skip
     assert [row.exact_text for row in scaled.rows] == ["11 lb", "2.75 cups", "0.688 cup", "11 tsp", "11 tsp"]
 
@@ -278,7 +278,7 @@ def test_spooned_pectin_may_be_split_but_one_batch_is_one_pot() -> None:
     recipe = kitchen("peach-no-sugar-pectin")
     more = scale(recipe, times=1.5)
     assert (more.factor, more.pots.number) == (1.5, 2)
-    assert [row.measure_text for row in more.pots.rows if row.role == "pectin"] == ["6 1/2 tsp"]  # 6.75
+    assert [row.measure_text for row in more.pots.rows if row.role == "pectin"] == ["2 tbsp + 1/2 tsp"]  # 6.75
     assert scale(recipe, times=0.5).pots.number == 1
 
 
@@ -355,7 +355,7 @@ def test_minutes_stay_and_a_recipe_times_one_is_itself() -> None:
     ("line", "factor", "expected"),
     [
         ("1/4 cup bottled lemon juice", 1.5, "1/3 cup + 2 tsp bottled lemon juice"),
-        ("1/2 tsp citric acid", 1.2, "5/8 tsp citric acid"),
+        ("1/2 tsp citric acid", 1.2, "1/2 tsp + 1/8 tsp citric acid"),
         ("60 g bottled lemon juice", 1.34, "81 g bottled lemon juice"),
         ("2.5 g citric acid", 1.01, "2.6 g citric acid"),
         ("60 mL bottled lemon juice", 1.01, "61 mL bottled lemon juice"),
@@ -406,11 +406,11 @@ def test_only_spices_go_by_taste() -> None:
 @pytest.mark.parametrize(
     ("line", "pots", "expected"),
     [
-        ("3 1/2 tsp calcium-set pectin", 3, "10 1/2 tsp calcium-set pectin"),
+        ("3 1/2 tsp calcium-set pectin", 3, "3 tbsp + 1 1/2 tsp calcium-set pectin"),
         ("3 tsp calcium-set pectin", 4, "1/4 cup calcium-set pectin"),
         ("1/3 cup + 2 tsp honey", 4, "1 1/2 cups honey"),
         ("3/4 cup + 7 tsp honey", 3, "2 1/2 cups + 3 tbsp honey"),
-        ("1 1/8 tsp citric acid", 3, "1 tbsp + 3/8 tsp citric acid"),
+        ("1 1/8 tsp citric acid", 3, "1 tbsp + 1/4 tsp + 1/8 tsp citric acid"),
         ("3 lb 11 oz plums", 3, "11 lb 1 oz plums"),
         ("7 1/4 oz plums", 3, "1 lb 5 3/4 oz plums"),
         ("2.6 g citric acid", 3, "7.8 g citric acid"),

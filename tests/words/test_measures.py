@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import math
+import re
+from collections.abc import Callable
 
 import pytest
 from hypothesis import given, settings
@@ -85,7 +87,18 @@ def test_metric_never_less(ml: float) -> None:
 
 
 @pytest.mark.parametrize(
-    ("tsp", "text"), [(0, "none"), (0.05, "1/8 tsp"), (2, "2 tsp"), (2.07, "2 tsp"), (4.4, "4 1/2 tsp"), (12, "1/4 cup")]
+    ("tsp", "text"),
+    [
+        (0, "none"),
+        (0.05, "1/8 tsp"),
+        (2, "2 tsp"),
+        (2.07, "2 tsp"),
+        (4.4, "1 tbsp + 1 1/2 tsp"),
+        (10.5, "3 tbsp + 1 1/2 tsp"),
+        (5, "1 tbsp + 2 tsp"),
+        (0.62, "1/2 tsp + 1/8 tsp"),
+        (12, "1/4 cup"),
+    ],
 )
 def test_teaspoons(tsp: float, text: str) -> None:
     assert measures.teaspoons(tsp).text == text
@@ -134,3 +147,21 @@ def test_a_volume_in_what_the_cook_measures_with() -> None:
     assert measures.measured(60.0, "metric") == measures.metric(60.0)
     assert measures.measured(61.0, "us") == measures.nearest(61.0)
     assert measures.measured(61.0, "us", never_less=True) == measures.up(61.0)
+
+
+SPOON = re.compile(r"(?:(?:[1-3] )?(?:1/4|1/2|3/4)|1/8|[1-2]) tsp|[1-3] tbsp|(?:\d+ )?(?:1/4|1/3|1/2|2/3|3/4) cups?|\d+ cups?")
+
+
+@settings(deadline=None, derandomize=True, max_examples=300)
+@given(VOLUMES, st.sampled_from([measures.nearest, measures.up, lambda ml: measures.teaspoons(ml / measures.TSP_ML)]))
+def test_every_piece_of_a_measure_is_a_spoon_or_a_cup_of_a_drawer(ml: float, measure_of: Callable[[float], measures.Measure]) -> None:
+    """1/8, 1/4, 1/2 and 1 tsp and the tablespoon: no 5/8, no 7/8, no 1 5/8, and never four teaspoons for want of a tablespoon."""
+    for piece in measure_of(ml).text.split(" + "):
+        assert SPOON.fullmatch(piece), measure_of(ml).text
+
+
+def test_a_dose_of_acid_goes_up_to_a_spoon() -> None:
+    for tsp, text in ((0.1, "1/8 tsp"), (0.13, "1/4 tsp"), (0.3, "1/4 tsp + 1/8 tsp"), (1.3, "1 1/4 tsp + 1/8 tsp"), (0.9, "1 tsp")):
+        measure = measures.up(tsp * measures.TSP_ML)
+        assert measure.text == text
+        assert measure.ml == pytest.approx(units.read_amount(text)[0].ml, rel=1e-9)
