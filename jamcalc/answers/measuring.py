@@ -23,8 +23,8 @@ from jamcalc.nouns.outcome import AcidDose
 BUFFERS = "pH 4 and 7 buffers"  # also how a step that is there already is known
 STEP = (
     "Measure it: take the pot off the heat and let it wait. Blend about 1/4 cup (60 mL) of it smooth, let it come to room temperature, "
-    f"set the meter on its {BUFFERS}, read twice, and throw the sample away. {storage.SHELF_READING_PH:.2f} or lower: back to a full boil and "
-    f"into hot jars. Above {storage.SHELF_READING_PH:.2f}: add acid and measure again, or keep it cold."
+    f"set the meter on its {BUFFERS}, read twice, and throw the sample away. {storage.SHELF_READING_PH:.2f} or lower: back to a full boil "
+    f"and into hot jars. Above {storage.SHELF_READING_PH:.2f}: add acid and measure again, or keep it cold."
 )  # FDA, 21 CFR 114.90: two buffers, a sample at room temperature, made uniform; the rest is common practice
 _FILLING = re.compile(r"\b(?:fill|ladle|pack|pour|spoon)", re.IGNORECASE)
 
