@@ -72,7 +72,9 @@ def asked(words: Sequence[str], parts: str | None, want: str | None) -> Asked | 
 
 
 def _has_amount(word: str) -> bool:
-    return any(character.isnumeric() for character in word)
+    from jamcalc.words.spoken import plainly
+
+    return any(character.isnumeric() for character in plainly(word[:200].strip()))  # "half a bushel of apples" too
 
 
 def _names(words: Sequence[str], parts: str | None) -> tuple[str, ...]:

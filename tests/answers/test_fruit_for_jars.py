@@ -139,3 +139,9 @@ def test_fruit_that_must_not_be_canned_is_still_answered() -> None:
         assert want(["elderberries"], "4 half-pints").storage == "cold"
     except JamcalcError as error:  # pragma: no cover - shown if ever it is refused
         pytest.fail(str(error))
+
+
+def test_fruit_by_the_container_is_fruit_on_hand() -> None:
+    asked = want(["half a bushel of plums"], "8 half-pints")
+    assert asked.findings[0].id == "want"
+    assert "times this fruit" in asked.findings[0].text

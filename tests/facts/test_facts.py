@@ -502,3 +502,13 @@ def test_an_unknown_key_is_refused(read: Any) -> None:
 def test_sources_come_once_each_in_order() -> None:
     assert [source.key for source in facts.sources(["SR28", "FDA", "SR28"])] == ["SR28", "FDA"]
     assert re.search(r"Release 28", facts.source("SR28").text)
+
+
+def test_saskatoons_reach_as_high_as_any_cultivar_that_was_measured() -> None:
+    # St-Pierre et al., Can J Plant Sci (2005): cultivar means of pH 3.65 to 4.18, acid 0.63 % at most, 14.0 to 20.1 Brix
+    fruit = facts.fruit(facts.lookup("juneberries").key)
+    assert fruit.key == "saskatoon"
+    assert fruit.ph.low <= 3.65
+    assert fruit.ph.high >= 4.18
+    assert fruit.titratable_percent.high >= 0.63
+    assert fruit.ph.high_grade not in ("memory", "judgement")
