@@ -110,18 +110,31 @@ def _mended(text: str, said: str) -> str:
 
 def _with_name(text: str, name: str) -> str:
     """The line with another name in the place of as few of its words as the reader lets it: "3 lb frozen strawbery"."""
-    amount, rest = units.read_amount(text)
+    amount, rest, weight = _parted(text)
     words = rest.split()
     wanted = _key(name) if len(words) <= MOST_WORDS_IN_A_NAME else None
     for size in range(1, len(words) + 1) if wanted else ():
         for start in range(len(words) - size + 1):
             trial = [*words[:start], *name.split(), *words[start + size :]]
             try:
-                if len(set(trial)) == len(trial) and lines.read_line(f"1 g {' '.join(trial)}").item == wanted:
-                    return f"{amount.text} {' '.join(trial)}"
+                if len(set(trial)) == len(trial) and lines.read_line(f"{weight} {' '.join(trial)}").item == wanted:
+                    return f"{amount} {' '.join(trial)}"
             except JamcalcError:
                 continue
-    return f"{amount.text} {name}"
+    return f"{amount} {name}"
+
+
+def _parted(text: str) -> tuple[str, str, str]:
+    """The amount of a line, what follows it, and an amount to try names with; of a count ("6 large plumz") its number, and itself."""
+    from jamcalc.words.spoken import plainly
+
+    plain = plainly(units.tidy(text))
+    try:
+        amount, rest = units.read_amount(plain)
+    except InputError:
+        number, _, rest = plain.partition(" ")
+        return number, rest, number
+    return amount.text, rest, "1 g"
 
 
 def _key(name: str) -> str | None:
@@ -141,8 +154,8 @@ def _rest(text: str) -> str:
 
 
 def _with_form(text: str, form: str) -> str:
-    amount, rest = units.read_amount(text)
-    return f"{amount.text} {form} {rest}"
+    amount, rest, _ = _parted(text)
+    return f"{amount} {form} {rest}"
 
 
 def _lacks_form(text: str) -> bool:

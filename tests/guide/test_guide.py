@@ -213,6 +213,8 @@ def test_a_misspelled_fruit_is_offered_by_number(tmp_path: Path) -> None:
     ("text", "name", "mended"),
     [
         ("3 lb plumz", "plum", "3 lb plum"),
+        ("three pounds plumz", "plum", "3 lb plum"),
+        ("6 medium plumz", "plum", "6 medium plum"),
         ("3 lb sour chery", "sour cherry", "3 lb sour cherry"),
         ("4 cups mashed strawbery", "strawberry", "4 cups mashed strawberry"),
         ("4 cups strawbery", "strawberry", "4 cups strawberry"),
