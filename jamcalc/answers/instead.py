@@ -149,9 +149,16 @@ def _cold(said: Said) -> Finding:
     return Finding(id="acid-left-out", text=text)
 
 
-def spelled(words: Sequence[str], options: Mapping[str, Any]) -> str:
-    """A `batch` command as it is typed; what needs quotes has them."""
-    parts = ["jamcalc", "batch", *(_quoted(word) for word in words)]
+def of_recipe(result: BatchResult, name: str, options: Mapping[str, Any]) -> tuple[Finding, ...]:
+    """The command that checks a recipe in a jar that may be canned, where its own or the one asked for is too large."""
+    if result.batch.keep == "cold" or not any(each.id == "jar-too-large" for each in result.findings):
+        return ()
+    return (Finding(id="run-instead", text=f"In pints: {spelled([name], {**options, 'jar': SHELF_JAR}, command='check')}"),)
+
+
+def spelled(words: Sequence[str], options: Mapping[str, Any], command: str = "batch") -> str:
+    """A command as it is typed; what needs quotes has them."""
+    parts = ["jamcalc", command, *(_quoted(word) for word in words)]
     for name in OPTIONS:
         values = options.get(name)
         for value in () if values is None else (values,) if isinstance(values, str | float | int) else values:

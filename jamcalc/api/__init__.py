@@ -262,6 +262,11 @@ def check(
         settings = replace(settings, jar=written.stated_yield.jar)
     settings, said = _at_its_altitude(settings, written)
     result = checking.check(written, settings, readings_from(reading), found)
+    if result.refused and isinstance(recipe, str | PathLike):
+        from jamcalc.answers import instead
+
+        asked = {"reading": reading, "altitude": altitude, "units": units, "pectin_spoon": pectin_spoon, "calcium_spoon": calcium_spoon}
+        said = (*said, *instead.of_recipe(result, str(recipe), asked))
     return replace(result, findings=(*result.findings, *said, *altitude_said(altitude)))
 
 

@@ -99,3 +99,16 @@ def test_nothing_is_said_where_it_is_for_the_shelf_or_for_a_meter(result: BatchR
 @pytest.mark.parametrize("text", ["3 lb plums", "a$b", 'say "hi"', "it's", "back\\slash", "`x`", "!", "-500 ft", "plum"])
 def test_what_is_spelled_is_read_back(text: str) -> None:
     assert shlex.split(instead.spelled([text], {"title": text}))[2:] == [text, "--title", text]
+
+
+def test_a_recipe_in_a_jar_too_large_is_checked_in_pints() -> None:
+    result = jamcalc.check("strawberry-rhubarb", jar="quart", altitude="4300 ft", draws=0)
+    assert result.refused
+    _, _, command = said(result).partition("jamcalc check ")
+    words = shlex.split(command)
+    assert words[0] == "strawberry-rhubarb"
+    done = subprocess.run(
+        [sys.executable, "-m", "jamcalc", "check", *words, "--json"], capture_output=True, text=True, timeout=60, check=False
+    )
+    assert json.loads(done.stdout)["yield"]["jar"] == "pint"
+    assert "jar-too-large" not in done.stdout

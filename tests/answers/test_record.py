@@ -15,7 +15,7 @@ from jamcalc.nouns import outcome
 
 RANGE = {"low", "typical", "high"}
 KEYS: dict[str, set[str]] = {
-    "lemon_juice": {"g", "ml", "measure", "needed_g"},
+    "lemon_juice": {"g", "ml", "measure", "needed_g", "replaced_by"},
     "pectin": {"g", "tsp", "measure", "needed_g"},
     "calcium_water": {"ml", "tsp", "calcium_mg", "measure", "optional"},
     "acidity": {"ph", "ph_before_lemon", "titratable_percent", "meter_needed"},
@@ -28,7 +28,7 @@ KEYS: dict[str, set[str]] = {
 TOP = {
     *("schema", "command", "title", "standing", "storage", "keeping", "ingredients", "lemon_juice", "pectin", "calcium_water"),
     *("acidity", "set", "solids_percent", "water_activity", "yield", "process", "findings", "refused", "cautions"),
-    *("order_of_work", "working", "solution", "sources"),
+    *("order_of_work", "working", "solution", "sources", "acid"),
 }
 
 
