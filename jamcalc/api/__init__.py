@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 
 __all__ = ["batch", "card", "check", "not_scaled", "readings_from", "recipe_from", "scale", "scale_answer", "settings_from"]
 
-RecipeSaid = Recipe | Mapping[str, object] | str | PathLike[str] | IO[bytes] | IO[str]
+RecipeSaid = Recipe | Mapping[str, object] | list[str] | tuple[str, ...] | str | PathLike[str] | IO[bytes] | IO[str]
 FOUND = ("runny", "weeping", "stiff", "grainy")
 
 
@@ -193,13 +193,17 @@ def batch(
 
 
 def recipe_from(recipe: RecipeSaid) -> Recipe:
-    """A Recipe from a Recipe, a mapping with the keys of a recipe file, a path, a shipped name or a stream."""
+    """A Recipe from a Recipe, a mapping with the keys of a recipe file, ingredient lines, a path, a shipped name or a stream."""
     if isinstance(recipe, Recipe):
         return recipe
     from jamcalc.reading import recipefile
 
     if isinstance(recipe, Mapping):
         return recipefile.from_mapping(recipe)
+    if isinstance(recipe, (list, tuple)):
+        from jamcalc.reading import several
+
+        return Recipe(title="", kind="spread", lines=several.read_lines(list(recipe)))
     return recipefile.read(recipe)
 
 
@@ -220,8 +224,8 @@ def check(
 
     Parameters
     ----------
-    recipe : str, path, stream, mapping or Recipe
-        A recipe file, the name of one that comes with the program, or what such a file holds.
+    recipe : str, path, stream, mapping, list of str or Recipe
+        A recipe file, the name of one that comes with the program, what such a file holds, or ingredient lines.
     reading : str or sequence of str, optional
         What was measured, as for `batch`.
     found : "runny", "weeping", "stiff" or "grainy", optional

@@ -108,10 +108,10 @@ COMMANDS = {
         Command(
             name="check",
             about="A recipe exactly as written, and what the chemistry thinks of it; nothing is added.",
-            words="RECIPE",
-            words_help="a recipe file, a recipe that comes with the program, the number of a kept batch, or - for standard input",
+            words="RECIPE or LINE...",
+            words_help="a recipe file, one that comes with the program, a kept batch by number, - for standard input, or lines",
             least=1,
-            most=1,
+            most=None,
             sample="jamcalc check plum.toml",
             options=(
                 JAR,

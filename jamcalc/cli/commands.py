@@ -87,8 +87,21 @@ def check(options: SimpleNamespace) -> int:
     """A recipe exactly as written."""
     _check_keep(options)
     kind = ending(options, (".json", ".txt"))
-    result = api.check(recipe(options), reading=options.reading, found=options.found, **common(options, kitchen(options)))
+    result = api.check(_written(options), reading=options.reading, found=options.found, **common(options, kitchen(options)))
     return _answered(result, result.to_dict, _screens(result, options.working), str, options, kind)
+
+
+def _written(options: SimpleNamespace) -> Recipe | list[str]:
+    """What is to be checked: a recipe by its file, name or number; or the ingredient lines themselves."""
+    from jamcalc.reading import recipefile
+
+    words: list[str] = options.words
+    file_like = " " not in words[0].strip() or words[0].endswith((".toml", ".txt")) or recipefile.exists(words[0])
+    if len(words) == 1 and file_like:
+        return recipe(options)
+    if recipefile.exists(words[0]):
+        raise InputError(f'"{shown(words[1])}" is a word too many: check takes one RECIPE, or ingredient lines (see: jamcalc check --help)')
+    return words
 
 
 def scale(options: SimpleNamespace) -> int:

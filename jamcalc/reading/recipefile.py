@@ -85,6 +85,14 @@ def place(where: str | PathLike[str]) -> Path:
     return Path(where) if Path(where).exists() else _shipped(str(where))
 
 
+def exists(where: str) -> bool:
+    """Whether a word names a file, or a recipe that comes with the program."""
+    try:
+        return Path(where).exists() or where in names()
+    except (OSError, ValueError):  # no name that a file can have
+        return False
+
+
 def read_shipped(name: str) -> Recipe:
     """Read a recipe that comes with the program, whatever files lie about. Raises UnknownItem for a name that none has."""
     return read(_shipped(name))
