@@ -331,7 +331,7 @@ def test_a_writer_that_does_not_finish_is_not_waited_for_for_ever(tmp_path: Path
 WRITING = """
     import sys
     from pathlib import Path
-    from jamcalc.kitchenfile import change, read
+    from jamcalc.kitchen.home_file import change, read
     path, key = Path(sys.argv[1]), sys.argv[2]
     for number in range(1, 31):
         change(path, {key: f"{number} g"})

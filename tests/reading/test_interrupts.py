@@ -37,7 +37,7 @@ def slow(descriptor):
     time.sleep(0.5)
     sync(descriptor)
 os.fsync = slow
-from jamcalc.cli import main
+from jamcalc.cli.main import main
 sys.exit(main())
 """
 

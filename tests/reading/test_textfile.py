@@ -51,7 +51,10 @@ ENDLESS = {
 BOUNDED = """
     import resource, sys
     from pathlib import Path
-    from jamcalc import errors, kitchenfile, recipefile, units
+    from jamcalc import errors
+    from jamcalc.kitchen import home_file
+    from jamcalc.reading import recipefile
+    from jamcalc.words import units
     units.convert(1.0, "cup", "milliliter")  # pint and numpy are there before the limits
     held = int(Path("/proc/self/statm").read_text().split()[0]) * resource.getpagesize()
     resource.setrlimit(resource.RLIMIT_AS, (held + 200_000_000,) * 2)
@@ -62,7 +65,7 @@ BOUNDED = """
             recipefile.read(place)
         except errors.JamcalcError as error:
             assert "\\n" in str(error) or len(str(error)) < 300, place
-        found, problems = kitchenfile.read(place)
+        found, problems = home_file.read(place)
         assert problems, place
     print("all read")
 """
