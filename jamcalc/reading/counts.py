@@ -6,6 +6,7 @@ read by lines, which calls it for what has no unit of weight or volume.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -14,7 +15,7 @@ from typing import Any
 from jamcalc import facts
 from jamcalc.errors import InputError
 from jamcalc.nouns.model import Amount, Figure, Finding
-from jamcalc.words.phrases import joined, plural
+from jamcalc.words.phrases import joined, plural, sentence
 from jamcalc.words.units import MAX_KG, convert, read_number, shown
 
 SIZES = {
@@ -30,7 +31,7 @@ _CONTAINER = re.compile(
     re.IGNORECASE,
 )
 _SHORT = {"bu": "bushel", "dry pts": "pint", "dry pt": "pint", "dry qts": "quart", "dry qt": "quart", "boxes": "box", "bunches": "bunch"}
-_JUICE = re.compile(r"(?:the )?(?:fresh )?juice (?:of|from) ", re.IGNORECASE)
+_JUICE = re.compile(r"(?:the )?(?:fresh )?(?:(?:zest|rind|peel) and )?juice (?:and (?:zest|rind|peel) )?(?:of|from) ", re.IGNORECASE)
 _JUICED = re.compile(r"(.+?),? (?:juiced|squeezed)$", re.IGNORECASE)
 ASK = "weigh the fruit, and write its weight, such as"
 OF_A_BUSHEL = {"half-bushel": 1 / 2, "peck": 1 / 4}  # NIST Handbook 44, Appendix C
@@ -124,7 +125,8 @@ def weighed(what: Counted, key: str, names: tuple[str, str], line: str) -> tuple
     each = sizes.get(what.word)
     if each is None:
         held = joined([f"{word} (about {facts.figure(size).typical:g} g each)" for word, size in sizes.items()])
-        example = f"{what.said} {next(iter(sizes if 'medium' not in sizes else {'medium': 0}))} {shown(many, 30)}"
+        size = "medium" if "medium" in sizes else next(iter(sizes))
+        example = f"{what.said} {size} {shown(names[0] if what.number <= 1 else many, 30)}"
         raise InputError(
             f'"{shown(line)}": which size? Held of {shown(many, 30)}: {held}: write for instance "{example}", or better the weight, '
             f'such as "2 lb {shown(many, 30)}"'
@@ -194,9 +196,18 @@ def _taken(number: float, each: Figure, g: float, text: str, line: str, note: st
     return amount, Finding(id="weigh", text=said, sources=each.sources)
 
 
-def juice_ml(what: Counted, fruit: str, line: str) -> Figure:
-    """Millilitres of juice in one of a fruit, light to heavy. Raises InputError where nothing is held of it."""
+def juice(what: Counted, fruit: str, line: str) -> tuple[str, Finding]:
+    """The juice of so many as a line for the strict reader, and what was taken. Raises InputError where nothing is held of the fruit."""
     held = facts.table("counts")["juice"]
     if fruit not in held:
         raise InputError(f'"{shown(line)}": the juice of one is held for {joined(list(held))} only: measure it, and write cups or tbsp')
-    return facts.figure(held[fruit])
+    each_ml = facts.figure(held[fruit]).typical
+    if fruit == "orange":
+        measure, how, of = f"{what.number * each_ml:.0f} mL", f"{each_ml:.0f} mL an orange", "orange juice"
+    else:
+        spoons = round(convert(each_ml, "milliliter", "tablespoon"))
+        halves = math.floor(2 * spoons * what.number) or 1
+        measure = f"{halves // 2}{' 1/2' if halves % 2 else ''} tbsp".removeprefix("0 ")
+        how, of = f"{spoons} tbsp a {fruit}", f"fresh {fruit} juice"
+    text = f"{sentence(shown(line))} is taken as {measure}, {how}: measure it, and write that."
+    return f"{measure} {of}", Finding(id="weigh", text=text)

@@ -7,7 +7,6 @@ Called by api, recipefile and whatever takes a name alone.
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
@@ -16,8 +15,8 @@ from jamcalc import facts
 from jamcalc.errors import InputError, UnknownItem
 from jamcalc.nouns.model import Amount, Finding, Form, Line, Role
 from jamcalc.reading.extras import unfit_extras
-from jamcalc.words.phrases import plural, sentence
-from jamcalc.words.units import MAX_TEXT, convert, read_amount, read_number, shown, tidy
+from jamcalc.words.phrases import plural
+from jamcalc.words.units import MAX_TEXT, read_amount, read_number, shown, tidy
 
 if TYPE_CHECKING:
     from jamcalc.reading.counts import Counted
@@ -36,10 +35,10 @@ _FILLS: dict[str, Form] = {
     **dict.fromkeys(("chopped", "diced", "sliced", "cubed", "minced", "cut"), "chopped"),
     "whole": "whole",
 }
-_SAY_NOTHING = {"and", "finely", "coarsely", "roughly", "lightly", "firmly", "packed", "unsweetened"}
+_SAY_NOTHING = {"and", "finely", "coarsely", "roughly", "lightly", "firmly", "packed", "unsweetened", "divided", "rinsed"}
 # What a stated weight comes in: "12 oz bag cranberries".
 _HOLDERS = {"bag", "bags", "clamshell", "clamshells", "carton", "cartons", "punnet", "punnets", "tub", "tubs", "container", "containers",
-            "package", "packages", "packet", "packets", "pack", "packs", "basket", "baskets"}  # fmt: skip
+            "package", "packages", "packet", "packets", "pack", "packs", "basket", "baskets", "box", "boxes", "case", "crate"}  # fmt: skip
 _DRY = re.compile(r"([0-9 ./]+) (pint|quart)s?")
 _FORM_WORDS = {*_READY, *_FILLS, *_SAY_NOTHING}
 
@@ -89,6 +88,8 @@ def read_line(text: str) -> Line:
     InputError : the line cannot be read; says what to write instead
     UnknownItem : no such item; with the nearest names
     """
+    if "(" in text and len(text) <= MAX_TEXT and (said := _without_aside(tidy(text))) is not None:
+        return said
     try:
         amount, rest = read_amount(text)
     except InputError:
@@ -125,6 +126,18 @@ def _read(text: str, amount: Amount, rest: str) -> Line:
         return Line(text=line, role=role, item="calcium water" if role == "calcium water" else "water", amount=amount, form="as bought",
                     findings=spoons)  # fmt: skip
     return _from_facts(line, rest, amount, spoons)
+
+
+def _without_aside(line: str) -> Line | None:
+    """The line of a text with a second measure in brackets, which counts for nothing; None for any other."""
+    from jamcalc.words.spoken import aside
+
+    short, second = aside(line)
+    if not second:
+        return None
+    read = read_line(short)
+    left = Finding(id="set-aside", text=f'"{shown(second)}" in "{shown(line)}" is left aside: {read.amount.text} is what counts.')
+    return replace(read, text=shown(line, MAX_TEXT), plain=read.strict, findings=(*read.findings, left))
 
 
 def _as_people_say(text: str) -> Line | None:
@@ -190,22 +203,13 @@ def _by_the_box(line: str, unit: re.Match[str], item: facts.Item, name: str) -> 
     return _weighed(line, counts.Counted(number=number, kind="container", word=unit[2], rest=name, said=said), item, name)
 
 
-def _juice_of(what: Counted, name: str, line: str) -> Line | None:
+def _juice_of(what: Counted, name: str, line: str) -> Line:
     """ "juice of 2 lemons": fresh, counted at the least that a lemon gives."""
     from jamcalc.reading import counts
 
-    fruit = facts.lookup(name, ("fruit",)).key
-    each = counts.juice_ml(what, fruit, line)
-    if fruit == "orange":
-        plain, how = f"{what.number * each.typical:.0f} mL orange juice", f"{each.typical:.0f} mL an orange"
-    else:
-        spoons = round(convert(each.typical, "milliliter", "tablespoon"))
-        halves = math.floor(2 * spoons * what.number) or 1
-        text = f"{halves // 2}{' 1/2' if halves % 2 else ''}".removeprefix("0 ")
-        plain, how = f"{text} tbsp fresh {fruit} juice", f"{spoons} tbsp a {fruit}"
+    plain, taken = counts.juice(what, facts.lookup(name, ("fruit",)).key, line)
     amount, rest = read_amount(plain)
     read = _read(plain, amount, rest)
-    taken = Finding(id="weigh", text=f"{sentence(shown(line))} is taken as {amount.text}, {how}: measure it, and write that.")
     return replace(read, text=shown(line, MAX_TEXT), findings=(taken, *read.findings), plain=plain)
 
 

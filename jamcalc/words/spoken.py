@@ -28,11 +28,14 @@ _SOME_PARTS = re.compile(r"(two|three|2|3)[ -](thirds?|quarters?|fourths?)(?:-| 
 _AND_A_PART = re.compile(rf"({_NUMBER}) and (?:an?|one|1)[ -](half|third|quarter|fourth|eighth)(?: of)? (?:an? )?", re.IGNORECASE)
 _UNIT_AND_A_PART = re.compile(r"([0-9]{1,3}) ([a-z]+) and (?:an?|one|1) (half|third|quarter|fourth) ", re.IGNORECASE)
 _COUPLE = re.compile(r"(?:a )?couple (?:of )?", re.IGNORECASE)
+_OF_A = re.compile(rf"({_NUMBER}) of (?:an?|one|the) ", re.IGNORECASE)
 _DOZEN = re.compile(rf"(?:({_NUMBER}) )?(?:dozen|doz\.?)s?(?: of)? ", re.IGNORECASE)
 _POUND_SIGN = re.compile(rf"({_NUMBER}) ?#(?:s(?= ))? ?(?:of )?")
 _PACKED = re.compile(
     rf"(?:([0-9]{{1,3}})(?: ?x ?| ))?\(?({_NUMBER})[ -]?({_WEIGHT})\.?\)?[ -]?{_HOLDERS}(?: of)? ", re.IGNORECASE
 )  # fmt: skip
+# Not at the start, and not before a bag: that is the amount itself.
+_ASIDE = re.compile(rf"(?<=[a-z]) \(((?:about |approx\.? |~ ?)?{_NUMBER} ?(?!x)[a-z][a-z .-]{{0,20}})\)(?! ?{_HOLDERS}\b) ?", re.IGNORECASE)
 
 
 def plainly(line: str) -> str:
@@ -53,6 +56,8 @@ def plainly(line: str) -> str:
     elif found := _UNIT_AND_A_PART.match(line):
         rest = line[found.end() :]
         line = f"{_sum(found[1], found[3])} {found[2]} {rest[3:] if rest.lower().startswith('of ') else rest}"
+    if found := _OF_A.match(line):
+        line = f"{found[1]} {line[found.end() :]}"
     if found := _DOZEN.match(line):
         line = f"{_said(12 * _value(found[1] or '1'))} {line[found.end() :]}"
     if found := _POUND_SIGN.match(line):
@@ -61,6 +66,12 @@ def plainly(line: str) -> str:
         total = _value(found[2]) * int(found[1] or 1)
         line = f"{_said(total)} {found[3]} {line[found.end() :]}"
     return line
+
+
+def aside(line: str) -> tuple[str, str]:
+    """A line without the second measure in brackets, and that measure: "4 cups mashed plums (about 2 lb)"; "" where there is none."""
+    found = _ASIDE.search(line)
+    return (line, "") if found is None else (f"{line[: found.start()]} {line[found.end() :]}".strip(), found[1])
 
 
 def _parts(line: str) -> str:

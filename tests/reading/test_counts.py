@@ -174,3 +174,20 @@ def test_every_weight_names_a_fruit_and_is_sold_as_it_says() -> None:
     assert named <= fruits
     assert all(counts.sold_dry(key) for key in ("strawberry", "blueberry", "sour_cherry", "red_currant", "black_currant", "gooseberry"))
     assert not any(counts.sold_dry(key) for key in ("peach", "apple", "rhubarb", "pear"))
+
+
+def test_a_second_measure_in_brackets_is_left_aside_and_said() -> None:
+    for text, plain in (
+        ("4 cups mashed strawberries (about 2 lb)", "4 cups mashed strawberries"),
+        ("4 cups (about 2 lb) mashed strawberries", "4 cups mashed strawberries"),
+        ("3 kg (6.6 lb) plums", "3 kg plums"),
+        ("2 lb (about 6 large) peaches", "2 lb peaches"),
+    ):
+        line, wanted = read_line(text), read_line(plain)
+        assert (line.item, line.form, line.amount) == (wanted.item, wanted.form, wanted.amount)
+        assert line.findings[-1].id == "set-aside"
+        assert read_line(line.text) == line
+    assert not read_line("1 cup stevia blend (erythritol)").findings
+    assert read_line("2 (12 oz) bags cranberries").amount.grams == pytest.approx(680, rel=0.001)
+    assert read_line("1 cup sugar divided").item == "sugar"
+    assert read_line("juice and zest of 1 lemon").amount.ml == pytest.approx(29.57, rel=0.001)

@@ -37,6 +37,7 @@ SAID = {
     "2 (12 oz) bags cranberries": "24 oz cranberries",
     "1 (1.75 oz) package standard pectin": "1 3/4 oz standard pectin",
     "a 1 lb clamshell of strawberries": "1 lb strawberries",
+    "1/2 of a lemon": "1/2 lemon",
     "3 lb plums": "3 lb plums",
     "plums": "plums",
     "a": "a",
