@@ -73,7 +73,7 @@ def first_run() -> str:
     return f"```text\n{run(words)[1].rstrip()}\n```"
 
 
-Row = tuple[str, float, float, float, float, float]  # name; stated low, high; reckoned low, expected, high: in jars
+Row = tuple[str, float, float, float, float, float]  # name; stated low, high; worked out low, expected, high: in jars
 
 
 def shipped_yields() -> list[Row]:
@@ -108,8 +108,8 @@ def agreement(rows: list[Row]) -> tuple[int, float]:
 
 
 def yields() -> str:
-    """README's table of jars, stated and reckoned, in half-pints: a pint is two."""
-    lines = ["| recipe | stated | reckoned (range), half-pints |", "|---|---|---|"]
+    """README's table of jars, stated and worked out, in half-pints: a pint is two."""
+    lines = ["| recipe | stated | worked out (range), half-pints |", "|---|---|---|"]
     for name, low, high, least, ours, most in shipped_yields():
         stated = f"{low:.3g}" if low == high else f"{low:.3g} to {high:.3g}"
         lines.append(f"| {name} | {stated} | {ours:.1f} ({least:.1f} to {most:.1f}) |")

@@ -118,7 +118,7 @@ def _filling(solved: Solved) -> str:
     if cold:
         first = "Where it is to be kept cold: o" if measuring.decides(solved) else "O"
         return f"{first}ff the heat, skim, and fill clean jars to {depth} headspace, or to {frozen} those that you freeze."
-    lids = "lids on" if facts.jar(settings.jar).closure else "lids on, bands finger-tight"
+    lids = "lids on" if facts.jar(settings.jar).closure else "lids on, bands fingertip-tight"
     again = "If it was cooled to be measured, bring it back to a full boil. " if settings.batch_ph is not None else ""
     return f"{again}Off the heat, skim, fill hot to {depth} headspace, free trapped air and fill up; wipe rims; {lids}."
 

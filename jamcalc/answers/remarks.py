@@ -98,7 +98,7 @@ def own_findings(solved: Solved) -> tuple[Finding, ...]:
         say(
             "headspace",
             "Jam for the shelf takes 1/4 in headspace: with less it boils out and fouls the seal, with more air stays in. "
-            "Fill to 1/4 in; only the jar count is reckoned as asked.",
+            "Fill to 1/4 in; only the jar count is worked out as asked.",
         )
     if (
         batch.dose_acid
@@ -119,7 +119,7 @@ def own_findings(solved: Solved) -> tuple[Finding, ...]:
         if part.grams is None and sweetness.falls_short(part.sweetener, equivalents_wanted_g(batch), pot.finished_g, pot.water_g):
             say(
                 "sweetness-short",
-                f"{part.sweetener.name} stops short of the sweetness aimed at: more would taste no sweeter, or crystallise cold.",
+                f"{part.sweetener.name} stops short of the sweetness aimed at: more would taste no sweeter, or crystallize cold.",
             )
     for key in dict.fromkeys(part.fruit.key for part in batch.fruits):
         said = any(line.item == key and any(each.id == "read-as" for each in line.findings) for line in batch.lines)

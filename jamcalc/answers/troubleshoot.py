@@ -97,7 +97,7 @@ def _runny(solved: Solved) -> list[str]:
 def _weeping(solved: Solved) -> list[str]:
     texts = ["Weeping is a set drawn too tight, most often by calcium: add no more calcium water."]
     if solved.gel_set.too_much_calcium:
-        texts.append("The reckoning agrees: fruit, sweetener and calcium water together bring more calcium than this pectin can hold.")
+        texts.append("The calculation agrees: fruit, sweetener and calcium water together bring more calcium than this pectin can hold.")
     doses = solved.pot.doses
     if doses.calcium_water_ml > 0.0:
         texts.append(f"Next time halve the calcium water, to {_small(doses.calcium_water_ml / 2.0, solved)}.")
@@ -123,7 +123,7 @@ def _stiff(solved: Solved) -> list[str]:
 
 def _grainy(solved: Solved) -> list[str]:
     texts = [
-        "Grain has two causes: calcium that met the pectin before it had dissolved, or a sweetener that crystallises in the cold.",
+        "Grain has two causes: calcium that met the pectin before it had dissolved, or a sweetener that crystallizes in the cold.",
         "Dissolve the pectin fully before the fruit boils again, and stir the calcium water into the cold fruit, never onto the powder.",
     ]
     limits = [

@@ -265,7 +265,7 @@ def pure_acid_pool(*, acid: str, percent: Number, water_kg_per_kg: float) -> Aci
 
 
 def reading_pool(pool: AcidPool, ph: float) -> AcidPool:
-    """A pool, or many of them, that was reckoned otherwise and reads `ph`: its acids as they are, its strong ions as the reading says.
+    """A pool, or many of them, that was worked out otherwise and reads `ph`: its acids as they are, its strong ions as the reading says.
 
     At a given pH the charge balance gives the strong ions; their own share in the ionic strength settles in a few rounds.
     """

@@ -219,7 +219,7 @@ def _sweetener_pools(part: SweetenerPart, grams: float, corner: Corner | None) -
 
 @dataclass(frozen=True, kw_only=True)
 class Sourables:
-    """The amounts that pH is reckoned from. Water that boils off is counted as still there: the cautious way."""
+    """The amounts that pH is worked out from. Water that boils off is counted as still there: the cautious way."""
 
     batch: Batch
     sweetener_g: tuple[float, ...]  # one for each sweetener of the batch

@@ -1,8 +1,8 @@
 """The conductor: from a batch to its doses and their consequences. Holds no formula and no rule of its own.
 
-Lemon juice, sweetener, pectin and calcium water change the mass that each of them is reckoned on, so they are found
+Lemon juice, sweetener, pectin and calcium water change the mass that each of them is worked out on, so they are found
 together, as the one set of amounts that reproduces itself. Then they are rounded to what a kitchen can measure,
-and everything reported is reckoned from the measured amounts. Called by api, checking, scaled and backwards.
+and everything reported is worked out from the measured amounts. Called by api, checking, scaled and backwards.
 """
 
 from __future__ import annotations

@@ -236,7 +236,7 @@ def decide(
     bars : what `barred`, `unproven`, `untimed`, `unfilled` and `too_thick` found
     unshown, jar_bar : from the functions of that name; altitude_refused : why no published time exists there, or None
     heat_shy_sweeteners : names of sweeteners that do not stand the canner; asked : what the cook asked for
-    tested : the storage of an unchanged tested recipe, whose own test counts for more than a reckoned pH;
+    tested : the storage of an unchanged tested recipe, whose own test counts for more than a worked out pH;
     typical_ph : the likeliest, asked of a tested recipe alone: no such recipe comes out mild
     """
     findings = list(bars)

@@ -1,6 +1,6 @@
 """The guided entry: asks a question at a time, shows the batch, changes one thing at a time, saves it when told to.
 
-Holds the order of the questions and the way back; the questions themselves are in questions, the reckoning behind api.
+Holds the order of the questions and the way back; the questions themselves are in questions, the calculation behind api.
 Called by the command line when jamcalc is run alone at a terminal.
 """
 
@@ -33,7 +33,7 @@ from jamcalc.words.phrases import sentence
 from jamcalc.words.units import shown
 
 WELCOME = """\
-Good day. Tell me what fruit you have, and I reckon a low-sugar jam from it.
+Good day. Tell me what fruit you have, and I work out a low-sugar jam from it.
 At any question: "back" takes your last answer back, "?" explains, "stop" ends."""
 FIRST_ROUND = ("fruit", "sweetener", "firmness", "jars", "altitude")
 QUESTIONS: dict[str, Question] = {
@@ -56,7 +56,7 @@ class State:
     at: str  # a question, or the menu
     answers: Answers
     all_asked: bool = False  # from here on a question leads back to the menu
-    result: BatchResult | None = None  # the batch of these answers, as far as it could be reckoned
+    result: BatchResult | None = None  # the batch of these answers, as far as it could be worked out
 
 
 def run(ask: Callable[[str], str], show: Callable[[str], None], *, kitchen: Kitchen, folder: Path, kitchen_file: Path | None = None) -> int:

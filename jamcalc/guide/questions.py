@@ -166,7 +166,7 @@ write another, such as wide half-pint or 250 mL jar; or how many there are, such
 as 11 half-pints, 5 pints. To have yours remembered:
   jamcalc kitchen jars="11 half-pints, 5 pints\""""
 WHY_ALTITUDE = """\
-Water boils cooler higher up, so jars boil longer there. Write feet or metres.
+Water boils cooler higher up, so jars boil longer there. Write feet or meters.
 If you do not know, say so: then the minutes for every height are shown.
 To have it remembered: jamcalc kitchen altitude="4300 ft\""""
 
@@ -295,8 +295,8 @@ What you have measured takes the place of the table's figure: plum pH 3.4, or
 plum pH 3.4 TA 1.2 Brix 12. Of the finished, cooled batch: batch pH 3.9.
 "none" forgets them all."""
 WHY_KEEP = """\
-Reckoned for the cold it has less lemon juice, and is never for the shelf. What
-is reckoned for the shelf may of course be kept cold."""
+Worked out for the cold it has less lemon juice, and is never for the shelf. What
+is worked out for the shelf may of course be kept cold."""
 KEEP = {"shelf": "on the shelf, where that is safe", "cold": "in the refrigerator or the freezer"}
 
 

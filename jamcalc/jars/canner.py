@@ -1,6 +1,6 @@
 """Canner loads and pots: which jars go in together and for how long, and in how many pots a batch is cooked.
 
-It chooses no jars (jarmix) and reckons no minutes (process): both are handed in. Called by fitting; scaling and answer ask for its limits.
+It chooses no jars (jarmix) and finds no minutes (process): both are handed in. Called by fitting; scaling and answer ask for its limits.
 """
 
 from __future__ import annotations
@@ -145,7 +145,7 @@ def pots_needed(mashed_cups: float, volume_ml: float, pot_quarts: Sequence[float
 
     Returns
     -------
-    PotPlan : reckoned on the largest pot
+    PotPlan : worked out on the largest pot
 
     Range of validity: above 0.
 

@@ -190,7 +190,7 @@ def yield_range(expected_ml: float) -> Estimate:
     -------
     low, expected and high [mL]
 
-    About one standard deviation of printed yields against this reckoning. Source: YIELD-RECIPES.
+    About one standard deviation of printed yields against this calculation. Source: YIELD-RECIPES.
     """
     low, high = 1.0 - _value("yield_below_percent") / 100.0, 1.0 + _value("yield_above_percent") / 100.0
     return Estimate(low=expected_ml * low, typical=expected_ml, high=expected_ml * high)

@@ -24,7 +24,7 @@ MOST_BYTES = 20_000  # a kitchen file has a dozen lines
 MOST_LINES = 400
 MOST_LINES_IN_A_LIST = 40
 NOT_TOML = 'cannot be read as TOML: write KEY = "words", such as altitude = "4300 ft"'
-HEADER = '# The kitchen that jamcalc reckons with. Change it here, or with: jamcalc kitchen altitude="4300 ft"\n'
+HEADER = '# The kitchen that jamcalc works with. Change it here, or with: jamcalc kitchen altitude="4300 ft"\n'
 
 
 # ---------------------------------------------------------------- the text of the file, statement by statement

@@ -1,6 +1,6 @@
 """A batch in the jars, the canner and the pots that a kitchen has: what fits, what does not, and what to do with the rest.
 
-Asks jarmix which jars to fill, canner which go in together and in how many pots to cook, process how long; reckons no jam itself.
+Asks jarmix which jars to fill, canner which go in together and in how many pots to cook, process how long; works out no jam itself.
 Called by at_home with a solved answer.
 """
 
@@ -127,7 +127,7 @@ def _other_jars(result: BatchResult, usable: Sequence[tuple[str, int]]) -> list[
     if not usable or jar.key in dict(usable):
         return []
     counted, held = jar_words(jar.name, 2).removeprefix("2 "), all_jars(_jars_of(usable))
-    text = f"Reckoned in {counted}, and you have {held}: the work and the canner loads go by what you have."
+    text = f"Worked out in {counted}, and you have {held}: the work and the canner loads go by what you have."
     return [Finding(id="other-jars", text=text)]
 
 

@@ -82,7 +82,7 @@ def review(result: BatchResult, panel: Panel, reference: Panel) -> tuple[Claim, 
     words = (*_sugar_claims(result, panel, reference), *_calorie_claims(panel, reference))
     unknown = [legal_name.extra_name(extra) for extra in result.batch.unfit_extras]
     if unknown:  # food that no table weighs: what it brings is not known, so no figure is shown to hold
-        doubt = f"; but not shown, for not reckoned: {_listed(unknown)}"
+        doubt = f"; but not shown, for not worked out: {_listed(unknown)}"
         words = tuple(
             replace(claim, holds=False, figure=claim.figure + doubt, note="") if claim.holds and claim.id != "unsweetened" else claim
             for claim in words

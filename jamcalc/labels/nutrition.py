@@ -21,7 +21,7 @@ from jamcalc.words.phrases import plain
 
 NUTRIENTS = tuple(each.name for each in fields(Composition) if each.name not in ("g_per_ml", "left_out"))
 NOTHING = exactly(0.0)
-HOT_FILL_DEGC = 90.0  # as the yield is reckoned
+HOT_FILL_DEGC = 90.0  # as the yield is worked out
 
 
 def panel(result: BatchResult) -> Panel:
@@ -41,7 +41,7 @@ def panel(result: BatchResult) -> Panel:
 
 
 def reference_panel(result: BatchResult) -> Panel:
-    """The same fruit as a full-sugar jam by the standard of identity, reckoned by the same tables.
+    """The same fruit as a full-sugar jam by the standard of identity, worked out by the same tables.
 
     100 g of jam = (45 or 47 parts of fruit + 55 parts of sugar), boiled to 65 % dissolved solids
 
@@ -142,7 +142,7 @@ def net_weight_g(result: BatchResult, jar: Jar) -> float:
 
 def _fruit_parts(result: BatchResult) -> tuple[FruitPart, ...]:
     if not result.batch.fruits:
-        raise InputError("There is no fruit in it to reckon with.")
+        raise InputError("There is no fruit in it to work with.")
     return result.batch.fruits
 
 

@@ -32,7 +32,7 @@ def lay_out(food: str, content: Composition) -> Panel:
     serving_ml: float = label["serving"]["reference_ml"]
     serving_g = serving_ml * content.g_per_ml
     lines = tuple(_line(row, getattr(content, row["nutrient"]), serving_g / 100) for row in label["panel"]["line"])
-    notes = (label["notes"]["estimate"] + ".", label["not_reckoned"]["text"], *(f"Not reckoned: {name}." for name in content.left_out))
+    notes = (label["notes"]["estimate"] + ".", label["not_reckoned"]["text"], *(f"Not worked out: {name}." for name in content.left_out))
     return Panel(food=food, serving_ml=serving_ml, serving_g=serving_g, composition=content, lines=lines, notes=notes)
 
 

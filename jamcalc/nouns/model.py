@@ -182,7 +182,7 @@ class Sweetener:
     solutes: Mapping[str, float] = field(hash=False)  # mass fraction of the product, for water activity
     added_sugar: bool
     stands_process: bool  # False: loses its sweetness in the canner
-    cold_limit_g_per_100g_water: Figure | None  # keep below this or it crystallises in the refrigerator
+    cold_limit_g_per_100g_water: Figure | None  # keep below this or it crystallizes in the refrigerator
     sweetness_ceiling_percent: Figure | None  # saturates: highest sugar-equivalent percent worth asking for
     titrated_as: str | None = None  # juice concentrates bring acid
     acid_share: Mapping[str, float] = field(default_factory=dict, hash=False)

@@ -241,7 +241,7 @@ def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...
     findings = spoons + ((item.finding,) if item.finding else ())
     if item.key.startswith("fresh_"):
         text = (
-            item.finding.text if item.finding else "Fresh juice is reckoned at its weak end; for a jar that stands on a shelf use bottled."
+            item.finding.text if item.finding else "Fresh juice is counted at its weak end; for a jar that stands on a shelf use bottled."
         )
         findings = (*spoons, Finding(id="fresh-lemon", text=text))
     form: Form = "as bought"

@@ -160,7 +160,7 @@ def _time(recipe: Recipe, solved: Solved) -> list[Finding]:
 
 
 def _lemon(solved: Solved) -> list[Finding]:
-    """Lemon juice under what our reckoning asks for the shelf."""
+    """Lemon juice under what our calculation asks for the shelf."""
     batch = solved.pot.batch
     if batch.standing == "tested" or batch.keep == "cold" or not solved.shelf_open or batch.settings.batch_ph is not None:
         return []

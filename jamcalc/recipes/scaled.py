@@ -205,7 +205,7 @@ def _what_is_new(result: BatchResult, rows: Sequence[ScaledRow], name: str, step
     if added:
         found.append(Finding(id="added", text=f"{sentence(joined(added))}: added, for the recipe has none."))
     if result.batch.pectin_kind != "calcium-set":
-        text = "Its set is not reckoned, for only calcium-set pectin is: with another sweetener it may stay softer, or not set."
+        text = "Its set is not worked out, for only calcium-set pectin is: with another sweetener it may stay softer, or not set."
         found.append(Finding(id="set-not-reckoned", text=text))
     return tuple(found)
 

@@ -227,12 +227,12 @@ def process_screen(process: Process, notes: Sequence[Finding] = (), *, units: st
     boils = phrases.temperature(process.boiling_point_degc, units)
     if process.altitude_ft is None:
         head = f"{process.jar}: minutes in boiling water by altitude"
-        said = f"{process.minutes} minutes up to 1,000 ft; water boils at {boils} at the sea. Give --altitude for your own."
+        said = f"{process.minutes} minutes up to 1,000 ft; water boils at {boils} at sea level. Give --altitude for your own."
     else:
         head = f"{process.jar}: {process.minutes} minutes in boiling water"
         said = f"At {phrases.altitude(process.altitude_ft, units)}, where water boils at {boils}."
     table = ruled()
-    for name in ("feet", "metres", "minutes"):
+    for name in ("feet", "meters", "minutes"):
         table.add_column(name, justify="right")
     for band in process.by_band:
         table.add_row(Text(band.feet), Text(band.metres), Text(str(band.minutes)))

@@ -25,7 +25,7 @@ _METRES = dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "meter")
 def read_altitude_ft(text: str) -> float:
     """Height above the sea in feet from "4300 ft", "4,300 ft", "1300 m" or "-500ft"; a bare number is feet (`is_bare` tells)."""
     text = _THOUSANDS.sub(r"\1\2", text) if len(text) <= 40 else text
-    help_ = 'write feet or metres, such as "4300 ft" or "1300 m"'
+    help_ = 'write feet or meters, such as "4300 ft" or "1300 m"'
     feet_said = dict.fromkeys(("", "ft", "feet", "foot", "'"), "foot")
     value, unit = _measured(text, "altitude", {**feet_said, **_METRES}, help_, signed=True)
     feet = convert(value, unit, "foot") if abs(value) < 1e6 else value

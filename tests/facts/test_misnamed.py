@@ -218,7 +218,7 @@ def test_the_lucky_do_not_read_the_rare_names(monkeypatch: pytest.MonkeyPatch) -
 def test_a_variety_is_its_fruit_and_says_so(name: str, key: str) -> None:
     item = facts.lookup(name)
     assert item.key == key
-    assert item.finding is None or "read as" in item.finding.text or "reckoned as" in item.finding.text
+    assert item.finding is None or "read as" in item.finding.text or "treated as" in item.finding.text
 
 
 @pytest.mark.parametrize("name", ["lapins cherries", "fuji apples", "albion strawberries", "seckel pears", "pluots"])

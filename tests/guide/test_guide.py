@@ -316,10 +316,10 @@ def test_the_form_may_be_left_and_the_line_written_again(tmp_path: Path, no: str
         (("3 lb plums", "", "", "", "a $ jar"), "is no item"),
         (("3 lb plums", "", "", "", "4300"), "a number and a jar, such as 11 half-pints"),
         (("3 lb plums", "", "", "", "0 half-pints"), "Did you mean"),
-        (("3 lb plums", "", "", "", "", "high"), "write feet or metres"),
+        (("3 lb plums", "", "", "", "", "high"), "write feet or meters"),
         (("3 lb plums", "", "", "", "", "1,5 m"), "write a point for a comma"),
         (("3 lb plums", "", "", "", "", "4300 ft", "perhaps"), "Write yes or no."),
-        (("3 lb plums", "", "", "", "", "90000 ft"), "write feet or metres"),
+        (("3 lb plums", "", "", "", "", "90000 ft"), "write feet or meters"),
         ((*PLUMS, "dance"), "not on offer"),
         ((*PLUMS, "9"), "not on offer"),
         ((*PLUMS, "reading", "pH 3"), "What was it read of?"),
@@ -339,7 +339,7 @@ def test_what_a_line_is_read_as_is_said_at_once(tmp_path: Path) -> None:
     session = held(tmp_path, "2 lb peaches", "1 lb bananas", "", "raw sugar")
     assert any("white-fleshed and subacid ones must not be canned" in part for part in session.parts)
     assert any(part.startswith("Bananas go on a shelf only by a tested recipe") for part in session.parts)
-    assert "Raw sugar is reckoned as white sugar." in session.parts
+    assert "Raw sugar is treated as white sugar." in session.parts
 
 
 @pytest.mark.parametrize("word", ["none", "nothing", "unsweetened"])

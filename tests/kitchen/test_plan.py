@@ -254,7 +254,7 @@ def test_the_answer_says_what_came_from_the_kitchen_file() -> None:
 
 def test_an_answer_in_jars_that_are_not_there_says_so() -> None:
     other = batch("3 lb plums", want="3 pints", on_hand="7 half-pints", altitude=0)
-    assert text_of(other, "other-jars").startswith("Reckoned in pints, and you have 7 half-pints")
+    assert text_of(other, "other-jars").startswith("Worked out in pints, and you have 7 half-pints")
     assert other.process is not None
     assert other.process.minutes == 20  # the longer of the two stands in the box
     same = batch("3 lb plums", want="3 pints", on_hand="7 pints", altitude=0)

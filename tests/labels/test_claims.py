@@ -175,7 +175,7 @@ def test_what_no_table_weighs_leaves_no_claim_standing() -> None:
     found = review(carried)
     assert {key for key, claim in found.items() if claim.holds} == {"fruit_spread"}
     assert found["unsweetened"].figure == "sweetened with liquid sweetener"
-    assert found["no_added_sugar"].figure.endswith("not reckoned: chopped dates and liquid sweetener")
+    assert found["no_added_sugar"].figure.endswith("not worked out: chopped dates and liquid sweetener")
 
 
 def test_claims_in_a_title() -> None:

@@ -173,7 +173,7 @@ def test_the_dextrose_of_packet_pectin_is_added_sugar() -> None:
 
 
 def test_what_has_no_weight_is_named() -> None:
-    assert "Not reckoned: 1 cinnamon stick." in nutrition.panel(batch_result({"plum": 900}, extras=("1 cinnamon stick",))).notes
+    assert "Not worked out: 1 cinnamon stick." in nutrition.panel(batch_result({"plum": 900}, extras=("1 cinnamon stick",))).notes
 
 
 # ---------------------------------------------------------------- as text and as data

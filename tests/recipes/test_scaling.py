@@ -547,7 +547,7 @@ def test_a_swap_brings_no_pectin_where_there_was_none(factor: float) -> None:
     assert made.recipe.steps == tested.steps
     assert [step for step in made.result.order_of_work if "Measure it" not in step] == list(tested.steps)
     said = {finding.id: finding.text for finding in made.result.findings}
-    assert "set is not reckoned" in said["set-not-reckoned"]
+    assert "set is not worked out" in said["set-not-reckoned"]
     assert "read honey where they say another" in said["substituted"]
     assert made.result.process is not None
     assert made.result.process.minutes == 15  # at least the recipe's own
