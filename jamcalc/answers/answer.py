@@ -182,14 +182,14 @@ def yield_of(solved: Solved) -> Yield:
     jar = facts.jar(settings.jar)
     in_pot = filling.hot_volume_ml(pot.water_g, pot.mixture.soluble_g.typical, pot.mixture.insoluble_g)
     volume = _with_counted(solved, filling.yield_range(filling.after_losses_ml(in_pot)))
-    each = filling.fill_ml(jar, settings.headspace_mm)
-    full, over = filling.full_jars(volume.typical, each)
+    jar_ml = filling.fill_ml(jar, settings.headspace_mm)
+    full, over = filling.full_jars(volume.typical, jar_ml)
     share = pot.finished_g / volume.typical
     return Yield(
         mass_g=Estimate(low=volume.low * share, typical=pot.finished_g, high=volume.high * share),
         hot_volume_ml=volume,
         jar=jar.name,
-        jars=filling.count_jars(volume.low, volume.typical, volume.high, each),
+        jars=filling.count_jars(volume.low, volume.typical, volume.high, jar_ml),
         full_jars=full,
         over_ml=over,
         headspace_mm=settings.headspace_mm,

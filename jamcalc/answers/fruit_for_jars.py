@@ -143,7 +143,7 @@ def lines_for(question: Asked, batch_of: Callable[[Sequence[Line]], Batch]) -> t
     jar = facts.jar(key)
     shares = [part / sum(question.parts) for part in question.parts]
     samples = [fruit_part(_line(name, SAMPLE_G)) for name in question.names]
-    each = tuple(
+    fruits = tuple(
         zip(question.names, [share * _as_written(sample) for share, sample in zip(shares, samples, strict=True)], samples, strict=True)
     )
 
@@ -151,19 +151,19 @@ def lines_for(question: Asked, batch_of: Callable[[Sequence[Line]], Batch]) -> t
         return yield_of(solve(batch_of(fruit))).jars.expected
 
     def missing(prepared_g: float) -> float:
-        return expected([_line(name, prepared_g * ratio) for name, ratio, _ in each]) - count
+        return expected([_line(name, prepared_g * ratio) for name, ratio, _ in fruits]) - count
 
     least, most = (count * jar.fill_ml.typical * factor for factor in PREPARED_G_PER_ML)
-    most = min(most, ALMOST * MOST_G / sum(ratio for _, ratio, _ in each))
+    most = min(most, ALMOST * MOST_G / sum(ratio for _, ratio, _ in fruits))
     if least >= most or missing(most) < 0.0:
         raise NotPossible(f"{jar_words(jar.name, count)} take more than {MOST_G / 1000:g} kg of fruit: ask for fewer")
     units = batch_of([_line(name, SAMPLE_G) for name in question.names]).settings.units
     prepared_g = bracketed_root(missing, least, most, tolerance=CLOSE_G).value
-    fruit = tuple(_on_a_scale(name, prepared_g * ratio, sample, units, 0) for name, ratio, sample in each)
+    fruit = tuple(_on_a_scale(name, prepared_g * ratio, sample, units, 0) for name, ratio, sample in fruits)
     more = 0
     while expected(fruit) < count:  # rounded spoons and cups move the yield a little; a step of the scale moves it more
         more += 1
-        fruit = tuple(_on_a_scale(name, prepared_g * ratio, sample, units, more) for name, ratio, sample in each)
+        fruit = tuple(_on_a_scale(name, prepared_g * ratio, sample, units, more) for name, ratio, sample in fruits)
     return fruit, _finding(question, fruit, units, count, jar)
 
 

@@ -132,8 +132,8 @@ def worth_measuring(solved: Solved) -> tuple[Finding, ...]:
     missed = not on_shelf and {each.id for each in solved.verdict.findings} <= {"measure", "ph-over-limit"}
     if not (on_shelf or missed) or not solved.shelf_open or batch.settings.batch_ph is not None or batch.standing == "tested":
         return ()
-    found = _sought(solved, missed)
-    return () if found is None else _proven(solved, found, acid)
+    worth = _sought(solved, missed)
+    return () if worth is None else _proven(solved, worth, acid)
 
 
 def _sought(solved: Solved, missed: bool) -> _Worth | None:
@@ -144,9 +144,9 @@ def _sought(solved: Solved, missed: bool) -> _Worth | None:
         return None
     part = min(unread.values(), key=lambda each: _left_ph(solved, each)) if len(unread) > 1 else next(iter(unread.values()))
     for lemon_g, only_likely in aims:
-        found = _at_most(solved, part, lemon_g)
-        if found is not None and not (only_likely and _steps(found.ph) < _steps(part.fruit.ph.typical)):
-            return found
+        worth = _at_most(solved, part, lemon_g)
+        if worth is not None and not (only_likely and _steps(worth.ph) < _steps(part.fruit.ph.typical)):
+            return worth
     return None
 
 
@@ -199,15 +199,15 @@ def _steps(ph: float) -> int:
     return round(ph * READING_STEP)
 
 
-def _proven(solved: Solved, found: _Worth, acid: str) -> tuple[Finding, ...]:
+def _proven(solved: Solved, worth: _Worth, acid: str) -> tuple[Finding, ...]:
     """The finding, with the dose that the whole system gives at that reading; a step lower where rounding upsets it; else nothing."""
     batch = solved.pot.batch
     dose_g = solved.pot.doses.lemon_g
-    if batch.dose_acid and found.lemon_g <= 0.0:  # sour enough alone: the solver asks no more than was asked here
-        return (_said(found.part, found.ph, "no lemon juice is needed"),)
+    if batch.dose_acid and worth.lemon_g <= 0.0:  # sour enough alone: the solver asks no more than was asked here
+        return (_said(worth.part, worth.ph, "no lemon juice is needed"),)
     for step in (0, 1, 2):
-        ph = (_steps(found.ph) - step) / READING_STEP
-        then = solve(_as_read(replace(batch, settings=replace(batch.settings, acid=acid, draws=0)), found.part, ph))
+        ph = (_steps(worth.ph) - step) / READING_STEP
+        then = solve(_as_read(replace(batch, settings=replace(batch.settings, acid=acid, draws=0)), worth.part, ph))
         if then.verdict.storage != "shelf":
             continue
         then_g = then.pot.doses.lemon_g if then.acid is None else then.needed.lemon_g
@@ -220,7 +220,7 @@ def _proven(solved: Solved, found: _Worth, acid: str) -> tuple[Finding, ...]:
             enough = f"{dose} is enough"
         if solved.verdict.storage != "shelf" and batch.dose_acid:
             enough += " for the shelf"
-        return (_said(found.part, ph, enough),)
+        return (_said(worth.part, ph, enough),)
     return ()
 
 

@@ -108,16 +108,16 @@ def _acid(dose: AcidDose) -> dict[str, Any]:
     return {"item": dose.item, "g": _number(dose.grams), "ml": ml, "measure": dose.measure}
 
 
-def _kitchen(made: KitchenPlan) -> dict[str, Any]:
-    pots = made.pots
+def _kitchen(plan: KitchenPlan) -> dict[str, Any]:
+    pots = plan.pots
     return {
-        "heat": _jars(made.heat),
-        "fill": {"low": _jars(made.fill_low), "expected": _jars(made.fill_expected), "high": _jars(made.fill_high)},
-        "over_ml": _number(made.over_ml),
-        "short_ml": _number(made.short_ml),
-        "more_jars": None if made.more_jars is None else _jars((made.more_jars,))[0],
-        "loads": [{"jars": _jars(load.jars), "minutes": load.minutes, "by_band": list(load.by_band)} for load in made.loads],
-        "most_loads": made.most_loads,
+        "heat": _jars(plan.heat),
+        "fill": {"low": _jars(plan.fill_low), "expected": _jars(plan.fill_expected), "high": _jars(plan.fill_high)},
+        "over_ml": _number(plan.over_ml),
+        "short_ml": _number(plan.short_ml),
+        "more_jars": None if plan.more_jars is None else _jars((plan.more_jars,))[0],
+        "loads": [{"jars": _jars(load.jars), "minutes": load.minutes, "by_band": list(load.by_band)} for load in plan.loads],
+        "most_loads": plan.most_loads,
         "pots": {
             "number": pots.potfuls,
             "mashed_cups_each": _number(pots.mashed_cups_each, 2),
@@ -128,7 +128,7 @@ def _kitchen(made: KitchenPlan) -> dict[str, Any]:
 
 
 def _jars(jars: Iterable[JarsOf]) -> list[dict[str, Any]]:
-    return [{"jar": each.name, "count": each.count} for each in jars]
+    return [{"jar": kind.name, "count": kind.count} for kind in jars]
 
 
 def _to_buy(line: BuyLine) -> dict[str, Any]:

@@ -51,10 +51,10 @@ def unsweetened(batch: Batch) -> tuple[Finding, ...]:
 def own_findings(solved: Solved) -> tuple[Finding, ...]:
     """What the amounts themselves call for."""
     batch, pot = solved.pot.batch, solved.pot
-    found: list[Finding] = []
+    findings: list[Finding] = []
 
     def say(id: str, text: str) -> None:
-        found.append(Finding(id=id, text=sentence(text)))
+        findings.append(Finding(id=id, text=sentence(text)))
 
     if solved.gel_set.too_much_calcium:
         say(
@@ -75,7 +75,7 @@ def own_findings(solved: Solved) -> tuple[Finding, ...]:
         say("no-calcium-water", "Fruit and sweetener bring over four times the calcium that the pectin needs: leave the calcium water out.")
     elif dosed and solved.calcium.optional and pot.doses.calcium_water_ml > 0.0:
         say("calcium-optional", "The fruit alone brings enough calcium; the calcium water is a safeguard for poor fruit and may be halved.")
-    found += _acid_findings(solved)
+    findings += _acid_findings(solved)
     cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits)
     easy_cups, most_cups = canner.cups_in_a_pot()
     if batch.pectin_kind == "none":
@@ -125,7 +125,7 @@ def own_findings(solved: Solved) -> tuple[Finding, ...]:
         said = any(line.item == key and any(each.id == "read-as" for each in line.findings) for line in batch.lines)
         if (note := facts.fruit(key).note) and not said:  # what was said of the name says as much
             say(f"note-{key.replace('_', '-')}", note)
-    return tuple(found)
+    return tuple(findings)
 
 
 def cautions(solved: Solved) -> tuple[Finding, ...]:
@@ -153,15 +153,15 @@ def cautions(solved: Solved) -> tuple[Finding, ...]:
     for part, grams in zip(pot.batch.sweeteners, pot.doses.sweetener_g, strict=True):
         ids += sweetness.caution_ids(part.sweetener, grams, pot.finished_g, pot.water_g)
     ids += _of_extras((*pot.batch.extras, *pot.batch.unfit_extras))
-    found = [_with_swaps(facts.caution(key), solved) for key in dict.fromkeys(ids)]
+    findings = [_with_swaps(facts.caution(key), solved) for key in dict.fromkeys(ids)]
     if solved.process is not None:
-        found += process_notes(solved.process)
-    return tuple(found)
+        findings += process_notes(solved.process)
+    return tuple(findings)
 
 
 def _acid_findings(solved: Solved) -> list[Finding]:
     """What became of the cook's own acid, and of the lemon juice where another acid takes its place."""
-    batch, found = solved.asked, []
+    batch, findings = solved.asked, []
     written = [part for part in batch.acids if part.said]
     dosed = f"{solved.acid.measure} of {solved.acid.name}" if solved.acid else f"{solved.measured.lemon.text} of bottled lemon juice"
     of_lemon_g = lemon_in_lines_g(batch)
@@ -171,7 +171,7 @@ def _acid_findings(solved: Solved) -> list[Finding]:
         what_for = "the shelf" if solved.verdict.storage == "shelf" else "set and taste"
         in_all = of_lemon_g > 0.0 and solved.acid is None
         text = f"You wrote {own}; for {what_for} it takes {dosed}{' in all' if in_all else ' besides'}, and that stands above."
-        found.append(Finding(id="acid-raised", text=text))
+        findings.append(Finding(id="acid-raised", text=text))
     if solved.acid is not None:
         replaced_ml = (solved.needed.lemon_g - of_lemon_g) / facts.acidulant(LEMON).g_per_ml.typical
         replaced = measures.measured(replaced_ml, batch.settings.units, never_less=True).text
@@ -179,8 +179,8 @@ def _acid_findings(solved: Solved) -> list[Finding]:
             f"{solved.acid.measure} of {solved.acid.name} stands for {replaced} of bottled lemon juice: "
             "the larger of equal acid at its weak end and the swap that agencies print."
         )
-        found.append(Finding(id="acid-swapped", text=text))
-    return found
+        findings.append(Finding(id="acid-swapped", text=text))
+    return findings
 
 
 def _with_swaps(caution: Finding, solved: Solved) -> Finding:

@@ -43,24 +43,26 @@ def home(kitchen: Kitchen | None, options: Mapping[str, Any], on_hand: str | Seq
     ------
     InputError : jars that cannot be read
     """
-    has = kitchen or Kitchen()
+    kitchen = kitchen or Kitchen()
     file = {
-        "altitude": has.altitude_ft,
-        "units": has.units,
-        "pectin_spoon": has.pectin_g_per_tsp,
-        "calcium_spoon": has.calcium_water_mg_per_tsp,
+        "altitude": kitchen.altitude_ft,
+        "units": kitchen.units,
+        "pectin_spoon": kitchen.pectin_g_per_tsp,
+        "calcium_spoon": kitchen.calcium_water_mg_per_tsp,
     }
     taken = {name: value for name, value in file.items() if value is not None and options.get(name) is None}
-    jars = has.jars_on_hand if jar is None else tuple(each for each in has.jars_on_hand if each[0] == jar)
+    jars = kitchen.jars_on_hand if jar is None else tuple(each for each in kitchen.jars_on_hand if each[0] == jar)
     own_jars, options = bool(jars) and not on_hand, {**options, **taken}
     if on_hand:
         from jamcalc.kitchen import plan
 
         jars = plan.read_jars([on_hand] if isinstance(on_hand, str) else on_hand)
-    return Home(kitchen=has, options=options, jars=jars, findings=_from_file(has, taken, options.get("units") or "us", own_jars=own_jars))
+    return Home(
+        kitchen=kitchen, options=options, jars=jars, findings=_from_file(kitchen, taken, options.get("units") or "us", own_jars=own_jars)
+    )
 
 
-def _from_file(has: Kitchen, taken: Mapping[str, Any], units: str, *, own_jars: bool) -> tuple[Finding, ...]:
+def _from_file(kitchen: Kitchen, taken: Mapping[str, Any], units: str, *, own_jars: bool) -> tuple[Finding, ...]:
     """Which settings came from the file, where they bear on the answer."""
     words = []
     if "altitude" in taken:
@@ -69,33 +71,33 @@ def _from_file(has: Kitchen, taken: Mapping[str, Any], units: str, *, own_jars: 
         words.append(f"{taken['pectin_spoon']:g} g of pectin to the teaspoon")
     if "calcium_spoon" in taken:
         words.append(f"{taken['calcium_spoon']:g} mg of calcium to the teaspoon of calcium water")
-    things = {"jars": own_jars, "pots": has.pots, "canner": has.canner_holds}
+    things = {"jars": own_jars, "pots": kitchen.pots, "canner": kitchen.canner_holds}
     if any(things.values()):
         words.append("your " + joined([name for name, told in things.items() if told]))
     return (Finding(id="from-kitchen-file", text=f"From your kitchen file: {joined(words)}."),) if words else ()
 
 
-def own_jar(made: Home) -> str | None:
+def own_jar(own: Home) -> str | None:
     """The jar to count in, where none is named: the one of which there are most; None: nothing is known of jars."""
-    if not made.jars:
+    if not own.jars:
         return None
     from jamcalc.kitchen import plan
 
-    return plan.usual_jar(made.jars)
+    return plan.usual_jar(own.jars)
 
 
-def fitted(result: BatchResult, made: Home, *, fruit_on_hand: bool) -> BatchResult:
+def fitted(result: BatchResult, own: Home, *, fruit_on_hand: bool) -> BatchResult:
     """The answer with the kitchen's plan and what to buy, where there is anything to go by; else as it was."""
-    has = made.kitchen
-    to_fit = bool(made.jars or has.pots or has.canner_holds)
-    stores = (has.lids, has.lemon_juice_ml, has.pectin_g, has.calcium_powder_g, has.sweeteners_g or None)
+    kitchen = own.kitchen
+    to_fit = bool(own.jars or kitchen.pots or kitchen.canner_holds)
+    stores = (kitchen.lids, kitchen.lemon_juice_ml, kitchen.pectin_g, kitchen.calcium_powder_g, kitchen.sweeteners_g or None)
     if not to_fit and fruit_on_hand and all(store is None for store in stores):
         return result
     from jamcalc.kitchen import plan, shopping
 
     if to_fit:
-        result = plan.fit(result, made.jars, has)
-    return replace(result, to_buy=shopping.to_buy(result, has, made.jars, fruit_on_hand=fruit_on_hand))
+        result = plan.fit(result, own.jars, kitchen)
+    return replace(result, to_buy=shopping.to_buy(result, kitchen, own.jars, fruit_on_hand=fruit_on_hand))
 
 
 def jar_in_use(jar: str | None, want: str | None, kitchen: Kitchen | None) -> str:

@@ -144,7 +144,6 @@ def test_a_cupboard_of_seventeen_kinds_is_searched_by_a_bounded_number_of_steps(
     chosen = random.Random(4)
     assert [plan(0.88 * ml, ml, 1.1 * ml, cupboard(chosen)) for ml in (9_000, 24_000, 60_000)] == made
 
-
     asked.clear()
     many = plan(0.88 * 60_000, 60_000, 1.1 * 60_000, cupboard(chosen), shares=25 * [0.04])  # 25 potfuls
     assert set(asked) == {0}
