@@ -240,6 +240,8 @@ def decide(
     typical_ph : the likeliest, asked of a tested recipe alone: no such recipe comes out mild
     """
     findings = list(bars)
+    # A meter helps no barred fruit, no wrong jar, no height without a time, no sweetener that the canner spoils and no cold jam.
+    meter_helps = not (bars or jar_bar or altitude_refused or heat_shy_sweeteners or asked == "cold")
     high = round(high_side_ph, 2)
     reading = None if batch_reading_ph is None else round(batch_reading_ph, 2)
     if tested == "cold":
@@ -248,7 +250,7 @@ def decide(
         if reading > WALL_PH:
             text = f"The batch reads pH {reading:.2f}, over {WALL_PH:.2f}: never for the shelf."
             findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
-        elif reading > SHELF_READING_PH:
+        elif reading > SHELF_READING_PH and meter_helps:
             text = f"The batch reads pH {reading:.2f}; the shelf asks for a reading of {SHELF_READING_PH:.2f} or lower."
             findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
     elif tested is not None:
@@ -261,7 +263,7 @@ def decide(
     elif high > WALL_PH:
         text = f"This mix may be as high as pH {high:.2f}, over {WALL_PH:.2f}, where botulism can grow: not for the shelf."
         findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
-    elif (high > SHELF_HIGH_SIDE_PH or unshown) and not bars and asked != "cold":  # a meter helps no barred fruit and no cold jam
+    elif (high > SHELF_HIGH_SIDE_PH or unshown) and meter_helps:
         why = f"This mix may be as high as pH {high:.2f}." if high > SHELF_HIGH_SIDE_PH else unshown
         above = f"above {SHELF_HIGH_SIDE_PH:.1f} only" if high > SHELF_HIGH_SIDE_PH else "only"
         text = (
@@ -279,9 +281,8 @@ def decide(
 
     keeping = KEEP_MILD if (high if reading is None else reading) > WALL_PH else KEEP_COLD
     if findings:
-        # A meter is no reason where something else bars the shelf; and a jam asked for cold is not refused for want of a time.
-        reason = next((finding.text for finding in findings if finding.id != "measure"), findings[0].text)
-        refused = None if asked == "cold" else altitude_refused or (reason if asked == "shelf" else None)
+        # A jam asked for cold is not refused for want of a time.
+        refused = None if asked == "cold" else altitude_refused or (findings[0].text if asked == "shelf" else None)
         return Verdict(storage="cold", keeping=keeping, findings=tuple(findings), refused=refused)
     if asked == "cold":
         return Verdict(storage="cold", keeping=keeping, findings=(), refused=None)

@@ -18,6 +18,7 @@ from jamcalc.screens.verdict_screen import (
     TITLE_LIMIT,
     UNSETTLED,
     cold_reasons,
+    cold_whatever_the_ph,
     meter_may_mend,
     outside_the_box,
     ph_said,
@@ -152,7 +153,7 @@ def _always(result: BatchResult) -> Iterator[str]:
     """What is said of every batch, in few words."""
     shelf = not result.refused and (result.storage == "shelf" or meter_may_mend(result))
     acid = any(ingredient.role == "acid" for ingredient in result.ingredients)
-    if result.batch.settings.batch_ph is not None:
+    if result.batch.settings.batch_ph is not None and not cold_whatever_the_ph(result):
         yield "Your reading decides, for this pot alone."
     if shelf:
         yield "No larger jar, shorter time or less acid." if acid else "No larger jar, no shorter time."

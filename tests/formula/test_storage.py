@@ -96,6 +96,23 @@ def test_nobody_is_sent_to_a_meter_with_a_barred_fruit() -> None:
     assert ids(decide(4.7, bars=(BAR,))) == ["do-not-can", "ph-over-limit"]
 
 
+@pytest.mark.parametrize("reading", [None, 4.3, 4.6])
+@pytest.mark.parametrize(
+    ("more", "found"),
+    [
+        ({"bars": (BAR,)}, ["do-not-can"]),
+        ({"jar_bar": QUART}, ["jar-too-large"]),
+        ({"jar_bar": CLIP}, ["jar-closure"]),
+        ({"altitude_refused": "too high"}, ["altitude"]),
+        ({"heat_shy_sweeteners": ("aspartame",)}, ["heat-shy-sweetener"]),
+        ({"asked": "cold"}, []),
+    ],
+)
+def test_nobody_is_told_to_measure_and_can_what_no_meter_mends(more: dict[str, Any], found: list[str], reading: float | None) -> None:
+    verdict = decide(4.3, batch_reading_ph=reading, unshown="not held", **more)
+    assert (verdict.storage, ids(verdict)) == ("cold", found)
+
+
 # ---------------------------------------------------------------- fruit and extras
 
 

@@ -158,3 +158,14 @@ def test_one_bar_where_there_is_no_acid() -> None:
     text = printed(short_screen.answer(none))
     assert "before" not in text
     assert "\npH " in text
+
+
+@pytest.mark.parametrize(
+    ("lines", "more"), [(["3 lb mangoes"], {}), (["3 lb plums"], {"jar": "quart"}), (["2 lb strawberries"], {"sweetener": "aspartame"})]
+)
+def test_a_reading_is_not_said_to_decide_where_it_does_not(lines: list[str], more: dict[str, str]) -> None:
+    case = batch((lines, {"reading": ["batch pH 4.3"], **more}))
+    assert "Your reading decides" not in short(case)
+    assert "4.20 or lower" not in short(case)
+    assert "measure" not in {finding.id for finding in case.findings}
+    assert "Your reading decides" in short(batch((["3 lb plums"], {"reading": ["batch pH 4.3"]})))
