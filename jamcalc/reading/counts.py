@@ -202,12 +202,16 @@ def juice(what: Counted, fruit: str, line: str) -> tuple[str, Finding]:
     if fruit not in held:
         raise InputError(f'"{shown(line)}": the juice of one is held for {joined(list(held))} only: measure it, and write cups or tbsp')
     each_ml = facts.figure(held[fruit]).typical
+    if what.number * each_ml < 1:
+        raise InputError(f'"{shown(line)}" is too little to measure: leave the line out, or check the number')
     if fruit == "orange":
         measure, how, of = f"{what.number * each_ml:.0f} mL", f"{each_ml:.0f} mL an orange", "orange juice"
     else:
         spoons = round(convert(each_ml, "milliliter", "tablespoon"))
-        halves = math.floor(2 * spoons * what.number) or 1
+        halves = math.floor(2 * spoons * what.number)  # an acid is never rounded up
         measure = f"{halves // 2}{' 1/2' if halves % 2 else ''} tbsp".removeprefix("0 ")
+        if not halves:
+            measure = f"{math.floor(what.number * each_ml)} mL"
         how, of = f"{spoons} tbsp a {fruit}", f"fresh {fruit} juice"
     text = f"{sentence(shown(line))} is taken as {measure}, {how}: measure it, and write that."
     return f"{measure} {of}", Finding(id="weigh", text=text)

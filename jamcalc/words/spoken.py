@@ -14,7 +14,7 @@ _WORDS = {
     "eleven": 11, "twelve": 12, "fifteen": 15, "sixteen": 16, "eighteen": 18, "twenty": 20, "twenty-four": 24, "thirty": 30,
 }  # fmt: skip
 _PARTS = {"half": 2, "third": 3, "thirds": 3, "quarter": 4, "quarters": 4, "fourth": 4, "fourths": 4, "eighth": 8}
-_NUMBER = r"(?:[0-9]{1,6}(?:[ -][0-9]{1,3}/[0-9]{1,3}|/[0-9]{1,3}|\.[0-9]{1,6})?|\.[0-9]{1,6})"
+_NUMBER = r"(?:[0-9]{1,6}(?:[ -][0-9]{1,3}/[1-9][0-9]{0,2}|/[1-9][0-9]{0,2}|\.[0-9]{1,6})?|\.[0-9]{1,6})"
 _WEIGHT = r"(?:oz|ounces?|lbs?|pounds?|g|grams?|kg)"
 _HOLDERS = (
     r"(?:bags?|clamshells?|cartons?|punnets?|tubs?|containers?|packages?|packets?|packs?|pkgs?|boxe?s?|baskets?|bunch(?:es)?|pouch(?:es)?|"
@@ -87,7 +87,7 @@ def _parts(line: str) -> str:
 def _value(number: str) -> Fraction:
     whole, _, part = number.replace("-", " ").rpartition(" ")
     top, _, bottom = part.partition("/")
-    fraction = Fraction(top) / Fraction(bottom) if bottom.strip("0") else Fraction(top)
+    fraction = Fraction(top) / Fraction(bottom or 1)
     return (Fraction(whole) if whole else Fraction(0)) + fraction
 
 

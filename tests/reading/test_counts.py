@@ -108,6 +108,10 @@ def test_a_form_makes_a_pint_liquid_and_other_fruit_needs_one() -> None:
         ("0 large peaches", "above zero"),
         ("0 bushels apples", "above zero"),
         ("2 bushels", "unit"),
+        ("juice of 0 lemons", "too little"),
+        ("juice of 1/0 lemons", "does not begin"),
+        ("a (1/0 oz) bag plums", ""),
+        ("1/0 dozen medium plums", "zero"),
     ],
 )
 def test_what_is_not_held_is_asked_back_in_one_line(text: str, said: str) -> None:
@@ -121,6 +125,7 @@ def test_what_is_not_held_is_asked_back_in_one_line(text: str, said: str) -> Non
 def test_fresh_juice_is_counted_at_the_least() -> None:
     lemon = read_line("juice of 2 lemons")
     assert (lemon.role, lemon.item, lemon.amount.ml) == ("acid", "fresh_lemon_juice", pytest.approx(4 * 14.7868, rel=1e-4))
+    assert 2.5 < (read_line("juice of 1/8 lemon").amount.ml or 0) <= 3.75
     assert read_line("the juice of a lime").amount.ml == pytest.approx(14.7868, rel=1e-4)
     assert read_line("3 lemons, juiced".replace(",", "")).amount.ml == pytest.approx(6 * 14.7868, rel=1e-4)
     assert [finding.id for finding in lemon.findings] == ["weigh", "fresh-lemon"]
