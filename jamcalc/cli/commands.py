@@ -125,11 +125,14 @@ def scale(options: SimpleNamespace) -> int:
         complain(str(error))
         return 1
 
-    def table() -> Sequence[Any]:
+    def table(full: bool) -> Sequence[Any]:
         from jamcalc.recipes import tested
         from jamcalc.screens import scaling_screen
 
-        return scaling_screen.parts(answer.scaled, tested.unchanged(written))
+        unchanged = tested.unchanged(written)
+        if full:
+            return scaling_screen.parts(answer.scaled, unchanged)
+        return [scaling_screen.one_table(answer.scaled, answer.result, unchanged)]
 
     def recipe_text() -> str:
         from jamcalc.reading import recipetext
@@ -164,18 +167,18 @@ def _look_at_book(options: SimpleNamespace) -> None:
 _COMMANDS = {"batch": batch, "check": check, "scale": scale}
 
 
-def _screens(result: BatchResult, working: bool, under_title: Callable[[], Sequence[Any]] = tuple) -> Callable[[bool], list[Any]]:
+def _screens(result: BatchResult, working: bool, under_title: Callable[[bool], Sequence[Any]] | None = None) -> Callable[[bool], list[Any]]:
     """The answer to show: in full where asked so, else short; built only when it is shown."""
 
     def screens(full: bool) -> list[Any]:
-        units = result.batch.settings.units
+        units, first = result.batch.settings.units, under_title(full) if under_title else ()
         if full:
             from jamcalc.screens import answer_screen
 
-            return [answer_screen.answer(result, units=units, working=working, under_title=under_title())]
+            return [answer_screen.answer(result, units=units, working=working, under_title=first)]
         from jamcalc.screens import short_screen
 
-        short = short_screen.answer(result, units=units, under_title=under_title())
+        short = short_screen.answer(result, units=units, under_title=first, pot=under_title is None)
         if not working:
             return [short]
         from jamcalc.screens import answer_screen

@@ -15,6 +15,7 @@ from rich.text import Text
 
 from jamcalc import facts
 from jamcalc.formula import storage
+from jamcalc.jars.process import band_index
 from jamcalc.nouns.model import Finding, Source
 from jamcalc.nouns.outcome import BatchResult, Ingredient, Process
 from jamcalc.screens.layout import listed, pairs, ruled, titled
@@ -234,7 +235,10 @@ def process_screen(process: Process, notes: Sequence[Finding] = (), *, units: st
     table = ruled()
     for name in ("feet", "meters", "minutes"):
         table.add_column(name, justify="right")
-    for band in process.by_band:
-        table.add_row(Text(band.feet), Text(band.metres), Text(str(band.minutes)))
+    table.add_column("")
+    own = None if process.altitude_ft is None else band_index(process.altitude_ft)
+    for index, band in enumerate(process.by_band):
+        style, yours = ("bold", f"<- {phrases.height(process.altitude_ft or 0.0, units)}") if index == own else ("", "")
+        table.add_row(*(Text(cell, style=style) for cell in (band.feet, band.metres, str(band.minutes), yours)))
     care = [titled("Take care", listed(("-", note.text) for note in notes))] if notes else []
     return Group(Text(plain(head), style="bold"), Text(said), Padding(table, (1, 0, 0, 2)), *care)

@@ -13,9 +13,11 @@ from rich.console import RenderableType
 from rich.text import Text
 
 from jamcalc.screens.layout import pairs, ruled, titled
+from jamcalc.words import phrases
 from jamcalc.words.phrases import plain
 
 if TYPE_CHECKING:
+    from jamcalc.nouns.outcome import BatchResult
     from jamcalc.recipes.portions import ScaledRow
     from jamcalc.recipes.scaling import Scaled
 
@@ -30,6 +32,37 @@ def table(rows: Sequence[ScaledRow], tested: bool) -> RenderableType:
         cells = (row.item, row.tested_text, row.exact_text)
         grid.add_row(*(Text(plain(cell)) for cell in cells), Text(plain(row.measure_text), style="bold"), Text(_off(row)))
     return titled("Scaled", grid)
+
+
+def one_table(scaled: Scaled, result: BatchResult, tested: bool) -> RenderableType:
+    """All in one: as it was, what to measure in all and for each pot, what that weighs, and how far it is off."""
+    pots, weights = scaled.pots, _weights(scaled.rows, result)
+    several = pots.number > 1
+    grid = ruled(1)
+    for name in ("item", "tested" if tested else "as written", "all", *([f"each of {pots.number} pots"] if several else [])):
+        grid.add_column(name, overflow="fold")
+    grid.add_column("weight", justify="right", min_width=8, overflow="fold")
+    grid.add_column("off", justify="right", min_width=5, overflow="fold")
+    each = {row.item: row.measure_text for row in pots.rows}
+    for row, weight in zip(scaled.rows, weights, strict=True):
+        share = [Text(plain(each.get(row.item, "")), style="bold")] if several else []
+        off = Text(_off(row), no_wrap=True)
+        grid.add_row(Text(plain(row.item)), Text(plain(row.tested_text)), Text(plain(row.measure_text), style="bold"), *share, weight, off)
+    for extra, portion in zip(scaled.recipe.extras, pots.recipe.extras, strict=True):
+        grid.add_row(Text(plain(extra)), Text(), Text(), *([Text(plain(portion))] if several else []), Text(), Text())
+    return grid
+
+
+def _weights(rows: Sequence[ScaledRow], result: BatchResult) -> list[Text]:
+    """What each row weighs in all: rows and ingredients of one role stand in the same order; blank where they do not match."""
+    found: list[Text] = []
+    left = {role: [each for each in result.ingredients if each.role == role] for role in {row.role for row in rows}}
+    for row in rows:
+        same = [each for each in rows if each.role == row.role and (each.exact_text or not each.tested_text)]
+        parts = left[row.role]
+        known = row in same and len(same) == len(parts)
+        found.append(Text(phrases.weight(parts[same.index(row)].grams) if known else ""))
+    return found
 
 
 def _off(row: ScaledRow) -> str:

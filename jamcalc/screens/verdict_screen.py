@@ -97,18 +97,30 @@ def _process_lines(process: Process, units: str) -> list[RenderableType]:
     if process.altitude_ft is None:
         return [
             Text(f"For a {phrases.one_jar(process.jar)}, by the altitude of your kitchen (--altitude picks it):"),
-            _band_row(process, units),
+            _Bands(process, units),
         ]
     boils = phrases.temperature(process.boiling_point_degc, units)
     return [Text(f"For a {phrases.one_jar(process.jar)} at {phrases.altitude(process.altitude_ft, units)}; water boils at {boils}.")]
 
 
-def _band_row(process: Process, units: str) -> Table:
-    row = Table.grid(padding=(0, 2, 0, 0))
-    bands = [(band.metres if units == "metric" else band.feet).removesuffix(" ft").removesuffix(" m") for band in process.by_band]
-    row.add_row(Text("meters" if units == "metric" else "feet"), *map(Text, bands))
-    row.add_row(Text("minutes", style="bold"), *(Text(str(band.minutes), style="bold") for band in process.by_band))
-    return row
+class _Bands:
+    """The minutes of each band of altitude in two rows, or in two columns where the rows would not fit: a number is never cut."""
+
+    def __init__(self, process: Process, units: str) -> None:
+        metric = units == "metric"
+        bands = [(band.metres if metric else band.feet).removesuffix(" ft").removesuffix(" m") for band in process.by_band]
+        minutes = [str(band.minutes) for band in process.by_band]
+        self._rows = [("meters" if metric else "feet", "minutes"), *zip(bands, minutes, strict=True)]
+
+    def __rich_console__(self, _console: Console, options: ConsoleOptions) -> RenderResult:
+        table = Table.grid(padding=(0, 2, 0, 0))
+        if sum(len(height) + 2 for height, _ in self._rows) + len("minutes") <= options.max_width:
+            for index, style in enumerate(("", "bold")):
+                table.add_row(*(Text(row[index], style=style) for row in self._rows))
+        else:
+            for height, minutes in self._rows:
+                table.add_row(Text(height), Text(minutes, style="bold"))
+        yield table
 
 
 # ---------------------------------------------------------------- the reasons

@@ -281,6 +281,8 @@ def test_process_screen() -> None:
     text = words(answer_screen.process_screen(sample.PROCESS))
     assert text.startswith("half-pint: 20 minutes in boiling water At 4,300 ft (1,311 m), where water boils at 204 F (96 C).")
     assert "6,001-8,000 ft 1,829-2,438 m 25" in text
+    assert "3,001-6,000 ft 915-1,828 m 20 <- 4,300 ft 6,001" in text, "the row of one's own kitchen is marked, and no other"
+    assert text.count("<-") == 1
     everywhere = words(answer_screen.process_screen(replace(sample.PROCESS, altitude_ft=None, minutes=10)))
     assert "10 minutes up to 1,000 ft" in everywhere
 

@@ -12,7 +12,7 @@ from rich.console import RenderableType
 
 import jamcalc
 from jamcalc.nouns import outcome
-from jamcalc.screens import answer_screen, layout, output, short_screen
+from jamcalc.screens import answer_screen, layout, output, scaling_screen, short_screen
 
 EASY = (["3 lb plums", "1 1/2 lb frozen blackberries"], {"sweetener": "honey", "altitude": "4300 ft"})
 HARD = (
@@ -169,3 +169,21 @@ def test_a_reading_is_not_said_to_decide_where_it_does_not(lines: list[str], mor
     assert "4.20 or lower" not in short(case)
     assert "measure" not in {finding.id for finding in case.findings}
     assert "Your reading decides" in short(batch((["3 lb plums"], {"reading": ["batch pH 4.3"]})))
+
+
+def test_no_band_of_altitude_is_cut_short() -> None:
+    for width in (80, 60, 50):
+        text = printed(short_screen.answer(sample.no_altitude()), width=width)
+        assert "\u2026" not in text
+        assert "1,001-3,000" in text
+        assert "8,001-10,000" in text
+
+
+def test_a_scaled_recipe_is_one_table() -> None:
+    made = jamcalc.api.scale_answer("strawberry-rhubarb", times=4, draws=0)
+    text = words(printed(scaling_screen.one_table(made.scaled, made.result, tested=False)))
+    assert "item as written all each of 2 pots weight off" in text
+    assert "sugar 1 1/4 cups 5 cups 2 1/2 cups 1,000 g 0 %" in text
+    assert "calcium-set pectin 2 1/2 tsp 3 tbsp + 1 tsp 1 tbsp + 2 tsp 30 g 0 %" in text
+    one = jamcalc.api.scale_answer("peach-pineapple-spread", times=2, draws=0)
+    assert "each of" not in words(printed(scaling_screen.one_table(one.scaled, one.result, tested=True)))
