@@ -207,7 +207,7 @@ def test_every_reason_of_the_storage_rule_is_known_to_the_screen() -> None:
     bars = (*storage.barred(fruits, ["fresh basil"], "calculated"), *doubts, *untimed)
     found = set()
     late = (*storage.unfilled(0, "half-pint"), *storage.too_thick(98.0))
-    for high, barred, jar in ((4.3, (), "quart"), (4.7, (*bars, *late), "250-ml-clip")):
+    for high, barred, jar in ((4.3, (), "half-pint"), (4.7, (*bars, *late), "quart"), (4.7, bars, "250-ml-clip")):
         verdict = storage.decide(
             high_side_ph=high,
             batch_reading_ph=None,
