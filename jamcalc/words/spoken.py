@@ -37,6 +37,12 @@ _PACKED = re.compile(
 # Not at the start, and not before a bag: that is the amount itself.
 _ASIDE = re.compile(rf"(?<=[a-z]) \(((?:about |approx\.? |~ ?)?{_NUMBER} ?(?!x)[a-z][a-z .-]{{0,20}})\)(?! ?{_HOLDERS}\b) ?", re.IGNORECASE)
 
+# All that a second measure may say besides words of the line itself: any other word ("about 8 white") may name another fruit.
+_MEASURING = re.compile(
+    rf"about|approx|or|so|each|in|all|total|of|whole|extra|small|medium|large|big|sized|fruits?|pieces?|{_WEIGHT}|kilograms?|"
+    r"tsp|teaspoons?|tbsp|tablespoons?|fl|fluid|cups?|pints?|pt|quarts?|qt|ml|millilit(?:er|re)s?|l|lit(?:er|re)s?"
+)
+
 
 def plainly(line: str) -> str:
     """A tidy line with its amount in the words of the strict reader; as it stands where nothing of it is known.
@@ -71,7 +77,12 @@ def plainly(line: str) -> str:
 def aside(line: str) -> tuple[str, str]:
     """A line without the second measure in brackets, and that measure: "4 cups mashed plums (about 2 lb)"; "" where there is none."""
     found = _ASIDE.search(line)
-    return (line, "") if found is None else (f"{line[: found.start()]} {line[found.end() :]}".strip(), found[1])
+    if found is None:
+        return line, ""
+    short = f"{line[: found.start()]} {line[found.end() :]}".strip()
+    said, known = (re.findall(r"[a-z]+", text.lower()) for text in (found[1], short))
+    ours = {word + ending for word in known for ending in ("", "s", "es")}  # "lemon juice (2 lemons)"
+    return (short, found[1]) if all(word in ours or _MEASURING.fullmatch(word) for word in said) else (line, "")
 
 
 def _parts(line: str) -> str:

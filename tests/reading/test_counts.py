@@ -181,12 +181,21 @@ def test_every_weight_names_a_fruit_and_is_sold_as_it_says() -> None:
     assert not any(counts.sold_dry(key) for key in ("peach", "apple", "rhubarb", "pear"))
 
 
+@pytest.mark.parametrize("inside", ["about 8 white", "8 white ones", "900 g white", "2 lb, white", "3 flat", "1 lb figs", "6 ripe mangoes"])
+def test_brackets_that_may_name_another_fruit_are_not_left_aside(inside: str) -> None:
+    with pytest.raises(InputError):
+        read_line(f"2 lb peaches ({inside})")
+
+
 def test_a_second_measure_in_brackets_is_left_aside_and_said() -> None:
     for text, plain in (
         ("4 cups mashed strawberries (about 2 lb)", "4 cups mashed strawberries"),
         ("4 cups (about 2 lb) mashed strawberries", "4 cups mashed strawberries"),
         ("3 kg (6.6 lb) plums", "3 kg plums"),
         ("2 lb (about 6 large) peaches", "2 lb peaches"),
+        ("2 lb peaches (about 8 medium peaches)", "2 lb peaches"),
+        ("2 lb white peaches (900 g)", "2 lb white peaches"),
+        ("1/4 cup bottled lemon juice (about 2 lemons)", "1/4 cup bottled lemon juice"),
     ):
         line, wanted = read_line(text), read_line(plain)
         assert (line.item, line.form, line.amount) == (wanted.item, wanted.form, wanted.amount)
