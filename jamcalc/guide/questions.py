@@ -295,8 +295,8 @@ What you have measured takes the place of the table's figure: plum pH 3.4, or
 plum pH 3.4 TA 1.2 Brix 12. Of the finished, cooled batch: batch pH 3.9.
 "none" forgets them all."""
 WHY_KEEP = """\
-Worked out for the cold it has less lemon juice, and is never for the shelf. What
-is worked out for the shelf may of course be kept cold."""
+Made for the cold it has less lemon juice, and is never for the shelf. What is
+made for the shelf may of course be kept cold."""
 KEEP = {"shelf": "on the shelf, where that is safe", "cold": "in the refrigerator or the freezer"}
 
 

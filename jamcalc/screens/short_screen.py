@@ -120,7 +120,7 @@ def _pot(result: BatchResult, units: str, *, brief: bool) -> RenderableType:
 
 def _calcium_water(units: str) -> str:
     amounts = ("2.5 mL", "120 mL") if units == "metric" else ("1/2 tsp", "1/2 cup")
-    return "  (calcium water: {} of the powder shaken in {} of water)".format(*amounts)
+    return "  (calcium water: {} powder shaken in {} water)".format(*amounts)
 
 
 def _said(result: BatchResult, units: str) -> tuple[list[tuple[str, str]], int]:
