@@ -41,6 +41,8 @@ def decides(solved: Solved) -> bool:
     reading = solved.pot.batch.settings.batch_ph
     if solved.pot.batch.standing == "tested" or (reading is not None and reading <= storage.SHELF_READING_PH):
         return False
+    if reading is not None:  # too high: it is worth a second one only where acid in reason may bring it down
+        return rescue(solved) is not None
     return solved.verdict.storage == "shelf" or may_be_mended(solved)
 
 

@@ -78,6 +78,7 @@ def test_the_step_stands_where_a_ph_decides(result: BatchResult) -> None:
         batch("3 lb plums", "1 cup water", jar="quart"),
         batch(*PLUMS, reading="batch pH 4.1"),
         batch(*PLUMS, reading="batch pH 4.7"),
+        batch(*PLUMS, reading="batch pH 4.6"),  # no acid in reason brings it down
         jamcalc.check("peach-pineapple-spread", draws=0),
         jamcalc.check("refrigerated-apple-spread", draws=0),
     ],
@@ -145,6 +146,8 @@ def test_beyond_reason_and_beyond_the_wall_there_is_no_rescue(lines: tuple[str, 
     assert found(over, "ph-over-limit")
     edge = batch(*lines, reading="batch pH 4.6")
     assert (edge.rescue is None) == (found(edge, "rescue-out-of-reach") is not None)
+    assert (edge.rescue is None) == (steps_that_measure(edge) == [])
+    assert (edge.rescue is None) == ("canner" not in edge.order_of_work[0])
 
 
 def test_no_rescue_where_something_else_bars_the_shelf() -> None:
