@@ -33,7 +33,7 @@ from jamcalc.kitchen.household import Kitchen
 from jamcalc.nouns.model import Batch, Finding, Firmness, Line, Recipe, Settings, Storage, UnitSystem
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading.lines import read_item
-from jamcalc.reading.readings import altitude_said, of_its_kind
+from jamcalc.reading.readings import altitude_said, jars_wanted, of_its_kind
 from jamcalc.words import phrases, quantities
 from jamcalc.words.units import shown
 
@@ -162,7 +162,7 @@ def batch(
     on_hand = [of_its_kind(jars, in_use) for jars in texts("on_hand", on_hand)] or None
     said = {**given, "sweetener": sweetener, "reading": reading, "title": title or None, "want": want, "parts": parts, "on_hand": on_hand}
     named_jar = None if jar is None else read_item(text("jar", jar), ("jar",)).key
-    count, wanted_jar = (None, None) if want is None else wanted.jars_wanted(want)
+    count, wanted_jar = (None, None) if want is None else jars_wanted(want)
     if wanted_jar is not None and named_jar not in (None, wanted_jar):
         raise InputError(f'--want "{shown(str(want))}" and --jar {shown(str(jar))} name two jars: write one')
     home = defaults.home(kitchen, given, on_hand, wanted_jar or named_jar)

@@ -6,13 +6,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from jamcalc import facts
-from jamcalc.errors import InputError
 from jamcalc.nouns.model import Batch, Finding, Line
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading import several
-from jamcalc.reading.readings import read_jars
 from jamcalc.words.phrases import jar_words, joined
-from jamcalc.words.units import shown
 
 CLOSE = 0.05  # of the jars wanted: as near as a yield can be told
 
@@ -39,17 +36,6 @@ def lines_to_solve(
         if question is not None:
             return fruit_for_jars.lines_for(question, quick_batch)
     return several.read_lines(words), None
-
-
-def jars_wanted(want: str) -> tuple[float, str]:
-    """How many jars are wanted, of a range the upper end, and the key of the jar. Raises InputError, UnknownItem."""
-    try:
-        _, count, key = read_jars(want)
-        return count, key
-    except InputError as error:
-        if want.strip()[:1].isdigit():
-            raise
-        raise InputError(f'--want "{shown(want)}": write a number and a jar, such as "8 half-pints"') from error
 
 
 def compared(result: BatchResult, count: float) -> BatchResult:

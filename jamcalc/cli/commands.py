@@ -96,6 +96,8 @@ def _written(options: SimpleNamespace) -> Recipe | list[str]:
     from jamcalc.reading import recipefile
 
     words: list[str] = options.words
+    if not "".join(words).strip():
+        raise InputError("RECIPE is empty: write for instance jamcalc check plum.toml")
     file_like = " " not in words[0].strip() or words[0].endswith((".toml", ".txt")) or recipefile.exists(words[0])
     if len(words) == 1 and file_like:
         return recipe(options)

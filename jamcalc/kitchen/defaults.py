@@ -13,7 +13,7 @@ from jamcalc.kitchen.household import Kitchen
 from jamcalc.nouns.model import Finding
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading.lines import read_item
-from jamcalc.reading.readings import of_its_kind, read_jars
+from jamcalc.reading.readings import jars_wanted, of_its_kind
 from jamcalc.words.phrases import altitude, joined
 
 USUAL_JAR = "half-pint"
@@ -103,7 +103,7 @@ def fitted(result: BatchResult, own: Home, *, fruit_on_hand: bool) -> BatchResul
 def jar_in_use(jar: str | None, want: str | None, kitchen: Kitchen | None) -> str:
     """The key of the jar that "6 jars" are of: as named, as wanted, the one that the kitchen has most of, or a half-pint."""
     if jar is None and want is not None and of_its_kind(want, USUAL_JAR) == want:
-        return read_jars(want)[2]
+        return jars_wanted(want)[1]
     if jar is not None:
         return read_item(jar, ("jar",)).key
     if kitchen is not None and kitchen.jars_on_hand:

@@ -90,6 +90,17 @@ def read_jars(text: str) -> tuple[float, float, str]:
     return low, high, read_item(name, ("jar",)).key
 
 
+def jars_wanted(want: str) -> tuple[float, str]:
+    """How many jars are wanted, of a range the upper end, and the key of the jar. Raises InputError, UnknownItem."""
+    try:
+        _, count, key = read_jars(want)
+        return count, key
+    except InputError as error:
+        if want.strip()[:1].isdigit():
+            raise
+        raise InputError(f'--want "{shown(want)}": write a number and a jar, such as "8 half-pints"') from error
+
+
 def of_its_kind(text: str, own_jar: str) -> str:
     """ "9 jars" as jars of the kind in use, given by its key; any other text as it stands."""
     found = re.fullmatch(r" {0,9}(?:about )?([0-9]{1,4}) jars? {0,9}", text, re.IGNORECASE)

@@ -55,7 +55,7 @@ def _tell(problems: Sequence[JamcalcError]) -> None:
 
 def _lines_of(text: str) -> tuple[Line, ...]:
     """The one line that a text is, or the several that commas, semicolons, "and" or line ends part."""
-    if len(text) > MOST_TEXT or not _PARTED.search(text):
+    if len(text) > MOST_TEXT or not _PARTED.search(text) or not "".join(text.splitlines()).isprintable():
         return (read_line(text),)
     if "\n" not in text and ";" not in text:
         try:

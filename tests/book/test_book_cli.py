@@ -145,7 +145,7 @@ def test_finish_says_what_came_of_it(run: Run, words: list[str], expected: dict[
         (["1", "--jars", "6 half-pints", "--unsealed", "1 pint"], "1 pint, and the batch has no pint jars"),
         (["1", "--over", "3 oz"], "write what was over as a volume"),
         (["1", "--date", "14 July"], "write the day as 2026-07-14"),
-        (["1", "--found", "good"], "well, runny, weeping, stiff or grainy"),
+        (["1", "--found", "strange"], "well, runny, weeping, stiff or grainy"),
         (["1", "--used", "3 lb plumbs"], "plum"),
         (["9", "--ph", "3.5"], "no batch 9"),
     ],

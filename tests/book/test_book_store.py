@@ -350,7 +350,7 @@ def test_a_locked_book_is_said(path: Path, monkeypatch: pytest.MonkeyPatch) -> N
 
 FULL = f"""
 import resource, sys
-sys.path[:0] = [{str(Path(__file__).parent)!r}]
+sys.path[:0] = [{str(Path(__file__).parents[1])!r}]
 from book_sample import kept
 from jamcalc.book.store import Book
 from jamcalc.errors import BookError

@@ -51,8 +51,8 @@ def own_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def may_have_several_lines(typed: list[str]) -> bool:
-    """A kitchen that was changed for the worse, and a recipe on standard input, have a line for each problem."""
-    return typed[0] == "kitchen" or any(word.startswith("--kitchen") for word in typed) or "-" in typed
+    """A kitchen changed for the worse, a recipe on standard input, and several ingredients have a line for each problem."""
+    return typed[0] in ("kitchen", "batch", "check") or any(word.startswith("--kitchen") for word in typed) or "-" in typed
 
 
 SUPPRESSED = [HealthCheck.function_scoped_fixture, HealthCheck.too_slow]

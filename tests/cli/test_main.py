@@ -86,7 +86,7 @@ BAD_LINES = [
     ("1e400 g plums", "exponent"),
     ("2,5 kg plums", "comma", "2.5"),
     ("101 kg plums", "more than 100 kg"),
-    ("3 plums", "neither weight nor volume"),
+    ("3 plums", "which size"),
     ("3 lb", "no item"),
     ("4 cups strawberries", "form", "mashed strawberries"),
     ("3 lb strawbery", "strawbery", "strawberry"),
@@ -100,9 +100,8 @@ BAD_LINES = [
     ("3 lb plu\0ms", "control characters"),
     ("3 lb plums\u202e", "control characters"),
     ("3 lb \udcff\udcfeplums", "control characters"),
-    ("3 lb plums\n2 lb pears", "no item"),
     ("\u0663 lb plums", "does not begin with an amount"),
-    ("3 lb plums; rm -rf /", "no item"),
+    ("3 lb plums; rm -rf /", "does not begin with an amount"),
     ("__import__('os')", "does not begin with an amount"),
     ("3 lb " + "a" * 100, "..."),
 ]
@@ -129,7 +128,6 @@ BAD_USES: list[tuple[list[str], list[str]]] = [
     (["batch", PLUMS, "--altitude", ""], ["--altitude is empty"]),
     (["batch", PLUMS, "--altitude=100 ft", "--altitude", "200 ft"], ["--altitude stands twice"]),
     (["batch", PLUMS, "--altitude", "3 parsecs"], ["3 parsecs", "feet or meters"]),
-    (["batch", PLUMS, "--altitude", "4300"], ["4300", "feet or meters"]),
     (["batch", PLUMS, "--altitude", "99999 ft"], ["no place to cook"]),
     (["batch", PLUMS, "--set", "hard"], ['--set "hard"', "soft, medium or firm"]),
     (["batch", PLUMS, "--set"], ["--set needs a value", "soft, medium or firm"]),
@@ -200,7 +198,6 @@ BAD_USES: list[tuple[list[str], list[str]]] = [
     (["facts", ""], ["empty"]),
     (["facts", "pectin"], ["3 g", "--working", "--pectin-spoon"]),
     (["facts", "calcium", "water"], ["calcium water", "14.6 mg", "--calcium-spoon"]),
-    (["batch", PLUMS, "--altitude", "4,300 ft"], ["write 4300 ft without the comma"]),
     (["facts", "../../etc/passwd"], ["../../etc/passwd"]),
     (["recipes", "x"], ["a word too many"]),
     (["kitchen", "altitude"], ["SETTING=VALUE"]),
@@ -405,7 +402,7 @@ def test_a_scaled_screen_begins_with_its_title_and_says_numbers_as_a_cook_does(r
 
 
 def test_gelatin_is_shared_out_to_the_pots_too(run) -> None:
-    text = " ".join(run("scale", "refrigerated-apple-spread", "--times", "5").out.split())
+    text = " ".join(run("scale", "refrigerated-apple-spread", "--times", "5", "--full").out.split())
     assert "also 3 tbsp + 1 tsp unflavored gelatin" in text
 
 
@@ -590,7 +587,7 @@ def test_method_and_recipe_in_the_makers_words(run) -> None:
 
 
 def test_a_full_front_goes_on_over_the_page_and_says_so(run, tmp_path: Path) -> None:
-    long = ["--recipe", "An invented booklet of the county, " * 6, "--name", "A. Maker of the valley", "--title", "Windfall " * 22]
+    long = ["--recipe", "An invented booklet of the county, " * 5, "--name", "A. Maker of the valley " * 4, "--title", "Windfall " * 22]
     said = run("card", "strawberry-rhubarb", *long, "--class", "Low-sugar spreads", "-o", "card.html")
     assert "the other side" in said.err
     assert (tmp_path / "card.html").read_text(encoding="utf-8").count('<section class="leaf"') >= 2
@@ -644,7 +641,8 @@ def process(*words: str | bytes, shell: str = "", **environment: str) -> subproc
 
 def test_a_reader_that_goes_away() -> None:
     done = process("batch", PLUMS, "--working", shell='"$@" | head -n 1')
-    assert done.stdout == b"Plum spread\n"
+    assert done.stdout.startswith(b"Plum spread")
+    assert done.stdout.count(b"\n") == 1
     assert done.stderr == b""
     done = process("facts", "plum", shell='{ "$@"; echo $? >&2; } | true')
     assert done.stderr == b"0\n"
