@@ -587,8 +587,14 @@ def test_method_and_recipe_in_the_makers_words(run) -> None:
 
 
 def test_a_full_front_goes_on_over_the_page_and_says_so(run, tmp_path: Path) -> None:
-    long = ["--recipe", "An invented booklet of the county, " * 5, "--name", "A. Maker of the valley " * 4, "--title", "Windfall " * 22]
-    said = run("card", "strawberry-rhubarb", *long, "--class", "Low-sugar spreads", "-o", "card.html")
+    fruits = ", ".join(
+        f'"1 lb {fruit}"' for fruit in ("plums", "strawberries", "raspberries", "blackberries", "sour cherries", "gooseberries")
+    )
+    rest = '"1/2 cup honey", "1/2 cup bottled lemon juice", "4 tsp calcium-set pectin", "4 tsp calcium water"'
+    extras = '"1 cinnamon stick", "2 tsp vanilla extract", "1 tsp ground ginger", "1 tsp ground nutmeg", "2 tsp orange zest"'
+    (tmp_path / "long.toml").write_text(f'title = "All"\nkind = "spread"\ningredients = [{fruits}, {rest}]\nextras = [{extras}]\n')
+    long = ["--recipe", ("An invented booklet of the county, " * 6)[:199], "--title", "Windfall " * 22, "--class", "Low-sugar spreads"]
+    said = run("card", "long.toml", *long, "--altitude", "4300 ft", "-o", "card.html")
     assert "the other side" in said.err
     assert (tmp_path / "card.html").read_text(encoding="utf-8").count('<section class="leaf"') >= 2
 
