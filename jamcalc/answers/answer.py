@@ -127,8 +127,8 @@ def ingredients(solved: Solved) -> tuple[Ingredient, ...]:
         fruit = part.fruit
         cups = part.grams / fruit.mashed_g_per_cup.typical * measures.CUP_ML
         form = "" if fruit.kind == "juice" else " mashed"
-        reckoned = f"{(measures.metric if metric else measures.nearest)(cups).text}{form}"
-        text = part.said if part.said and not metric else reckoned  # what a cook has measured stands as she measured it
+        estimated = f"{(measures.metric if metric else measures.nearest)(cups).text}{form}"
+        text = part.said if part.said and not metric else estimated  # what a cook has measured stands as she measured it
         lines.append(
             Ingredient(item=fruit.key, name=part.plural, role="fruit", grams=part.grams, measure=text, as_bought_g=part.as_bought_g)
         )

@@ -7,6 +7,7 @@ in it wherever that is not milder than the answer. Called by printing.
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from types import SimpleNamespace
@@ -38,6 +39,7 @@ def recipe_of(number: int, path: Path, options: SimpleNamespace) -> Recipe:
     state = now(batch)
     if getattr(options, "altitude", "") is None and batch.altitude_ft is not None:
         options.altitude = batch.altitude_ft
+    measured = hasattr(options, "reading")  # scale takes none: what a meter read of the formula must then count in another way
     if getattr(options, "reading", None) is None:
         options.reading = _readings(batch) or None
     if getattr(options, "date", "") is None:
@@ -46,7 +48,10 @@ def recipe_of(number: int, path: Path, options: SimpleNamespace) -> Recipe:
         options.lot = str(number)
     if found := marks(batch, state):
         complain(f"batch {number} is off the shelf: {joined([mark.text for mark in found])}. {advice(batch, state, found, date.today())}")
-    return recipefile.from_text(batch.papers.recipe, f"batch {number}")
+    recipe = recipefile.from_text(batch.papers.recipe, f"batch {number}")
+    if not measured and state.highest_ph is not None and state.highest_ph > SHELF_READING_PH:
+        return replace(recipe, keep="cold", process_min=None, printed_times=())  # once read too mild, this formula is for the cold
+    return recipe
 
 
 def _readings(batch: Kept) -> list[str]:

@@ -102,7 +102,7 @@ def soluble_percent(part: FruitPart) -> Estimate:
 
 
 def sugars_g(batch: Batch, doses: Doses) -> Estimate:
-    """Sugars in the pot [g], of fruit, sweetener and juice: no sugar alcohol, no fibre, no acid."""
+    """Sugars in the pot [g], of fruit, sweetener and juice: no sugar alcohol, no fiber, no acid."""
     parts = [(part.grams, part.fruit.sugars_percent) for part in batch.fruits]
     parts += [(grams, part.sweetener.sugars_percent) for part, grams in zip(batch.sweeteners, doses.sweetener_g, strict=True)]
     parts.append((doses.lemon_g, facts.acidulant(LEMON).sugars_percent))

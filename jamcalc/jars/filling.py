@@ -97,7 +97,7 @@ def hot_volume_ml(water_g: float, soluble_g: float, insoluble_g: float, temperat
     ----------
     water_g : after boil-off [g]
     soluble_g : dissolved solids [g]
-    insoluble_g : fibre and seeds [g]
+    insoluble_g : fiber and seeds [g]
     temperature_degc : of the filling [degC]; None: 90
 
     Returns
@@ -118,7 +118,7 @@ def density_g_per_ml(water_g: float, soluble_g: float, insoluble_g: float, tempe
     ----------
     water_g : after boil-off [g]
     soluble_g : dissolved solids [g]
-    insoluble_g : fibre and seeds [g]
+    insoluble_g : fiber and seeds [g]
     temperature_degc : of the jam [degC]
 
     Returns

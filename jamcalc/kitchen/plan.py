@@ -273,7 +273,7 @@ def _left_in_pots(made: KitchenPlan, rounds: int, units: str) -> list[Finding]:
 
 
 def _in_the_pot_ml(result: BatchResult) -> float:
-    """All that goes into the pot before any water has boiled off, hot; fibre is counted as water, within half a per cent."""
+    """All that goes into the pot before any water has boiled off, hot; fiber is counted as water, within half a per cent."""
     soluble_g = result.solids_percent.typical / 100.0 * result.yield_.mass_g.typical
     return filling.hot_volume_ml(max(0.0, sum(each.grams for each in result.ingredients) - soluble_g), soluble_g, 0.0)
 

@@ -408,3 +408,15 @@ def test_stop_writes_what_was_said() -> None:
     typed = iter(["6", "stop"])
     said = ask(Talk(ask=lambda _: next(typed), show=lambda _: None), kept(number=7), date(2026, 7, 15))
     assert (said.jars, said.ph) == (["6"], None)
+
+
+@pytest.mark.parametrize("ph", ["4.21", "4.4", "4.61"])
+def test_a_formula_that_was_read_too_mild_is_scaled_for_the_cold(run: Run, ph: str) -> None:
+    """Another pot of it may be as mild: FDA, 21 CFR 114.80(a)(2), pH is shown by measuring."""
+    run(*PLUMS, "--keep")
+    assert answer(run, "scale", "1", "--times", "2")["storage"] == "shelf"
+    run("finish", "1", "--ph", ph)
+    scaled = answer(run, "scale", "1", "--times", "2")
+    assert (scaled["storage"], scaled["process"]) == ("cold", None)
+    run("scale", "1", "--times", "2", "-o", "two.toml")
+    assert answer(run, "check", "two.toml")["storage"] == "cold"
