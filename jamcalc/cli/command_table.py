@@ -166,6 +166,16 @@ COMMANDS = {
             ),
         ),
         Command(
+            name="compare",
+            about="Two to four recipes or kept batches side by side, each as written: doses, acidity, set, jars, and what differs.",
+            words="SOURCE SOURCE...",
+            words_help="two to four of: a recipe file, a recipe that comes with the program, the number of a kept batch",
+            least=2,
+            most=None,
+            sample="jamcalc compare strawberry-rhubarb plum.toml",
+            options=(JAR, ALTITUDE, UNITS, KITCHEN, BOOK, _output(".json, .txt"), REPLACE, JSON),
+        ),
+        Command(
             name="process",
             about="Minutes in boiling water for low-sugar jam, by altitude and jar, and where water boils there.",
             sample='jamcalc process --altitude "4300 ft" --jar pint',

@@ -41,6 +41,10 @@ def _command(name: str) -> Callable[[SimpleNamespace], int]:
         from jamcalc.cli import card_command
 
         return card_command.card
+    if name == "compare":
+        from jamcalc.cli import compare_command
+
+        return compare_command.compare
     if name in ("book", "finish"):
         from jamcalc.cli import book_commands
 

@@ -31,6 +31,7 @@ commands
                   calcium water, sweetener, jars, and how it may be kept
   check RECIPE    a recipe exactly as written: its acidity, set and yield
   scale RECIPE    a recipe up or down, in measures that a kitchen owns
+  compare A B     two to four recipes or kept batches side by side
   process         minutes in boiling water for an altitude and a jar
   card RECIPE     the fair-entry card, jar labels, a page for the kitchen wall
   book [N]        the batches that were kept, the jars on the shelf, the season
