@@ -43,6 +43,7 @@ commands
 
   jamcalc COMMAND --help    what a command takes
   jamcalc --version         the version
+  jamcalc --completion bash (or zsh): what the Tab key offers
   jamcalc                   alone at a terminal: asks, a line at a time
 
 An ingredient line is AMOUNT [FORM] ITEM, as a cook writes it: "3 lb plums",
@@ -113,6 +114,12 @@ def _run(words: list[str], as_program: bool) -> int:
             raise InputError("--version takes nothing after it")
         with writing():
             print(f"jamcalc {__version__}")
+        return 0
+    if words[0] == "--completion":
+        from jamcalc.cli import completion
+
+        with writing():
+            print(completion.script(words[1:]), end="")
         return 0
     before = words[: words.index("--")] if "--" in words else words
     wants_help = words[0] == "help" or "--help" in before or "-h" in before
