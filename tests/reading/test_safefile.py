@@ -124,7 +124,7 @@ def test_another_users_file_keeps_its_owner_under_root(place: Path) -> None:
 @needs_fork
 def test_another_users_file_stays(place: Path) -> None:
     """Though its permissions would let it be replaced: it would belong to someone else from then on."""
-    for folder in (place.parent, *list(place.parent.parents)[:2]):
+    for folder in (place.parent, *list(place.parent.parents)[:3]):
         folder.chmod(0o777)
     place.chmod(0o666)
     said = as_user(12345, lambda: write_whole(place, NEW, replace=True))
