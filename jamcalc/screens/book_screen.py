@@ -185,7 +185,7 @@ def shelf(rows: Sequence[ShelfRow], today: date) -> RenderableType:
         if row.off_shelf:
             words[row.batch.number] = (str(row.batch.number), sentence(joined([mark.text for mark in row.off_shelf])) + ". " + row.todo)
     count = sum(row.jars.count for row in rows)
-    parts: list[RenderableType] = [table, Text(""), Text(f"{count} jars of {len({row.batch.number for row in rows})} batches on {today}.")]
+    parts: list[RenderableType] = [table, Text(""), Text(_in_all(count, len({row.batch.number for row in rows}), today))]
     parts += [titled(f"{MARKED} Off the shelf", listed(words.values()))] if words else []
     if any(row.past and not row.off_shelf for row in rows):
         parts.append(Text("Past a best-by date: look, smell, and use soon. Past a use-by date: discard. Gone: jamcalc book take 7 2"))
@@ -193,6 +193,11 @@ def shelf(rows: Sequence[ShelfRow], today: date) -> RenderableType:
 
 
 # ---------------------------------------------------------------- the season
+
+
+def _in_all(jars: int, batches: int, today: date) -> str:
+    """ "6 jars of 1 batch on 2026-11-27." """
+    return f"{jars} {'jar' if jars == 1 else 'jars'} of {batches} {'batch' if batches == 1 else 'batches'} on {today}."
 
 
 def season(found: Season, *, units: str = "us") -> RenderableType:
