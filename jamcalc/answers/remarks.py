@@ -121,9 +121,9 @@ def own_findings(solved: Solved) -> tuple[Finding, ...]:
                 "sweetness-short",
                 f"{part.sweetener.name} stops short of the sweetness aimed at: more would taste no sweeter, or crystallize cold.",
             )
-    for key in dict.fromkeys(part.fruit.key for part in batch.fruits):
+    for key, note in {part.fruit.key: part.fruit.note for part in batch.fruits}.items():
         said = any(line.item == key and any(each.id == "read-as" for each in line.findings) for line in batch.lines)
-        if (note := facts.fruit(key).note) and not said:  # what was said of the name says as much
+        if note and not said:  # what was said of the name says as much
             say(f"note-{key.replace('_', '-')}", note)
     return tuple(findings)
 

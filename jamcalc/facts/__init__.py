@@ -1,7 +1,7 @@
 """What is known: reads data/*.toml into the nouns of model.py and finds items by the names that cooks use.
 
-It computes nothing and judges nothing. Each call reads only the small file that it needs, once. Called by every module
-that needs a figure. `grade` speaks of the typical value, `low_grade` and `high_grade` of ends; else the note says where one rests on less.
+It computes nothing and judges nothing. Each call reads only the small file that it needs, once.
+`grade` speaks of the typical value, `low_grade` and `high_grade` of ends; else the note says where one rests on less.
 """
 
 from __future__ import annotations
@@ -17,11 +17,11 @@ from typing import Any, Literal
 
 from jamcalc.errors import InputError, UnknownItem
 from jamcalc.facts import misnamed
+from jamcalc.nouns.fixed import Fixed
 from jamcalc.nouns.model import Acidulant, Extreme, Figure, Finding, Fit, Fruit, Jar, Source, Sweetener
 from jamcalc.words.units import shown
 
 Kind = Literal["fruit", "juice", "vegetable", "sweetener", "acid", "jar"]
-
 DATA = Path(__file__).parents[1] / "data"
 KINDS: tuple[Kind, ...] = ("fruit", "juice", "vegetable", "sweetener", "acid", "jar")
 HARMLESS = ("fresh", "ripe", "raw", "washed")
@@ -91,7 +91,7 @@ def fruit(key: str) -> Fruit:
         fit=Fit(fitness=fit["fitness"], why=fit.get("why", ""), instead=fit.get("instead", ""), sources=tuple(fit.get("sources", ()))),
         texture=raw["texture"],
         titrated_as=raw["titrated_as"],
-        acid_share=raw["acid_share"],
+        acid_share=Fixed(raw["acid_share"]),
         acid_share_sources=tuple(shares["sources"]),
         acid_share_grade=shares["grade"],
         acid_share_note=shares.get("note", ""),
@@ -110,7 +110,7 @@ def fruit(key: str) -> Fruit:
         chopped_g_per_cup=figure(raw["chopped_g_per_cup"]),
         whole_g_per_cup=_maybe(raw, "whole_g_per_cup"),
         government_lemon_g_per_kg=_maybe(raw, "government_lemon_g_per_kg"),
-        nutrients={name: figure(one) for name, one in raw["nutrients"].items()},
+        nutrients=Fixed({name: figure(one) for name, one in raw["nutrients"].items()}),
         us_jam_group=raw.get("us_jam_group"),
         note=raw.get("note", ""),
     )
@@ -134,13 +134,13 @@ def sweetener(key: str) -> Sweetener:
         energy_kcal_per_g=figure(raw["energy_kcal_per_g"]),
         g_per_cup=_maybe(raw, "g_per_cup"),
         g_per_tsp=_maybe(raw, "g_per_tsp"),
-        solutes=raw["solutes"],
+        solutes=Fixed(raw["solutes"]),
         added_sugar=raw["added_sugar"],
         stands_process=raw["stands_process"],
         cold_limit_g_per_100g_water=_maybe(raw, "cold_limit_g_per_100g_water"),
         sweetness_ceiling_percent=_maybe(raw, "sweetness_ceiling_percent"),
         titrated_as=raw.get("titrated_as"),
-        acid_share=raw.get("acid_share", {}),
+        acid_share=Fixed(raw.get("acid_share", {})),
         ph=_maybe(raw, "ph"),
         titratable_percent=_maybe(raw, "titratable_percent"),
         strong_ion_meq_per_kg=_maybe(raw, "strong_ion_meq_per_kg"),
@@ -158,7 +158,7 @@ def acidulant(key: str) -> Acidulant:
         key=key,
         name=raw["name"],
         titrated_as=raw["titrated_as"],
-        acid_share=raw["acid_share"],
+        acid_share=Fixed(raw["acid_share"]),
         strength_percent=figure(raw["strength_percent"]),
         ph=_maybe(raw, "ph"),
         water_percent=figure(raw["water_percent"]),

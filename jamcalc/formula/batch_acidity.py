@@ -114,26 +114,25 @@ def fruit_kilogram(fruit: Fruit, sourness: Sourness, ph: Any, titratable: Any) -
 
 
 @lru_cache(maxsize=2000)  # one fruit at one corner never changes: worth keeping between rounds and batches
-def _kilogram_at(key: str, reading: Reading | None, corner: Corner) -> AcidPool:
-    sourness = sourness_of(facts.fruit(key), reading)
+def _kilogram_at(fruit: Fruit, reading: Reading | None, corner: Corner) -> AcidPool:
+    sourness = sourness_of(fruit, reading)
     ph = sourness.ph.typical if corner == "typical" else sourness.ph.low
-    return fruit_kilogram(facts.fruit(key), sourness, ph, sourness.titratable.typical)
+    return fruit_kilogram(fruit, sourness, ph, sourness.titratable.typical)
 
 
 @lru_cache(maxsize=2000)
-def _cautious_kilogram(key: str, reading: Reading | None, end: End) -> AcidPool:
+def _cautious_kilogram(fruit: Fruit, reading: Reading | None, end: End) -> AcidPool:
     """A kilogram of fruit at its high pH. An acidity read without a pH is held to the mineral limit: that pH was not read with it."""
-    fruit = facts.fruit(key)
     sourness = sourness_of(fruit, reading)
     limited = sourness.limited or reading is None or reading.ph is None
     return fruit_kilogram(fruit, replace(sourness, limited=limited), sourness.ph.high, getattr(sourness.titratable, end))
 
 
 def _part_pool(part: FruitPart, corner: Corner) -> AcidPool:
-    return _kilogram_at(part.fruit.key, part.reading, corner).times(part.grams / 1000.0)
+    return _kilogram_at(part.fruit, part.reading, corner).times(part.grams / 1000.0)
 
 
-_Kind = tuple[str, Reading | None]
+_Kind = tuple[Fruit, Reading | None]
 _Grams = tuple[float, ...]  # its one weight, or its light and its heavy end
 
 
@@ -141,7 +140,7 @@ def _kinds(batch: Batch) -> dict[_Kind, _Grams]:
     """Grams of each kind of fruit that differs: two lines of one fruit are as acid as each other."""
     ends: dict[_Kind, tuple[float, float]] = {}
     for part in batch.fruits:
-        kind = (part.fruit.key, part.reading)
+        kind = (part.fruit, part.reading)
         light, heavy = ends.get(kind, (0.0, 0.0))
         ends[kind] = (light + part.grams * part.light_times, heavy + part.grams * part.heavy_times)
     return {kind: pair if pair[0] < pair[1] else pair[:1] for kind, pair in ends.items()}
@@ -149,7 +148,7 @@ def _kinds(batch: Batch) -> dict[_Kind, _Grams]:
 
 def uncertain_fruits(batch: Batch) -> int:
     """How many kinds of fruit have an acidity that nobody has measured."""
-    ranges = [sourness_of(facts.fruit(key), reading).titratable for key, reading in _kinds(batch)]
+    ranges = [sourness_of(fruit, reading).titratable for fruit, reading in _kinds(batch)]
     return sum(span.low < span.high for span in ranges)
 
 
@@ -171,7 +170,7 @@ def _cautious_fruits(kinds: tuple[tuple[_Kind, _Grams], ...]) -> AcidPool:
         if room >= 0:
             combined.append(choices[place])
             continue
-        helps = sourness_of(facts.fruit(kinds[place][0][0]), kinds[place][0][1]).ph.high < SHELF_HIGH_SIDE_PH
+        helps = sourness_of(*kinds[place][0]).ph.high < SHELF_HIGH_SIDE_PH
         combined.append(choices[place][: 1 if helps else None][-1:])
     return _combinations(combined)
 

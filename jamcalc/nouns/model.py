@@ -135,6 +135,10 @@ class Fruit:
     us_jam_group: Literal[1, 2] | None = None  # 21 CFR 150.160
     note: str = ""
 
+    def __hash__(self) -> int:
+        """By the key alone, which is quick: pools of acid are kept by fruit. Another fruit of the same key is still not equal."""
+        return hash(self.key)
+
     def __repr__(self) -> str:
         """One line: the key, and how it may be canned."""
         return f"<Fruit {self.key}: {self.fit.fitness}, pH {self.ph.low:g} to {self.ph.high:g}>"

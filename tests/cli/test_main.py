@@ -666,7 +666,7 @@ def test_closed_outputs() -> None:
 WORKS = {
     "batch": [PLUMS], "check": ["strawberry-rhubarb"], "scale": ["strawberry-rhubarb", "--times", "2"],
     "process": [], "card": ["strawberry-rhubarb"], "facts": ["plum"], "kitchen": [], "recipes": [], "book": ["1"],
-    "finish": ["1", "--ph", "3.5"], "--version": [], "--help": [],
+    "finish": ["1", "--ph", "3.5"], "compare": ["strawberry-rhubarb", "raspberry-blueberry"], "--version": [], "--help": [],
 }  # fmt: skip
 
 
