@@ -16,6 +16,8 @@ def compare(options: SimpleNamespace) -> int:
     words: list[str] = options.words
     if len(words) > comparing.MOST:
         raise InputError(f"{len(words)} sources: compare takes {comparing.LEAST} to {comparing.MOST}")
+    if not all(word.strip() for word in words):
+        raise InputError("a SOURCE is empty: write for instance jamcalc compare strawberry-rhubarb plum.toml")
     if words.count("-") > 1:
         raise InputError("standard input holds one recipe: write - once")
     kind = ending(options, (".json", ".txt"))

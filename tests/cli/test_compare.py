@@ -75,7 +75,13 @@ def test_kept_batches_files_and_recipes_that_must_not_be_made(run: Run, tmp_path
 
 @pytest.mark.parametrize(
     ("words", "says"),
-    [([ONE], "compare needs"), ([ONE] * 5, "takes 2 to 4"), ([ONE, "no-such-recipe"], "no such file"), (["-", "-"], "write - once")],
+    [
+        ([ONE], "compare needs"),
+        ([ONE] * 5, "takes 2 to 4"),
+        ([ONE, "no-such-recipe"], "no such file"),
+        (["-", "-"], "write - once"),
+        (["", ONE], "SOURCE is empty"),
+    ],
 )
 def test_what_cannot_be_compared_is_one_line(run: Run, words: list[str], says: str) -> None:
     code, out, err = run("compare", *words)
