@@ -1,6 +1,6 @@
-"""README and DEVELOPERS say what is so: output, tables and examples are what comes out now.
+"""README and DEVELOPERS say what is so: pictures, tables and examples are what comes out now.
 
-Blocks between `<!-- NAME -->` and `<!-- end -->` are made here. After a change that is meant, write them anew:
+Blocks between `<!-- NAME -->` and `<!-- end -->` are made here, pictures in pictures.py. After a change that is meant, write them anew:
 
     python tests/test_readme.py
 """
@@ -19,8 +19,10 @@ import tomllib
 from collections.abc import Callable
 from pathlib import Path
 from unittest import mock
+from xml.etree import ElementTree
 
 import benchmark
+import pictures
 import pytest
 from book_sample import finish, jars, papers, with_entries
 from test_architecture import FLOW, INSIDE, PACKAGE, folder_of, outside, tree
@@ -34,6 +36,7 @@ from jamcalc.reading import recipefile
 HERE = Path(__file__).parent
 README = HERE.parent / "README.md"
 DEVELOPERS = HERE.parent / "DEVELOPERS.md"
+RECIPE = "recipe.toml"
 TEXT = README.read_text(encoding="utf-8")
 
 
@@ -52,9 +55,17 @@ def run(words: list[str]) -> tuple[int, str]:
         with mock.patch.dict(os.environ, own), contextlib.redirect_stdout(printed):
             if words[0] in ("book", "finish") or "7" in words:
                 _keep_seven()
+            if RECIPE in words:
+                Path(RECIPE).write_text(recipe_file(), encoding="utf-8")
             code = main(words)
         printed.flush()
         return code, printed.buffer.getvalue().decode("utf-8")  # type: ignore[attr-defined]
+
+
+def recipe_file() -> str:
+    """The recipe file that README shows whole."""
+    (found,) = re.findall(r"^```toml\n(.*?)^```", TEXT, re.MULTILINE | re.DOTALL)
+    return found
 
 
 def _keep_seven() -> None:
@@ -65,12 +76,6 @@ def _keep_seven() -> None:
 
 
 # ---------------------------------------------------------------- what README quotes
-
-
-def first_run() -> str:
-    """The screen of the first command."""
-    words = shlex.split(command("first run").split("jamcalc ")[-1])
-    return f"```text\n{run(words)[1].rstrip()}\n```"
 
 
 Row = tuple[str, float, float, float, float, float]  # name; stated low, high; worked out low, expected, high: in jars
@@ -135,7 +140,6 @@ def layers() -> str:
 
 
 BLOCKS: dict[str, tuple[Path, Callable[[], str]]] = {
-    "output": (README, first_run),
     "yields": (README, yields),
     "layers": (DEVELOPERS, layers),
 }
@@ -179,6 +183,31 @@ def test_every_command_has_an_example_that_is_run() -> None:
     assert {words[0] for words in examples()} == set(COMMANDS)
 
 
+def test_the_recipe_file_is_one() -> None:
+    code, said = run(["check", RECIPE])
+    assert code == 0
+    assert said.startswith("Plum and blackberry spread")
+
+
+@pytest.mark.parametrize("name", pictures.PICTURES)
+def test_picture_is_what_comes_out_now(name: str) -> None:
+    held = (pictures.FOLDER / name).read_bytes().decode("utf-8")
+    assert held == pictures.PICTURES[name](), "if the change is meant: python tests/test_readme.py"
+    assert f'src=".pictures/{name}"' in TEXT or f"(.pictures/{name})" in TEXT
+    ElementTree.fromstring(held)  # or a browser shows nothing of it
+
+
+@pytest.mark.parametrize("name", pictures.PICTURES)
+def test_picture_takes_nothing_from_outside(name: str) -> None:
+    held = (pictures.FOLDER / name).read_text(encoding="utf-8")
+    assert set(re.findall(r"\b\w+:/+[^\"' ]+", held)) <= {pictures.SVG, pictures.XHTML}
+    assert not re.search(r"url\(|@import|@font-face|<script|<image|\b(href|src)=", held)
+
+
+def test_no_picture_is_idle() -> None:
+    assert {each.name for each in pictures.FOLDER.iterdir()} == set(pictures.PICTURES)
+
+
 def test_python_example_runs() -> None:
     found = re.findall(r"^```python\n(.*?)^```", TEXT, re.MULTILINE | re.DOTALL)
     assert len(found) == 1
@@ -204,7 +233,8 @@ def test_first_command_and_tests_stand_once_each() -> None:
 
 
 def write_anew() -> None:
-    """Put what comes out now into the pages."""
+    """Put what comes out now into the pages and the pictures."""
+    pictures.write_anew()
     for name, (page, made) in BLOCKS.items():
         block = made()
         page.write_text(between(name).sub(lambda _, block=block: block, page.read_text(encoding="utf-8")), encoding="utf-8")
