@@ -37,6 +37,7 @@ SHELF_CAUTIONS = ("altitude", "jar-size", "hot-glass", "sealing", "seal-check")
 TIMED_FRUITS = {"peach", "nectarine", "apricot", "plum", "yellow_plum", "prune_plum", "pineapple"}
 STONE_FRUITS = {
     "apricot", "peach", "white_peach", "nectarine", "white_nectarine", "plum", "yellow_plum", "prune_plum", "sour_cherry", "sweet_cherry",
+    "chokecherry",
 }  # fmt: skip
 
 

@@ -12,11 +12,12 @@ import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
+from itertools import groupby
 from pathlib import Path
 from typing import Any, Literal
 
 from jamcalc.errors import InputError, UnknownItem
-from jamcalc.facts import misnamed
+from jamcalc.facts import misnamed, preserved
 from jamcalc.nouns.fixed import Fixed
 from jamcalc.nouns.model import Acidulant, Extreme, Figure, Finding, Fit, Fruit, Jar, Source, Sweetener
 from jamcalc.words.units import shown
@@ -241,11 +242,6 @@ def _index() -> dict[str, tuple[Kind, str]]:
     return {_plain(name): (kind, key) for kind in KINDS for key, names in items[kind].items() for name in names}
 
 
-@cache
-def _ambiguous() -> dict[str, Mapping[str, Any]]:
-    return {_plain(name): entry for name, entry in table("items")["ambiguous"].items()}
-
-
 def _plain(name: str) -> str:
     """Lower case, no accents, single spaces for gaps, hyphens and underscores."""
     bare = unicodedata.normalize("NFKD", name) if not name.isascii() else name
@@ -286,7 +282,10 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
     """
     readings = tuple(_readings(_plain(name[:NAME_LIMIT])))
     if len(name) <= NAME_LIMIT:
-        if item := next(filter(None, (_known(reading, kinds) for reading in readings)), None):
+        if item := _known(readings, kinds):
+            return item
+        readings = (*filter(None, (preserved.in_our_words(readings[0]),)), *readings)
+        if item := _known(readings[:1], kinds):
             return item
         if found := misnamed.rare(readings, kinds, table("names")):
             return Item(kind="fruit", key=found[0], finding=Finding(id="read-as", text=found[1]))
@@ -295,37 +294,38 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
     asked_flesh = table("names")["variety"]  # no slip leads to one of these
     names = {text: found for text, found in _index().items() if found[0] in kinds and found[1] not in asked_flesh}
     near = misnamed.near(readings[0], names, _safety)
-    what, nearest = " or ".join(kinds), ", ".join(near)
-    raise UnknownItem(f"no {what} is called '{shown(name)}': write one that is known; the nearest names are {nearest}", near)
+    text = f"no {' or '.join(kinds)} is called '{shown(name)}': write one that is known; the nearest names are {', '.join(near)}"
+    raise UnknownItem(text, near)
 
 
 def stands_for(name: str) -> tuple[str, ...]:
     """The names of what a name that is asked back about may stand for, "stevia" for one; none where that is no short list."""
     readings = tuple(_readings(_plain(name[:NAME_LIMIT])))
-    if any(_known(reading, KINDS) for reading in readings):
+    if _known(readings, KINDS):
         return ()
-    for reading in readings:
-        if entry := misnamed.asked(reading, table("names")):
-            return tuple(entry.get("of", ()))
+    if entry := next(filter(None, (misnamed.asked(reading, table("names")) for reading in readings)), None):
+        return tuple(entry.get("of", ()))
     return ("white peach", "white nectarine") if _flesh_matters(readings) else ()
 
 
-def _known(reading: str, kinds: tuple[Kind, ...]) -> Item | None:
-    """What items.toml holds under a name as it is read, with what it says of itself."""
-    items, finding = table("items"), None
-    if found := _index().get(reading):
-        kind, key = found
-        finding = Finding(id=said["id"], text=said["say"]) if (said := items["remark"].get(key)) else None
-    elif entry := _ambiguous().get(reading):
-        kind, key = next((kind, entry["key"]) for kind in KINDS if entry["key"] in items[kind])
-        finding = Finding(id=entry.get("id", "read-as"), text=entry["say"])
-    else:
-        return None
-    return Item(kind=kind, key=key, finding=finding, said="" if found else reading) if kind in kinds else None
+def _known(readings: tuple[str, ...], kinds: tuple[Kind, ...]) -> Item | None:
+    """What the index holds under one of these readings, or what reads it cautiously; first with every word of the name."""
+    for _, alike in groupby(readings, lambda reading: reading.count(" ")):
+        ways = tuple(alike)
+        for kind, key in filter(None, map(_index().get, ways)):
+            if kind in kinds:
+                said = table("items")["remark"].get(key)
+                return Item(kind=kind, key=key, finding=Finding(id=said["id"], text=said["say"]) if said else None)
+        for reading in filter(table("read_as").__contains__, ways):
+            entry = table("read_as")[reading]
+            kind = next(kind for kind in KINDS if entry["key"] in table("items")[kind])
+            if kind in kinds:
+                return Item(kind=kind, key=entry["key"], finding=Finding(id=entry.get("id", "read-as"), text=entry["say"]), said=reading)
+    return None
 
 
 def _flesh_matters(readings: tuple[str, ...]) -> bool:
-    named = {**{text: key for text, (_, key) in _index().items()}, **{text: entry["key"] for text, entry in _ambiguous().items()}}
+    named = {**{text: key for text, (_, key) in _index().items()}, **{text: entry["key"] for text, entry in table("read_as").items()}}
     stone_fruit = (text for text, key in named.items() if key in table("names")["variety"])
     return misnamed.flesh_matters(readings, (*stone_fruit, *misnamed.varieties(table("names"))))
 

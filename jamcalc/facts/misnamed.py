@@ -11,7 +11,7 @@ from collections.abc import Callable, Collection, Hashable, Iterable, Mapping
 from typing import Any, TypeVar
 
 from jamcalc.errors import InputError
-from jamcalc.words.units import shown
+from jamcalc.facts import preserved
 
 Named = TypeVar("Named", bound=Hashable)
 Table = Mapping[str, Any]
@@ -60,25 +60,9 @@ def rare(readings: Iterable[str], kinds: Collection[str], held: Table) -> tuple[
             )
         if found := cultivars(held).get(reading):
             return found[1], _read_as(reading, *found, held)
-        if why := preserved(reading) or no_fruit(reading, held):
+        if why := preserved.refusal(reading, held) or no_fruit(reading, held):
             raise InputError(why)
     return None
-
-
-def preserved(name: str) -> str:
-    """Why canned and dried fruit is not read, with what to write instead; "" for any other name."""
-    how, _, fruit = name.partition(" ")
-    if how in ("canned", "tinned") and fruit:
-        return (
-            f"{shown(name)}: canned fruit brings its liquid, and often sugar, and no figures are held for that: write fresh or frozen "
-            "fruit here, and keep a jam of canned fruit in the refrigerator or the freezer"
-        )
-    if how == "dried" and fruit:
-        return (
-            f"{shown(name)}: dried fruit is soaked and cooked first, and holds several times the sugar and the minerals of fresh; no "
-            "figures are held for that: write fresh or frozen fruit here, and keep a jam of dried fruit in the refrigerator or the freezer"
-        )
-    return ""
 
 
 def no_fruit(name: str, held: Table) -> str:

@@ -14,9 +14,9 @@ from typing import Any
 
 from jamcalc import facts
 from jamcalc.errors import InputError
-from jamcalc.nouns.model import Amount, Figure, Finding
+from jamcalc.nouns.model import Amount, Figure, Finding, Line
 from jamcalc.words.phrases import joined, plural, sentence
-from jamcalc.words.units import MAX_KG, convert, read_number, shown
+from jamcalc.words.units import MAX_KG, MAX_TEXT, convert, read_number, shown
 
 SIZES = {
     "small": "small", "little": "small", "medium": "medium", "average": "medium", "large": "large", "big": "large",
@@ -98,6 +98,31 @@ def sold_dry(key: str) -> bool:
 def has_pieces(key: str) -> bool:
     """Whether anything is held of the weight of one."""
     return bool(_weights("count", key))
+
+
+def line_of(line: str, what: Counted, item: facts.Item, name: str, *, frozen: bool = False) -> Line:
+    """The line of fruit by the piece or the container: with its peel and stones, whatever becomes of them."""
+    fruit = facts.fruit(item.key)
+    names = (item.said, plural(item.said)) if item.said else (fruit.name, fruit.plural)
+    amount, taken = weighed(what, item.key, names, line)
+    return Line(
+        text=shown(line, MAX_TEXT),
+        role="fruit",
+        item=item.key,
+        amount=amount,
+        form="frozen" if frozen else "as bought",
+        findings=(taken, *((item.finding,) if item.finding else ())),
+        named=item.said,
+        plain=f"{amount.text} {'frozen ' if frozen else ''}{name}",
+    )
+
+
+def by_the_box(line: str, number: str, unit: str, item: facts.Item, name: str) -> Line | None:
+    """The line of so many pints or quarts of fruit that is sold so, in boxes: the US dry measure; None for other fruit."""
+    if not sold_dry(item.key):
+        return None
+    value, said, _ = read_number(number, 0)
+    return line_of(line, Counted(number=value, kind="container", word=unit, rest=name, said=said), item, name)
 
 
 def weighed(what: Counted, key: str, names: tuple[str, str], line: str) -> tuple[Amount, Finding]:

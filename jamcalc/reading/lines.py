@@ -13,10 +13,9 @@ from typing import TYPE_CHECKING
 
 from jamcalc import facts
 from jamcalc.errors import InputError, UnknownItem
-from jamcalc.nouns.model import Amount, Finding, Form, Line, Role
+from jamcalc.nouns.model import Amount, Finding, Form, Fruit, Line, Role
 from jamcalc.reading.extras import unfit_extras
-from jamcalc.words.phrases import plural
-from jamcalc.words.units import MAX_TEXT, read_amount, read_number, shown, tidy
+from jamcalc.words.units import MAX_TEXT, read_amount, shown, tidy
 
 if TYPE_CHECKING:
     from jamcalc.reading.counts import Counted
@@ -40,6 +39,7 @@ _SAY_NOTHING = {"and", "finely", "coarsely", "roughly", "lightly", "firmly", "pa
 _HOLDERS = {"bag", "bags", "clamshell", "clamshells", "carton", "cartons", "punnet", "punnets", "tub", "tubs", "container", "containers",
             "package", "packages", "packet", "packets", "pack", "packs", "basket", "baskets", "box", "boxes", "case", "crate"}  # fmt: skip
 _DRY = re.compile(r"([0-9 ./]+) (pint|quart)s?")
+_PUT_UP, _SUGARED = {"canned", "tinned"}, {"syrup", "sweetened", "sugar"}
 _FORM_WORDS = {*_READY, *_FILLS, *_SAY_NOTHING}
 
 _PECTIN = {
@@ -171,36 +171,17 @@ def _as_people_say(text: str) -> Line | None:
         return None  # a word that is no unit: the strict reader says which there are
     if what.kind == "size" and not what.word and not counts.has_pieces(item.key):
         return None
-    return _weighed(line, what, item, name, frozen="frozen" in words)
+    return counts.line_of(line, what, item, name, frozen="frozen" in words)
 
 
-def _weighed(line: str, what: Counted, item: facts.Item, name: str, *, frozen: bool = False) -> Line:
-    """The line of fruit by the piece or the container: with its peel and stones, whatever becomes of them."""
-    from jamcalc.reading import counts
-
-    fruit = facts.fruit(item.key)
-    names = (item.said, plural(item.said)) if item.said else (fruit.name, fruit.plural)
-    amount, taken = counts.weighed(what, item.key, names, line)
-    return Line(
-        text=shown(line, MAX_TEXT),
-        role="fruit",
-        item=item.key,
-        amount=amount,
-        form="frozen" if frozen else "as bought",
-        findings=(taken, *((item.finding,) if item.finding else ())),
-        named=item.said,
-        plain=f"{amount.text} {'frozen ' if frozen else ''}{name}",
-    )
-
-
-def _by_the_box(line: str, unit: re.Match[str], item: facts.Item, name: str) -> Line | None:
-    """The line of a pint or quart of fruit that is sold so: the US dry measure; None for other fruit."""
-    from jamcalc.reading import counts
-
-    if not counts.sold_dry(item.key):
+def _by_the_box(line: str, amount: Amount, item: facts.Item, name: str) -> Line | None:
+    """The line of a pint or quart of fruit that is sold so: the US dry measure; None for any other amount or fruit."""
+    unit = _DRY.fullmatch(amount.text)
+    if unit is None:
         return None
-    number, said, _ = read_number(unit[1], 0)
-    return _weighed(line, counts.Counted(number=number, kind="container", word=unit[2], rest=name, said=said), item, name)
+    from jamcalc.reading import counts
+
+    return counts.by_the_box(line, unit[1], unit[2], item, name)
 
 
 def _juice_of(what: Counted, name: str, line: str) -> Line:
@@ -236,7 +217,7 @@ def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...
     if item.key == "none":
         raise InputError(f'"{line}": to leave the sweetener out, write no line for it')
     role = _ROLES[item.kind]
-    poured = "juice" in item.key or (role == "acid" and "acid" not in item.key)
+    poured = item.kind == "juice" or (role == "acid" and "acid" not in item.key) or item.key.endswith("juice_concentrate")
     _check_measured(amount, line, liquid=poured, packets=False)
     findings = spoons + ((item.finding,) if item.finding else ())
     if item.key.startswith("fresh_"):
@@ -248,9 +229,9 @@ def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...
     if item.kind == "juice":
         form = "juice"
     elif role == "fruit":
-        if (unit := _DRY.fullmatch(amount.text)) and set(words) <= _SAY_NOTHING and (dry := _by_the_box(line, unit, item, name)):
+        if set(words) <= _SAY_NOTHING and (dry := _by_the_box(line, amount, item, name)):
             return dry
-        form = _form(words, line, name, by_volume=amount.ml is not None)
+        form = _form(words, line, name, item.key, by_volume=amount.ml is not None)
     named = item.said if role == "fruit" else ""
     return Line(text=line, role=role, item=item.key, amount=amount, form=form, findings=findings, named=named)
 
@@ -269,11 +250,13 @@ def _check_spice(line: str, name: str) -> None:
         )
 
 
-def name_and_forms(rest: str) -> tuple[str, list[str]]:
+def name_and_forms(text: str) -> tuple[str, list[str]]:
     """The name of the item without the form words before or after it, and those words."""
-    words, forms = rest.split(), list[str]()
+    words, forms = text.split(), list[str]()
     while len(words) > 1:
         first, last = words[0].lower(), words[-1].lower().strip("()")
+        if first == "frozen" and _SUGARED & {word.lower() for word in words}:
+            break  # frozen with sugar: another thing than frozen fruit
         if first == "ground" and words[1].lower().startswith("cherr"):
             break  # the ground cherry is a fruit, not a cherry that was ground
         if first in _FORM_WORDS or (first == "bottled" and last == "juice" and words[1].lower() not in ("lemon", "lime")):
@@ -284,15 +267,20 @@ def name_and_forms(rest: str) -> tuple[str, list[str]]:
             del words[-1]
         else:
             break
+    if _PUT_UP & set(text.lower().replace(",", "").split()):  # "canned crushed pineapple in juice"
+        forms += [word for word in words if word.lower() in _FORM_WORDS]
+        words = [word for word in words if word.lower() not in _FORM_WORDS or word.lower() == "frozen"]
     return " ".join(words), forms
 
 
-def _form(words: list[str], line: str, name: str, *, by_volume: bool) -> Form:
+def _form(words: list[str], line: str, name: str, key: str, *, by_volume: bool) -> Form:
     """The form that the words name; a volume needs one that says how the fruit fills the cup."""
     fills = {_FILLS[word] for word in words if word in _FILLS}
     if len(fills) > 1:
         raise InputError(f'"{line}": {" and ".join(sorted(fills))} fill a cup differently: name the form in which it was measured')
     if by_volume:
+        if not fills and _fills_alike(facts.fruit(key)):
+            return "chopped"
         if not fills:
             raise InputError(
                 f'"{line}": a volume of fruit needs its form, as whole berries fill half again the space of mashed ones: write '
@@ -305,6 +293,11 @@ def _form(words: list[str], line: str, name: str, *, by_volume: bool) -> Form:
     if "frozen" in ready:
         return "frozen"
     return "prepared" if ready else "as bought"  # weighed whole: with its stones and stems
+
+
+def _fills_alike(fruit: Fruit) -> bool:
+    """Whether a cup of it weighs the same in any form: sauce, and fruit in its liquid."""
+    return fruit.whole_g_per_cup is None and fruit.mashed_g_per_cup.typical == fruit.chopped_g_per_cup.typical
 
 
 def _pectin_kind(plain: str, line: str) -> str:

@@ -237,7 +237,7 @@ def test_what_is_read_as_another_fruit_borrows_no_lower_end() -> None:
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        ("canned peaches", "brings its liquid"), ("tinned apricots", "brings its liquid"), ("dried mangoes", "soaked"),
+        ("canned guavas", "brings its liquid"), ("tinned lychees", "brings its liquid"), ("dried mangoes", "soaked"),
         ("butter", "under extras"), ("walnuts", "for the shelf"), ("gelatin", "loses its set"), ("cornstarch", "heat"),
         ("rum", "keep a batch"),
     ],
@@ -256,3 +256,63 @@ def test_a_variety_is_of_one_fruit_or_asked_back() -> None:
     assert {name for names in facts.table("names")["less_acid"].values() for name in names} <= {
         name for names in facts.table("names")["cultivar"].values() for name in names
     }
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [
+        ("canned peaches in juice", "canned_peach_in_juice"), ("tinned apricots in water", "canned_apricot_in_water"),
+        ("canned pineapple chunks in their own juice", "canned_pineapple_in_juice"), ("juice-packed canned pears", "canned_pear_in_juice"),
+        ("canned plums in juice, drained", "canned_plum_in_juice"), ("water-packed sour cherries", "canned_sour_cherry_in_water"),
+        ("canned cherries in juice", "canned_sweet_cherry_in_juice"),
+    ],
+)  # fmt: skip
+def test_fruit_canned_without_sugar_is_an_item_of_its_own(name: str, key: str) -> None:
+    assert facts.lookup(name.replace(",", "")).key == key
+
+
+def test_canned_peaches_say_that_they_are_read_as_yellow_ones() -> None:
+    finding = facts.lookup("canned peaches in juice").finding
+    assert finding is not None
+    assert "white" in finding.text
+    with pytest.raises(InputError):
+        facts.lookup("canned white peaches in juice")
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("canned peaches", "packed in what"), ("peaches in juice", "packed in what"), ("canned pears in light syrup", "without it"),
+        ("peaches in heavy syrup", "without it"), ("frozen strawberries in syrup", "frozen unsweetened"),
+        ("frozen sweetened raspberries", "frozen unsweetened"), ("dried apricots", "soaked dried apricots"),
+        ("dried prunes", "soaked prunes"), ("dried apples", "no figures are held"),
+    ],
+)  # fmt: skip
+def test_what_brings_sugar_or_has_lost_its_water_is_not_read_as_fresh_fruit(name: str, said: str) -> None:
+    with pytest.raises(InputError, match=said):
+        facts.lookup(name)
+    with pytest.raises(InputError, match=said):
+        lines.read_line(f"1 lb {name}")
+
+
+# Canned, the liquid and the fruit share sugar and acid: the low end of acidity is thinned with the potassium, and no end of pH is milder.
+@pytest.mark.parametrize("key", [key for key in facts.keys("fruit") if key.startswith("canned_")])
+def test_canned_fruit_is_never_read_as_more_acid_than_fresh(key: str) -> None:
+    canned = facts.fruit(key)
+    fresh = facts.fruit(canned.ph.borrowed_from)
+    assert canned.ph.high >= fresh.ph.high
+    assert canned.titratable_percent.low <= fresh.titratable_percent.low
+    assert canned.titratable_percent.high >= fresh.titratable_percent.high
+
+
+@pytest.mark.parametrize(
+    ("line", "storage"),
+    [
+        # rests on a seen row or a lender of an equal or higher end
+        ("2 lb aronia", "shelf"), ("2 lb haskaps", "shelf"), ("2 lb sea buckthorn", "shelf"), ("2 lb canned apricots in juice", "shelf"),
+        # by the contract of tested recipes only, or more salt than 150 g of lemon juice a kilogram can answer for
+        ("2 lb rose hips", "cold"), ("2 lb raisins", "cold"), ("2 lb chokecherries", "cold"),
+    ],
+)  # fmt: skip
+def test_where_a_new_fruit_may_stand(line: str, storage: str) -> None:
+    assert jamcalc.batch([line], sweetener="honey").storage == storage
