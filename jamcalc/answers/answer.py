@@ -1,6 +1,6 @@
 """From what was solved to what is said: one result that holds all of it.
 
-Lists only; every number comes from the solver. Called by api, checking and scaled.
+Lists only; every number comes from the solver.
 """
 
 from __future__ import annotations
@@ -12,8 +12,9 @@ from jamcalc.answers import explain, measuring, order_of_work, remarks
 from jamcalc.chemistry import sweetness
 from jamcalc.formula import storage
 from jamcalc.formula.assemble import WATER_G_PER_ML
+from jamcalc.formula.dosing import calcium_mg_per_ml
 from jamcalc.formula.mixture import LEMON, solutes_g
-from jamcalc.formula.solver import Solved, calcium_mg_per_ml
+from jamcalc.formula.solver import Solved
 from jamcalc.jars import filling
 from jamcalc.nouns.model import Estimate, Finding, Source
 from jamcalc.nouns.outcome import BatchResult, CalciumWaterDose, Ingredient, LemonDose, PectinDose, Yield

@@ -1,7 +1,6 @@
 """What a meter is for: the step that measures, the acid that a reading asks for, and the reading that would change most.
 
 Decides nothing: what a reading means for keeping is storage's, and every limit here comes from there.
-Called by steps, answer and whatever shows an order of work.
 """
 
 from __future__ import annotations
@@ -15,8 +14,9 @@ from jamcalc import facts
 from jamcalc.chemistry.acidity import reading_pool
 from jamcalc.chemistry.many_pools import dose_for_ph
 from jamcalc.formula import batch_acidity, storage, swapping
+from jamcalc.formula.dosing import lemon_in_lines_g
 from jamcalc.formula.mixture import LEMON
-from jamcalc.formula.solver import Solved, lemon_in_lines_g, solve
+from jamcalc.formula.solver import Solved, solve
 from jamcalc.nouns.model import Batch, Finding, FruitPart, Reading
 from jamcalc.nouns.outcome import AcidDose
 

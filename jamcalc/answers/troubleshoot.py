@@ -6,7 +6,8 @@ Compares the calcium and pectin of the recipe with what they should have been. C
 from __future__ import annotations
 
 from jamcalc.chemistry import setting
-from jamcalc.formula.solver import Solved, calcium_mg_per_ml
+from jamcalc.formula.dosing import calcium_mg_per_ml
+from jamcalc.formula.solver import Solved
 from jamcalc.nouns.model import Finding
 from jamcalc.words import measures
 

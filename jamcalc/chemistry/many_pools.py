@@ -1,7 +1,6 @@
 """Many pools looked at together: the highest pH among them, and the largest dose of an acid juice that any of them takes.
 
 The same charge balance as acidity.py has of one pool, in arrays with a row for each acid and a column for each pool.
-Called by souring with every combination of what is not known of a batch, and by measuring.
 """
 
 from __future__ import annotations

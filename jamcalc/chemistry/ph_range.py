@@ -1,6 +1,6 @@
 """How wide the pH of a batch may lie: every fruit drawn many times from its ranges, all draws solved at once.
 
-Shown beside the answer; it decides nothing. Called by souring with the formulas of acidity.py.
+Shown beside the answer; it decides nothing.
 """
 
 from __future__ import annotations

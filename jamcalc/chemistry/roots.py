@@ -1,7 +1,6 @@
 """Roots and whole-number plans: the only module that knows scipy.
 
 scipy takes a third of a second to import, so each function imports what it needs when it is called.
-Called by acidity (one pH, one dose, many drawn pHs), solver (the batch as one system), backwards and jarmix.
 """
 
 from __future__ import annotations
@@ -11,6 +10,10 @@ from dataclasses import dataclass
 from typing import Any
 
 INFEASIBLE = 2  # as scipy's milp says it
+MOST_TURNS = 60  # of a function that is applied to its own result; those of a batch settle in four to six
+SETTLED = 1e-7  # of values scaled to about 1: a tenth of a milligram in a kilogram
+RUN_AWAY = 1e6
+CLOSE_ENOUGH = 1e-5  # a hundredth of a gram in a kilogram: far below any measure
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -52,23 +55,41 @@ def bracketed_root(function: Callable[[float], float], low: float, high: float, 
 
 
 def fixed_point(function: Callable[[Sequence[float]], Sequence[float]], start: Sequence[float]) -> SystemRoot:
-    """Values that `function` maps onto themselves, for a function that changes little when its argument does.
+    """Values that `function` maps onto themselves; scale them to about 1.
 
-    Powell's hybrid method on function(x) - x, started with the slope -1 that such a function nearly has;
-    its trust region damps every step. Scale the values to about 1.
+    A function that changes little when its argument does, as the doses of a batch do, is applied to its own result until that stays.
+    Where it does not settle so, Powell's hybrid method looks for the root of function(x) - x from where it began.
+    `converged` is False where that fails too, by the method's own word or with more than 0.00001 left over; the values are then its last.
     """
+    values = tuple(start)
+    for turn in range(1, MOST_TURNS + 1):
+        mapped = tuple(function(values))
+        residual = _largest_change(values, mapped)
+        values = mapped
+        if residual < SETTLED:
+            return SystemRoot(values=values, converged=True, residual=residual, iterations=turn)
+        if not residual < RUN_AWAY:
+            break
+    return _hybrid(function, start)
+
+
+def _hybrid(function: Callable[[Sequence[float]], Sequence[float]], start: Sequence[float]) -> SystemRoot:
     import numpy
     from scipy.optimize import root
 
-    def residual(values: Any) -> Any:
+    def change(values: Any) -> Any:
         return numpy.asarray(function(values.tolist())) - values
 
-    def start_slope(values: Any) -> Any:
-        return -numpy.eye(len(values))
+    found = root(change, numpy.asarray(start, dtype=float), method="hybr")
+    values = tuple(found.x.tolist())
+    residual = _largest_change(values, function(values))
+    return SystemRoot(
+        values=values, converged=bool(found.success) and residual < CLOSE_ENOUGH, residual=residual, iterations=MOST_TURNS + int(found.nfev)
+    )
 
-    found = root(residual, numpy.asarray(start, dtype=float), jac=start_slope, method="hybr", options={"xtol": 1e-4})
-    largest = float(numpy.abs(found.fun).max())
-    return SystemRoot(values=tuple(found.x.tolist()), converged=largest < 1e-5, residual=largest, iterations=int(found.nfev))
+
+def _largest_change(before: Sequence[float], after: Sequence[float]) -> float:
+    return max(abs(new - old) for new, old in zip(after, before, strict=True))
 
 
 def many_roots(function: Callable[..., Any], low: float, high: float, columns: tuple[Any, ...], *, tolerance: float = 1e-3) -> Any:

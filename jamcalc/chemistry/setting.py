@@ -1,7 +1,7 @@
 """How much calcium-set pectin and calcium a batch needs, and what set to expect from amounts as written.
 
-Percentages and ratios in plain floats; nothing here weighs fruit, reads lines or rounds to spoons. Called by the solver (many times a
-batch) and by `check`. R, the calcium ratio, is 2 x mol calcium per mol free carboxyl of the pectin.
+Percentages and ratios in plain floats; nothing here weighs fruit, reads lines or rounds to spoons. R, the calcium ratio, is
+2 x mol calcium per mol free carboxyl of the pectin.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """From lines and options to a batch: what each line weighs, which reading belongs to which fruit, what clashes.
 
-No chemistry; every clash is one InputError that says what to write instead. Called by api and checking.
+No chemistry; every clash is one InputError that says what to write instead.
 """
 
 from __future__ import annotations

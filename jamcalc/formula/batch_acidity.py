@@ -1,7 +1,7 @@
 """How sour a batch is and how much lemon juice it needs: the chemistry of acidity.py applied to a whole batch.
 
-One typical answer, and one cautious side that decides. Called by the solver; what the pH means for keeping is storage.py's,
-and what is reported of it is put together in sourness.py.
+One typical answer, and one cautious side that decides; what the pH means for keeping is storage.py's, and what is reported of it
+is put together in sourness.py.
 
 The cautious side takes every fruit at its high pH, sweetener ash and water at their most alkaline, bottled juice at its
 weakest, and each fruit's titratable acidity once at its low and once at its high end, in every combination (and of what

@@ -1,6 +1,6 @@
 """What a pot of jam is made of: water, dissolved and undissolved solids, calcium and solutes, by simple addition.
 
-Pure sums over a batch and its doses; which doses is the solver's business. Called by solver, answer and nutrition.
+Pure sums over a batch and its doses; which doses is the solver's business.
 """
 
 from __future__ import annotations

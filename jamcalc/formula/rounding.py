@@ -1,7 +1,6 @@
 """From the doses that were found to what a kitchen can measure: acid never down, the rest to the nearest spoon.
 
 Only here is anything rounded before it is reported; all that is reported is worked out from the measured amounts.
-Called by the solver.
 """
 
 from __future__ import annotations

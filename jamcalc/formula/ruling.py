@@ -1,6 +1,6 @@
 """What the rule of storage.py is asked about a batch: its bars, its time, and what was measured oddly.
 
-Gathers and decides nothing: every finding comes from storage, every minute from process. Called by solver and checking.
+Gathers and decides nothing: every finding comes from storage, every minute from process.
 """
 
 from __future__ import annotations

@@ -8,7 +8,7 @@
                       or there are more than six kinds of fruit: not unsafe, not shown; a meter decides
     cold, because     the high side is over 4.60; any do-not-can fruit; a tested-only fruit in a calculated formula
 
-pH is compared as it is reported, to two decimals. Called by solver; screens and checking take its limits from here. Knows no chemistry.
+pH is compared as it is reported, to two decimals. Screens and checking take its limits from here. Knows no chemistry.
 """
 
 from __future__ import annotations
@@ -28,6 +28,7 @@ MOST_LEMON_G_PER_KG = facts.limit("most_lemon_g_per_kg").typical
 TASTE_PH = facts.limit("taste_ph").typical
 MOST_TASTE_LEMON_G_PER_KG = facts.limit("most_taste_lemon_g_per_kg").typical
 MOST_SOLIDS_PERCENT = facts.limit("most_solids_percent").typical
+ROUNDING = 1e-6  # a dose at its limit is within it, but for what a search leaves
 MOST_UNCERTAIN_FRUITS = round(facts.limit("most_uncertain_fruits").typical)
 FULL_SUGAR_PERCENT = facts.limit("full_sugar_percent").typical
 SHELF_HEADSPACE_MM = (facts.limit("shelf_headspace_mm").low, facts.limit("shelf_headspace_mm").high)
@@ -239,71 +240,92 @@ def decide(
     tested : the storage of an unchanged tested recipe, whose own test counts for more than a worked out pH;
     typical_ph : the likeliest, asked of a tested recipe alone: no such recipe comes out mild
     """
-    findings = list(bars)
-    # A meter helps no barred fruit, no wrong jar, no height without a time, no sweetener that the canner spoils and no cold jam.
-    meter_helps = not (bars or jar_bar or altitude_refused or heat_shy_sweeteners or asked == "cold")
-    high = round(high_side_ph, 2)
-    reading = None if batch_reading_ph is None else round(batch_reading_ph, 2)
     if tested == "cold":
         return Verdict(storage="cold", keeping=KEEP_COLD, findings=(), refused=None)
+    high = round(high_side_ph, 2)
+    reading = None if batch_reading_ph is None else round(batch_reading_ph, 2)
+    # A meter helps no barred fruit, no wrong jar, no height without a time, no sweetener that the canner spoils and no cold jam.
+    meter_helps = not (bars or jar_bar or altitude_refused or heat_shy_sweeteners or asked == "cold")
     if reading is not None:
-        if reading > WALL_PH:
-            text = f"The batch reads pH {reading:.2f}, over {WALL_PH:.2f}: never for the shelf."
-            findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
-        elif reading > SHELF_READING_PH and meter_helps:
-            text = f"The batch reads pH {reading:.2f}; the shelf asks for a reading of {SHELF_READING_PH:.2f} or lower."
-            findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
+        of_ph = _as_read(reading, meter_helps)
     elif tested is not None:
-        if typical_ph > WALL_PH:
-            text = (
-                f"By the tables this comes out near pH {typical_ph:.1f}, which no tested recipe does: "
-                "compare it with its source, the acid above all."
-            )
-            findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
-    elif high > WALL_PH:
+        of_ph = _as_tested(typical_ph)
+    else:
+        of_ph = _as_worked_out(high, unshown, meter_helps)
+    findings = (*bars, *of_ph, *_not_in_the_canner(jar_bar, altitude_refused, heat_shy_sweeteners))
+    if not findings and asked != "cold":
+        return Verdict(storage="shelf", keeping=KEEP_SHELF, findings=(), refused=None)
+    keeping = KEEP_MILD if (high if reading is None else reading) > WALL_PH else KEEP_COLD
+    refused = None
+    if asked != "cold":  # a jam asked for cold is not refused for want of a time
+        refused = altitude_refused or (findings[0].text if asked == "shelf" else None)
+    return Verdict(storage="cold", keeping=keeping, findings=findings, refused=refused)
+
+
+def _as_read(reading: float, meter_helps: bool) -> tuple[Finding, ...]:
+    """What a meter's reading of the finished batch says against the shelf."""
+    if reading > WALL_PH:
+        text = f"The batch reads pH {reading:.2f}, over {WALL_PH:.2f}: never for the shelf."
+        return (Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES),)
+    if reading > SHELF_READING_PH and meter_helps:
+        text = f"The batch reads pH {reading:.2f}; the shelf asks for a reading of {SHELF_READING_PH:.2f} or lower."
+        return (Finding(id="measure", text=text, sources=RULE_SOURCES),)
+    return ()
+
+
+def _as_tested(typical_ph: float) -> tuple[Finding, ...]:
+    """What the likeliest pH says against a tested recipe: no such recipe comes out mild."""
+    if typical_ph <= WALL_PH:
+        return ()
+    text = (
+        f"By the tables this comes out near pH {typical_ph:.1f}, which no tested recipe does: "
+        "compare it with its source, the acid above all."
+    )
+    return (Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES),)
+
+
+def _as_worked_out(high: float, unshown: str | None, meter_helps: bool) -> tuple[Finding, ...]:
+    """What the high side of pH says against the shelf, and what tables cannot show."""
+    if high > WALL_PH:
         text = f"This mix may be as high as pH {high:.2f}, over {WALL_PH:.2f}, where botulism can grow: not for the shelf."
-        findings.append(Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES))
-    elif (high > SHELF_HIGH_SIDE_PH or unshown) and meter_helps:
-        why = f"This mix may be as high as pH {high:.2f}." if high > SHELF_HIGH_SIDE_PH else unshown
-        above = f"above {SHELF_HIGH_SIDE_PH:.1f} only" if high > SHELF_HIGH_SIDE_PH else "only"
-        text = (
-            f"{why} It may well be acid enough, but that is not shown: {above} a calibrated meter on the cooled batch can show it. "
-            f"At {SHELF_READING_PH:.2f} or lower bring it back to a full boil, fill it hot and can it."
-        )
-        findings.append(Finding(id="measure", text=text, sources=RULE_SOURCES))
-    if jar_bar is not None:
-        findings.append(jar_bar)
+        return (Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES),)
+    if not meter_helps or not (high > SHELF_HIGH_SIDE_PH or unshown):
+        return ()
+    why = f"This mix may be as high as pH {high:.2f}." if high > SHELF_HIGH_SIDE_PH else unshown
+    above = f"above {SHELF_HIGH_SIDE_PH:.1f} only" if high > SHELF_HIGH_SIDE_PH else "only"
+    text = (
+        f"{why} It may well be acid enough, but that is not shown: {above} a calibrated meter on the cooled batch can show it. "
+        f"At {SHELF_READING_PH:.2f} or lower bring it back to a full boil, fill it hot and can it."
+    )
+    return (Finding(id="measure", text=text, sources=RULE_SOURCES),)
+
+
+def _not_in_the_canner(jar_bar: Finding | None, altitude_refused: str | None, heat_shy: Sequence[str]) -> tuple[Finding, ...]:
+    """What keeps jars out of the canner, whatever is in them."""
+    findings = [] if jar_bar is None else [jar_bar]
     if altitude_refused:
         findings.append(Finding(id="altitude", text=altitude_refused))
-    for name in heat_shy_sweeteners:
+    for name in heat_shy:
         text = f"{name} loses its sweetness in the canner: stir it into cooled jam that is kept cold."
         findings.append(Finding(id="heat-shy-sweetener", text=sentence(text)))
-
-    keeping = KEEP_MILD if (high if reading is None else reading) > WALL_PH else KEEP_COLD
-    if findings:
-        # A jam asked for cold is not refused for want of a time.
-        refused = None if asked == "cold" else altitude_refused or (findings[0].text if asked == "shelf" else None)
-        return Verdict(storage="cold", keeping=keeping, findings=tuple(findings), refused=refused)
-    if asked == "cold":
-        return Verdict(storage="cold", keeping=keeping, findings=(), refused=None)
-    return Verdict(storage="shelf", keeping=KEEP_SHELF, findings=(), refused=None)
+    return tuple(findings)
 
 
-def lemon_dose_g(
-    *,
-    for_shelf_g: float | None,
-    government_g: float,
-    for_taste_g: float,
-    fruit_g: float,
-    shelf_open: bool,
-    most_g_per_kg: float = MOST_LEMON_G_PER_KG,
-) -> float:
-    """Grams of bottled lemon juice: for the shelf where it is in reach, else for set and taste.
+def lemon_for_shelf_g(high_side_g: float, government_g: float) -> float:
+    """Bottled lemon juice for the shelf [g]: the larger of what brings the high side to 4.00 and a government dose."""
+    return max(high_side_g, government_g)
 
-    `for_shelf_g` brings the high side to 4.00 (None: no dose does); the larger of it and a government dose counts.
-    `most_g_per_kg` is how much is in reach; the solver looks a little beyond before it gives the shelf up.
-    """
-    needed = None if for_shelf_g is None else max(for_shelf_g, government_g)
-    if shelf_open and needed is not None and needed <= most_g_per_kg * fruit_g / 1000.0:
-        return needed
-    return min(for_taste_g, MOST_TASTE_LEMON_G_PER_KG * fruit_g / 1000.0)
+
+def lemon_for_taste_g(wanted_g: float, fruit_g: float) -> float:
+    """Bottled lemon juice for set and taste alone [g]: at most 60 g per kg of fruit."""
+    return min(wanted_g, most_taste_lemon_g(fruit_g))
+
+
+def most_taste_lemon_g(fruit_g: float) -> float:
+    """The most bottled lemon juice for set and taste [g]."""
+    return MOST_TASTE_LEMON_G_PER_KG * fruit_g / 1000.0
+
+
+def beyond_reach(lemon_g: float, fruit_g: float) -> bool:
+    """Whether the shelf asks for more bottled lemon juice than a jam can bear: over 150 g per kg of fruit."""
+    return lemon_g > MOST_LEMON_G_PER_KG * fruit_g / 1000.0 * (1.0 + ROUNDING)

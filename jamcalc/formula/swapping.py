@@ -4,7 +4,7 @@
     the swap that agencies print, by volume
 
 The swaps in print are no equal amounts of acid, and one for one is too little lime juice: so the larger counts. Whether it is enough
-for the shelf is worked out anew by the solver. Called by solver, measuring and remarks.
+for the shelf is worked out anew by the solver.
 """
 
 from __future__ import annotations

@@ -35,6 +35,19 @@ def test_values_that_reproduce_themselves() -> None:
     assert second == pytest.approx(2.0 - 0.05 * first**2, abs=1e-6)
 
 
+def test_values_that_run_away_from_their_own_result_are_found_too() -> None:
+    """Applied to itself, 3 - 2 x swings further out each time; its fixed point is 1 for all that."""
+    found = fixed_point(lambda values: [3.0 - 2.0 * values[0], 0.5 * values[0]], [1.5, 0.0])
+    assert found.converged
+    assert found.values == pytest.approx((1.0, 0.5), abs=1e-6)
+    assert found.residual < 1e-5
+
+
+def test_a_function_without_such_values_is_not_said_to_settle() -> None:
+    assert not fixed_point(lambda values: [values[0] + 1.0], [0.0]).converged
+    assert not fixed_point(lambda values: [values[0] ** 2 + 1.0], [0.0]).converged  # to where no float reaches
+
+
 @pytest.mark.parametrize("fruits", [("plum",), ("melon",), ("lemon", "pear"), ("rhubarb", "banana", "strawberry")])
 def test_drawn_ph_is_the_ph_of_each_draw(fruits: tuple[str, ...]) -> None:
     parts = tuple(FruitPart(fruit=facts.fruit(key), as_bought_g=500.0, grams=500.0, form="prepared") for key in fruits)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from typing import Any
 
 import pytest
@@ -9,8 +10,9 @@ import pytest
 import jamcalc
 from jamcalc import facts
 from jamcalc.chemistry import setting
-from jamcalc.formula import assemble, batch_acidity, solver, storage
-from jamcalc.formula.mixture import LEMON
+from jamcalc.chemistry.roots import SystemRoot
+from jamcalc.formula import assemble, batch_acidity, dosing, storage
+from jamcalc.formula.mixture import LEMON, Doses
 from jamcalc.nouns.model import Batch, Settings
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading import lines, several
@@ -312,31 +314,66 @@ def batch_of(*texts: str, **more: Any) -> Batch:
     return assemble.put_together(several.read_lines(list(texts)), Settings(draws=0, **more))
 
 
-def test_the_jumps_are_decided_before_the_search_and_stay_decided() -> None:
-    system = solver._System(batch_of("1 kg prepared plums"), shelf_open=True)
-    doses, solution = system.solve()
-    assert (system.in_reach, system.sour_enough, system.calcium_left_out) == (True, False, False)
-    again = system.step(doses)
-    assert again.lemon_g == pytest.approx(doses.lemon_g, rel=1e-4)
-    assert again.pectin_g == pytest.approx(doses.pectin_g, rel=1e-4)
-    assert again.calcium_water_ml == pytest.approx(doses.calcium_water_ml, rel=1e-4)
-    assert solution.converged
+def test_the_doses_are_those_that_the_pot_of_them_asks_for() -> None:
+    batch = batch_of("1 kg prepared plums", "300 g prepared pears")
+    found = dosing.doses_of(batch, shelf_open=True)
+    pot = dosing.pot_of(batch, found.doses)
+    regime = dosing.regime_of(pot, for_shelf=True)
+    assert regime == dosing.Regime(for_shelf=True, sour_enough=False, calcium_left_out=False, boiled_down=False)
+    again = dosing.asked(pot, regime)
+    assert again.lemon_g == pytest.approx(found.doses.lemon_g, rel=1e-5)
+    assert again.pectin_g == pytest.approx(found.doses.pectin_g, rel=1e-5)
+    assert again.calcium_water_ml == pytest.approx(found.doses.calcium_water_ml, rel=1e-5)
+    assert found.solution.converged
 
 
-def test_sour_enough_is_decided_with_the_sweetener_in_the_pot() -> None:
-    """Strawberries alone are sour enough; with the water of a syrup they are not, and the solution itself must know."""
+@pytest.mark.parametrize("lines", [("1 kg prepared plums",), ("1 kg prepared guavas",), ("1 kg black currants", "500 g water")])
+@pytest.mark.parametrize("for_shelf", [True, False])
+def test_within_a_regime_nothing_jumps(lines: tuple[str, ...], for_shelf: bool) -> None:
+    """A trial far off, past every limit, changes nothing of what the next one asks for; and a small step is a small step."""
+    batch = assemble.put_together(several.read_lines(list(lines)), Settings(draws=0), sweetener="honey")
+    start = Doses(lemon_g=40.0, sweetener_g=(150.0,), pectin_g=8.0, calcium_water_ml=10.0)
+    regime = dosing.regime_of(dosing.pot_of(batch, start), for_shelf=for_shelf)
+
+    def asked(step: float) -> tuple[float, float, float]:
+        trial = Doses(lemon_g=400.0 * step, sweetener_g=(3000.0 * step,), pectin_g=40.0 * step, calcium_water_ml=4000.0 * step)
+        found = dosing.asked(dosing.pot_of(batch, trial, boiled_down=regime.boiled_down), regime)
+        return found.lemon_g, found.pectin_g, found.calcium_water_ml
+
+    row = [asked(step / 400.0) for step in range(401)]
+    for before, after in itertools.pairwise(row):
+        assert all(abs(new - old) < 5.0 for old, new in zip(before, after, strict=True))
+    assert [asked(step / 400.0) for step in reversed(range(401))] == row[::-1]
+
+
+def test_the_lemon_juice_is_worked_out_with_the_sweetener_in_the_pot() -> None:
+    """The water of a syrup thins the acid, and its ash takes some of it; the solution itself must know."""
     read = several.read_lines(["1 kg prepared strawberries"])
-    system = solver._System(assemble.put_together(read, Settings(draws=0), sweetener="maple_syrup"), shelf_open=True)
-    doses, _ = system.solve()
-    assert system.sour_enough is False
-    assert doses.lemon_g > 0.0
+    syrup = assemble.put_together(read, Settings(draws=0), sweetener="maple_syrup")
+    alone = dosing.doses_of(batch_of("1 kg prepared strawberries"), shelf_open=True).doses.lemon_g
+    assert dosing.doses_of(syrup, shelf_open=True).doses.lemon_g > 1.2 * alone
 
 
 def test_out_of_reach_is_a_decision_too() -> None:
-    system = solver._System(batch_of("1 kg prepared guavas"), shelf_open=True)
-    doses, _ = system.solve()
-    assert not system.in_reach
-    assert doses.lemon_g <= 60.0
+    found = dosing.doses_of(batch_of("1 kg prepared guavas"), shelf_open=True)
+    assert not found.for_shelf
+    assert found.doses.lemon_g <= 60.0
+
+
+def test_doses_that_did_not_settle_are_still_sour_enough_or_cold(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The documented way out: the pot is judged as it is measured out, and every answer says so."""
+    half = dosing.fixed_point
+
+    def cut_short(function: Any, start: Any) -> SystemRoot:
+        values = tuple(value / 2.0 for value in half(function, start).values)
+        return SystemRoot(values=values, converged=False, residual=0.01, iterations=60)
+
+    monkeypatch.setattr(dosing, "fixed_point", cut_short)
+    for fruit in ("plum", "pear", "guava", "strawberry"):
+        result = run(line(fruit, 1000), sweetener="maple syrup")
+        assert not result.solution.converged
+        assert (result.storage == "shelf") == (result.acidity.ph.high <= 4.00)
+    assert run(line("plum", 1000)).storage == "shelf"
 
 
 def test_rich_fruit_gets_no_calcium_water_and_is_told_so() -> None:

@@ -196,31 +196,23 @@ def test_a_tested_recipe_is_not_above_jar_altitude_or_a_reading() -> None:
 # ---------------------------------------------------------------- lemon juice
 
 
-def dose(**more: Any) -> float:
-    plain: dict[str, Any] = {"for_shelf_g": 50.0, "government_g": 0.0, "for_taste_g": 20.0, "fruit_g": 1000.0, "shelf_open": True}
-    return storage.lemon_dose_g(**{**plain, **more})
+def test_for_the_shelf_the_larger_dose_counts() -> None:
+    assert storage.lemon_for_shelf_g(50.0, 0.0) == storage.lemon_for_shelf_g(50.0, 40.0) == 50.0
+    assert storage.lemon_for_shelf_g(50.0, 70.0) == storage.lemon_for_shelf_g(0.0, 70.0) == 70.0
+    assert storage.lemon_for_shelf_g(0.0, 0.0) == 0.0
+
+
+def test_for_taste_no_more_than_is_pleasant() -> None:
+    assert storage.lemon_for_taste_g(20.0, 1000.0) == 20.0
+    assert storage.lemon_for_taste_g(90.0, 1000.0) == 60.0
+    assert storage.lemon_for_taste_g(90.0, 2000.0) == 90.0
 
 
 @pytest.mark.parametrize(
-    ("more", "grams"),
-    [
-        ({}, 50.0),
-        ({"for_shelf_g": 0.0}, 0.0),
-        ({"government_g": 70.0}, 70.0),  # the larger counts
-        ({"government_g": 40.0}, 50.0),
-        ({"for_shelf_g": 150.0}, 150.0),
-        ({"for_shelf_g": 150.01}, 20.0),  # more spoils the jam
-        ({"for_shelf_g": 300.0, "fruit_g": 2000.0}, 300.0),
-        ({"for_shelf_g": None}, 20.0),
-        ({"for_shelf_g": None, "for_taste_g": 60.0}, 60.0),
-        ({"for_shelf_g": None, "for_taste_g": 90.0}, 60.0),
-        ({"shelf_open": False}, 20.0),
-        ({"shelf_open": False, "government_g": 70.0}, 20.0),
-        ({"for_shelf_g": 200.0, "most_g_per_kg": 300.0}, 200.0),
-    ],
+    ("lemon_g", "fruit_g", "beyond"), [(150.0, 1000.0, False), (150.01, 1000.0, True), (300.0, 2000.0, False), (0.0, 1000.0, False)]
 )
-def test_lemon_dose(more: dict[str, Any], grams: float) -> None:
-    assert dose(**more) == grams
+def test_more_than_spoils_the_jam_is_out_of_reach(lemon_g: float, fruit_g: float, beyond: bool) -> None:
+    assert storage.beyond_reach(lemon_g, fruit_g) == beyond
 
 
 # ---------------------------------------------------------------- jars, amounts and fruits that are not shown
