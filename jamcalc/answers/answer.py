@@ -73,6 +73,7 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
             teaspoons=solved.measured.pectin.ml / measures.TSP_ML if batch.pectin_kind == "calcium-set" else 0.0,
             measure=solved.measured.pectin.text,
             needed_g=solved.needed.pectin_g,
+            by_tables_g=pot.pectin_needed_g(1.0) if batch.dose_acid and batch.pectin_g is None else None,
         ),
         calcium_water=CalciumWaterDose(
             ml=doses.calcium_water_ml,

@@ -7,16 +7,22 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import UTC, date, datetime
 from typing import Any
 
 from jamcalc import __version__, facts
 from jamcalc.answers.record import item_dict
+from jamcalc.book import basis
+from jamcalc.book.basis import Basis, OnlyFruit, Read
 from jamcalc.book.entries import LONGEST_TITLE, FruitOf, Kept, Papers
 from jamcalc.book.exchange import compact
 from jamcalc.book.safety import size_of
-from jamcalc.nouns.model import Estimate, Recipe
+from jamcalc.chemistry import setting
+from jamcalc.chemistry.acidity import pool_ph
+from jamcalc.formula.batch_acidity import Sourables, high_side_ph
+from jamcalc.formula.mixture import LEMON, soluble_percent
+from jamcalc.nouns.model import Batch, Estimate, FruitPart, Reading, Recipe
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading import recipetext
 from jamcalc.recipes import to_recipe
@@ -72,7 +78,9 @@ def kept(
         minutes_pint=pint,
         fruits=_fruits(result),
         papers=Papers(
-            asked=compact({"command": result.command, **(asked or {}), "settings": asdict(settings)}),
+            asked=compact(
+                {"command": result.command, **(asked or {}), "settings": asdict(settings), basis.KEY: basis.as_dict(by_tables(result))}
+            ),
             answer=compact(dict(answer) if answer is not None else result.to_dict()),
             recipe=recipetext.write_text(recipe if recipe is not None else to_recipe.recipe_of(result)),
             screen="\n".join(plain(line) for line in screen.splitlines()),
@@ -113,3 +121,70 @@ def _figures(result: BatchResult) -> tuple[tuple[str, str], ...]:
         batch.settings.jar: facts.jar(batch.settings.jar),
     }
     return tuple((key, compact(item_dict(item))) for key, item in items.items())
+
+
+# ---------------------------------------------------------------- what the tables alone said
+
+
+def by_tables(result: BatchResult) -> Basis:
+    """What the tables alone would have said of an answer, for what came of it to be held against."""
+    batch, pectin = result.batch, result.pectin
+    found = Basis(jars=result.yield_.jars.expected / batch.learned.jars_filled, read=_read(batch))
+    if pectin.by_tables_g is not None and pectin.grams > 0.0:
+        water = result.calcium_water
+        found = replace(
+            found,
+            pectin_needed_g=pectin.by_tables_g,
+            pectin_g=pectin.grams,
+            calcium_mg=result.gel_set.calcium_mg_per_g_pectin * pectin.grams,
+            calcium_water_mg=water.calcium_mg,
+            calcium_water_ml=water.ml,
+            most_calcium_mg_per_g=setting.most_ratio(result.solids_percent.typical) * setting.calcium_mg_per_g_at_ratio_1(),
+        )
+    return replace(found, only=_only(result)) if len({part.fruit.key for part in batch.fruits}) == 1 else found
+
+
+def _read(batch: Batch) -> tuple[Read, ...]:
+    """The cook's own readings of the fruit, once for each kind."""
+    found = {}
+    for part in batch.fruits:
+        if (said := part.reading) is not None and (said.ph is not None or said.soluble_solids_percent is not None):
+            solids = None if said.soluble_solids_percent is None else soluble_percent(part).typical
+            found[part.fruit.key] = Read(item=part.fruit.key, ph=said.ph, solids_percent=solids)
+    return tuple(found.values())
+
+
+def _only(result: BatchResult) -> OnlyFruit:
+    """The one fruit of a batch, with what the tables make of the batch as it was dosed."""
+    batch = result.batch
+    first = batch.fruits[0]
+    fruit = facts.fruit(first.fruit.key)
+    lemon_g = sum(each.grams for each in result.ingredients if each.item == LEMON)
+    dosed = [each.grams for each in result.ingredients if each.role == "sweetener"]
+    amounts = Sourables(
+        batch=replace(batch, fruits=tuple(replace(part, fruit=fruit) for part in batch.fruits)),
+        sweetener_g=tuple(dosed),
+        added_water_g=batch.water_g + result.calcium_water.ml,
+        lemon_g=lemon_g,
+    )
+    middle = fruit.ph.typical if first.reading is None or first.reading.ph is None else first.reading.ph
+    ends = [pool_ph(_with_ph(amounts, middle + shift).pool("typical")) for shift in (-basis.SHIFT_PH, basis.SHIFT_PH)]
+    return OnlyFruit(
+        item=fruit.key,
+        ph=middle,
+        ph_high=fruit.ph.high,
+        batch_ph=pool_ph(_with_ph(amounts, middle).pool("typical")),
+        batch_ph_high=high_side_ph(amounts),
+        slope=max((ends[1] - ends[0]) / (2.0 * basis.SHIFT_PH), basis.LEAST_SLOPE),
+        solids_percent=soluble_percent(first).typical,
+        batch_solids_percent=result.solids_percent.typical,
+        spread_per_fruit=result.yield_.mass_g.typical / sum(part.grams for part in batch.fruits),
+    )
+
+
+def _with_ph(amounts: Sourables, ph: float) -> Sourables:
+    def read(part: FruitPart) -> FruitPart:
+        said = part.reading or Reading(item=part.fruit.key)
+        return replace(part, reading=replace(said, ph=ph))
+
+    return replace(amounts, batch=replace(amounts.batch, fruits=tuple(read(part) for part in amounts.batch.fruits)))

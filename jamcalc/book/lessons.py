@@ -1,36 +1,55 @@
-"""What one finished batch can teach, as plain numbers: how it differed from its answer.
+"""What one finished batch can teach: what came of it, held against what the tables alone had said.
 
-The store keeps them by batch, and their sums by season, so that whoever learns from the book reads a few rows and not the book.
-A batch that says nothing of a topic has no lesson in it. Pure; called by store.
+The store keeps lessons by batch, and sums of them by season, so that whoever learns from the book reads a few rows and not the book.
+A batch that says nothing of a topic has no lesson in it. Factors are observed as logarithms. Pure; called by store.
 """
 
 from __future__ import annotations
 
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 
 from jamcalc import facts
+from jamcalc.book.basis import Basis, OnlyFruit
 from jamcalc.book.entries import Jars, Kept
+from jamcalc.book.learning import Prior, Seen, constant
 from jamcalc.book.now import Now
+from jamcalc.chemistry import setting
 from jamcalc.errors import UnknownItem
+from jamcalc.nouns.model import Estimate
 
 KITCHEN = "kitchen"
-SET = {"runny": -1.0, "weeping": -0.5, "well": 0.0, "stiff": 1.0}  # steps from a good set; a grainy one says nothing of the pectin
+OF_KITCHEN = ("jars", "pectin", "calcium")
+OF_FRUIT = ("solids", "ph", "ph-read", "ph-above")
+TOPICS = (*OF_KITCHEN, *OF_FRUIT)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Lesson:
-    """`topic` and `subject` name what was learned about (a fruit's key, or the kitchen); `value` is the difference or ratio.
+    """`topic` and `subject` say of what (a fruit's key, or the kitchen); it lies between `low` and `high`, the same where it was measured.
 
-    yield        filled to predicted volume, what was over included
-    ph           read less predicted, of a batch of one fruit
-    solids       Brix read less predicted [percent], of a batch of one fruit
-    set          -1 too soft, 0 well, 1 too stiff
+    jars         logarithm of the volume filled, what was over included, to that by tables
+    pectin       logarithm of what her pectin does, to that by tables; between bounds
+    calcium      the same of calcium
+    solids       dissolved solids of the fruit [g/100 g]
+    ph           pH of the fruit, read, or inferred from the finished batch
+    ph-read      pH of the fruit, read
+    ph-above     pH of the fruit where the finished batch read above its high side: at least this
     """
 
     topic: str
     subject: str
-    season: int
-    value: float
+    made: date
+    low: float
+    high: float
+    weight: float = 1.0
+
+    @property
+    def seen(self) -> Seen:
+        """As learning takes it."""
+        return Seen(season=self.made.year, low=self.low, high=self.high, weight=self.weight)
 
 
 def fill_ml(jar: str) -> float | None:
@@ -47,19 +66,122 @@ def filled_ml(jars: tuple[Jars, ...], over_ml: float) -> float | None:
     return None if None in sizes else sum(each.count * (size or 0.0) for each, size in zip(jars, sizes, strict=True)) + over_ml
 
 
-def lessons(batch: Kept, state: Now) -> tuple[Lesson, ...]:
-    """What a batch teaches as it stands now."""
-    season = state.made.year
-    found: dict[tuple[str, str], float] = {}
+def prior(topic: str, subject: str) -> Prior | None:
+    """What is known of a topic before the first batch; None where nothing can be learned of it: no such fruit here."""
+    if topic == "jars":
+        below, above = (facts.figure(facts.table("filling")[f"yield_{side}_percent"]).typical / 100.0 for side in ("below", "above"))
+        return _kitchens("yield", (math.log1p(above) - math.log1p(-below)) / 2.0)
+    if topic == "pectin":
+        return _kitchens("spoon", _factor_sd(facts.figure(facts.table("setting")["doubt_factor"])))
+    if topic == "calcium":
+        return _kitchens("calcium", _factor_sd(facts.figure(facts.table("setting")["ratio_wanted"])))
+    try:
+        fruit = facts.fruit(subject)
+    except UnknownItem:
+        return None
+    figure, lots = (fruit.soluble_solids_percent, "solids") if topic == "solids" else (fruit.ph, "fruit_ph")
+    return _between_lots(lots, figure.typical, (figure.high - figure.low) / (2.0 * constant("range_sd")))
+
+
+def _factor_sd(factor: Estimate) -> float:
+    return math.log(factor.high / factor.low) / (2.0 * constant("range_sd"))
+
+
+def _kitchens(lots: str, whole_sd: float) -> Prior:
+    return _between_lots(lots, 0.0, whole_sd)
+
+
+def _between_lots(lots: str, mean: float, whole_sd: float) -> Prior:
+    """A range that holds kitchens and their batches, told apart: what is not from batch to batch is from kitchen to kitchen."""
+    raw = facts.table("learning")["lots"][lots]
+    typical = min(facts.figure(raw).typical, 0.9 * whole_sd)
+    least = min(facts.figure(raw).low, typical) if "low" in raw else None
+    return Prior(mean=mean, spread=math.sqrt(whole_sd**2 - typical**2), lots=typical, least_lots=least)
+
+
+def lessons(batch: Kept, state: Now, basis: Basis | None) -> tuple[Lesson, ...]:
+    """What a batch teaches as it stands now.
+
+    Parameters
+    ----------
+    batch : as it was answered; state : what was entered since; basis : what tables alone had said, None where that was not kept
+    """
+    found = [*_jars(batch, state, basis), *(_set(state, basis) if basis else ()), *(_fruits(state, basis) if basis else ())]
+    return tuple(
+        Lesson(topic=topic, subject=subject, made=state.made, low=low, high=high, weight=weight)
+        for topic, subject, low, high, weight in found
+    )
+
+
+Found = tuple[str, str, float, float, float]
+
+
+def _value(topic: str, subject: str, value: float, weight: float = 1.0) -> Found:
+    return topic, subject, value, value, weight
+
+
+def _jars(batch: Kept, state: Now, basis: Basis | None) -> Iterator[Found]:
     one = fill_ml(batch.jar)
     got = filled_ml(state.filled, state.over_ml or 0.0) if state.filled else None
-    if got is not None and one is not None and batch.jars.typical > 0:
-        found["yield", KITCHEN] = got / (one * batch.jars.typical)
-    if len(batch.fruits) == 1:
-        if state.ph is not None and batch.batch_ph is None:
-            found["ph", batch.fruit] = state.ph - batch.ph.typical
-        if state.brix is not None:
-            found["solids", batch.fruit] = state.brix - batch.solids_percent.typical
-    if state.found in SET:
-        found["set", KITCHEN] = SET[state.found]
-    return tuple(Lesson(topic=topic, subject=subject, season=season, value=value) for (topic, subject), value in found.items())
+    jars = batch.jars.typical if basis is None else basis.jars
+    if got and one and jars > 0.0:
+        yield _value("jars", KITCHEN, math.log(got / (one * jars)))
+
+
+def _set(state: Now, basis: Basis) -> Iterator[Found]:
+    """A set judged soft, well or stiff lies between doses halfway to the next class; grain and weeping are too much calcium."""
+    if state.found is None or not basis.pectin_needed_g or not basis.pectin_g:
+        return
+    used = {each.role: each.grams for each in state.used if each.role in ("pectin", "calcium water")}
+    pectin_g = used.get("pectin", basis.pectin_g)
+    if not pectin_g:
+        return  # how much she took is not known
+    soft, medium, firm = setting.firmness_factors()
+    dose = math.log(pectin_g / basis.pectin_needed_g)
+    lower, upper = math.log(soft / medium) / 2.0 - dose, math.log(firm / medium) / 2.0 - dose
+    bounds = {"runny": (-math.inf, lower), "well": (lower, upper), "stiff": (upper, math.inf)}
+    if state.found in bounds:
+        yield ("pectin", KITCHEN, *bounds[state.found], 1.0)
+    water = used.get("calcium water", basis.calcium_water_ml)
+    if (
+        state.found != "runny"
+        and basis.most_calcium_mg_per_g
+        and basis.calcium_mg
+        and basis.calcium_water_mg is not None
+        and water is not None
+    ):
+        added = basis.calcium_water_mg * water / basis.calcium_water_ml if basis.calcium_water_ml else 0.0
+        in_reach = (basis.calcium_mg - basis.calcium_water_mg + added) / pectin_g
+        if in_reach > 0.0:
+            least = -math.log(in_reach / basis.most_calcium_mg_per_g)
+            yield ("calcium", KITCHEN, *((least, math.inf) if state.found in ("grainy", "weeping") else (-math.inf, least)), 1.0)
+
+
+def _fruits(state: Now, basis: Basis) -> Iterator[Found]:
+    """What was read of the fruit; where it was not, and there is only one, what the finished batch says of it."""
+    read_ph, read_solids = set(), set()
+    for each in basis.read:
+        if each.ph is not None:
+            read_ph.add(each.item)
+            yield _value("ph-read", each.item, each.ph)
+            yield _value("ph", each.item, each.ph)
+        if each.solids_percent is not None:
+            read_solids.add(each.item)
+            yield _value("solids", each.item, each.solids_percent)
+    only = basis.only
+    if only is None:
+        return
+    if state.brix is not None and only.item not in read_solids:
+        solids = only.solids_percent + (state.brix - only.batch_solids_percent) * only.spread_per_fruit
+        yield _value("solids", only.item, solids, constant("inferred_fraction"))
+    if only.item not in read_ph and not any(each.role == "acid" for each in state.used):  # another dose of acid: another batch
+        yield from _inferred_ph(state, only)
+
+
+def _inferred_ph(state: Now, only: OnlyFruit) -> Iterator[Found]:
+    if only.slope <= 0.0:
+        return
+    if state.ph is not None:
+        yield _value("ph", only.item, only.ph + (state.ph - only.batch_ph) / only.slope, min(1.0, only.slope**2))
+    if state.highest_ph is not None and state.highest_ph > only.batch_ph_high:
+        yield _value("ph-above", only.item, only.ph_high + (state.highest_ph - only.batch_ph_high) / only.slope)

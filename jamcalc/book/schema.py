@@ -154,7 +154,30 @@ _KEPT_AS_THEY_ARE = "".join(
     for table in _ADDED_TO
     for done in ("update", "delete")
 )
-VERSIONS: tuple[str, ...] = (_FIRST + _KEPT_AS_THEY_ARE,)  # a newer one adds its statements; none is ever changed
+# What a batch teaches, with what each lesson counts for (of all lessons of its topic and subject, in the order in which they were made),
+# and sums by season: `lowest` and `highest` of all, slips too; what counts with no weight is a slip, or from before a change.
+_LEARNS = f"""
+DROP TABLE lesson;
+DROP TABLE season_sum;
+CREATE TABLE lesson (
+  {_NUMBER_OF}, {_text("topic", 1, 40)}, {_text("subject", 1, 40)}, {_day("made")},
+  {_number("low", -1e6, 1e6, null=True)}, {_number("high", -1e6, 1e6, null=True)}, {_number("weight", 0, 1)},
+  {_number("value", -1e6, 1e6)}, {_number("counts", 0, 1e6)},
+  {_number("slip", 0, 1, whole=True)}, {_number("change", 0, 1, whole=True)},
+  PRIMARY KEY (batch, topic, subject)
+) WITHOUT ROWID;
+CREATE INDEX lesson_in_order ON lesson(topic, subject, made, batch);
+CREATE TABLE season_sum (
+  {_text("topic", 1, 40)}, {_text("subject", 1, 40)}, {_number("season", 1900, 2199, whole=True)},
+  {_number("batches", 0, 999_999, whole=True)}, {_number("weight", 0, 1e12)},
+  {_number("total", -1e12, 1e12)}, {_number("squares", 0, 1e18)},
+  {_number("lowest", -1e6, 1e6)}, {_number("highest", -1e6, 1e6)}, {_number("highest_batch", 1, 999_999, whole=True)},
+  {_number("slips", 0, 999_999, whole=True)}, {_number("last_slip", 1, 999_999, null=True, whole=True)},
+  {_number("changed", 1, 999_999, null=True, whole=True)},
+  PRIMARY KEY (topic, subject, season)
+) WITHOUT ROWID;
+"""
+VERSIONS: tuple[str, ...] = (_FIRST + _KEPT_AS_THEY_ARE, _LEARNS)  # a newer one adds its statements; none is ever changed
 
 
 def newest() -> int:

@@ -10,7 +10,7 @@ import contextlib
 import os
 import sqlite3
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from datetime import date
 from os import PathLike
@@ -18,11 +18,11 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
-from jamcalc.book import place, rows, schema
+from jamcalc.book import derived, place, rows, schema, taught
 from jamcalc.book.entries import MOST_ENTRIES, MOST_NUMBER, Entry, Kept
-from jamcalc.book.lessons import lessons
 from jamcalc.book.now import now
 from jamcalc.errors import BookError, InputError, NotPossible, UnknownItem
+from jamcalc.nouns.learned import Learned
 from jamcalc.reading.userfolder import book_path, home_folder
 
 WAIT_S = 10.0  # for another writer; an entry takes hundredths of a second
@@ -102,13 +102,15 @@ class Book:
         with self._reads() as connection:
             return 0 if connection is None else int(connection.execute("SELECT count(*) FROM batch").fetchone()[0])
 
-    def sums(self) -> tuple[tuple[str, str, int, int, float, float], ...]:
-        """What the batches teach: topic, subject, season, how many batches, sum and sum of squares of the values (see lessons)."""
+    def sums(self) -> tuple[derived.SeasonSum, ...]:
+        """What the batches teach, by topic, subject and season (see lessons)."""
         with self._reads() as connection:
-            if connection is None:
-                return ()
-            text = "SELECT topic, subject, season, batches, total, squares FROM season_sum ORDER BY topic, subject, season"
-            return tuple(tuple(row) for row in connection.execute(text))
+            return () if connection is None else derived.season_sums(connection)
+
+    def learned(self, items: Sequence[str], year: int | None = None) -> Learned:
+        """What the book teaches of the kitchen and of some fruits (keys), as seen in a year (this one)."""
+        with self._reads() as connection:
+            return Learned() if connection is None else taught.learned(connection, items, year or date.today().year)
 
     def rows(self) -> list[dict[str, Any]]:
         """Every batch as a flat dictionary of plain values."""
@@ -127,7 +129,7 @@ class Book:
                 raise NotPossible(f"{place.named(self.path)} is full: no number is left for another batch")
             kept = replace(batch, number=last + 1)
             rows.add_batch(connection, kept)
-            _sum(connection, _derive(connection, kept))
+            derived.add_up(connection, derived.derive(connection, kept))
         return kept.number
 
     def enter(self, number: int, entry: Callable[[Kept], Entry]) -> Kept:
@@ -142,7 +144,7 @@ class Book:
             added = entry(kept)
             rows.add_entry(connection, number, added)
             kept = replace(kept, entries=(*kept.entries, added))
-            _sum(connection, _derive(connection, kept))
+            derived.add_up(connection, derived.derive(connection, kept))
         return kept
 
     def add(self, batches: Iterable[Kept]) -> dict[int, int]:
@@ -152,13 +154,13 @@ class Book:
         entered about it later, or stands as it is. Raises InputError where the two tell different stories.
         """
         given: dict[int, int] = {}
-        topics: set[Topic] = set()
+        topics: set[derived.Topic] = set()
         with self._writes() as connection:
             for batch in batches:
                 added = self._add(connection, batch)
-                topics |= _derive(connection, added)
+                topics |= derived.derive(connection, added)
                 given[batch.number] = added.number
-            _sum(connection, topics)
+            derived.add_up(connection, topics)
         return given
 
     def _add(self, connection: sqlite3.Connection, batch: Kept) -> Kept:
@@ -277,43 +279,13 @@ def _transaction(connection: sqlite3.Connection) -> Iterator[None]:
         version = connection.execute("PRAGMA user_version").fetchone()[0]
         if version < schema.newest():
             schema.bring_up_to_date(connection, version)
+            derived.derive_all(connection)
         yield
         connection.execute("COMMIT")
     except BaseException:
         with contextlib.suppress(sqlite3.Error):
             connection.rollback()
         raise
-
-
-Topic = tuple[str, str, int]  # topic, subject, season
-
-
-def _derive(connection: sqlite3.Connection, batch: Kept) -> set[Topic]:
-    """What is kept beside the entries so that it need not be read out of them again: jars left, lessons. Returns the sums that move."""
-    state = now(batch)
-    connection.execute("DELETE FROM left_over WHERE batch = ?", (batch.number,))
-    if state.jars_left:
-        connection.execute("INSERT INTO left_over (batch, jars) VALUES (?, ?)", (batch.number, state.jars_left))
-    old = connection.execute("SELECT topic, subject, season FROM lesson WHERE batch = ?", (batch.number,)).fetchall()
-    connection.execute("DELETE FROM lesson WHERE batch = ?", (batch.number,))
-    taught = lessons(batch, state)
-    connection.executemany(
-        "INSERT INTO lesson (batch, topic, subject, season, value) VALUES (?, ?, ?, ?, ?)",
-        [(batch.number, each.topic, each.subject, each.season, each.value) for each in taught],
-    )
-    return {tuple(row) for row in old} | {(each.topic, each.subject, each.season) for each in taught}
-
-
-def _sum(connection: sqlite3.Connection, topics: Iterable[Topic]) -> None:
-    """Sum some lessons anew, each over its one season: a sum that is added to and taken from drifts."""
-    for topic in topics:
-        connection.execute("DELETE FROM season_sum WHERE topic = ? AND subject = ? AND season = ?", topic)
-        connection.execute(
-            "INSERT INTO season_sum (topic, subject, season, batches, total, squares)"
-            " SELECT topic, subject, season, count(*), total(value), total(value * value) FROM lesson"
-            " WHERE topic = ? AND subject = ? AND season = ? GROUP BY topic, subject, season",
-            topic,
-        )
 
 
 def _why(error: sqlite3.Error, done: str) -> str:

@@ -67,16 +67,22 @@ def texture_credit_percent(shares: Sequence[tuple[float, Texture, float]]) -> fl
     )
 
 
-def pectin_percent(solids_percent: float, credit_percent: float, firmness: Firmness) -> float:
+def firmness_factors() -> tuple[float, float, float]:
+    """The dose for a soft, a medium and a firm set, against a medium one [1]. Sources: LM-TRADER, judgement."""
+    soft, medium, firm = (_value("firmness_factor", firmness) for firmness in ("soft", "medium", "firm"))
+    return soft, medium, firm
+
+
+def pectin_percent(solids_percent: float, credit_percent: float, firmness: Firmness, strength: float = 1.0) -> float:
     """Calcium-set pectin to add.
 
-        pectin = s (1.05 - 0.0075 solids) - credit, held within 0.25 and 1.5
+        pectin = (s (1.05 - 0.0075 solids) - credit) / strength, held within 0.25 and 1.5
 
     Parameters
     ----------
     solids_percent : soluble solids of the finished batch [%]
     credit_percent : from `texture_credit_percent` [%]
-    firmness : soft (s = 0.75), medium (1.0) or firm (1.3)
+    firmness : soft (s = 0.75), medium (1.0) or firm (1.3); strength : what a gram does, against the tables' [1]
 
     Returns
     -------
@@ -85,7 +91,7 @@ def pectin_percent(solids_percent: float, credit_percent: float, firmness: Firmn
     Valid for 5 to 55 % solids, held from 65 %. Continuous. Sources: LM-HOUSEHOLD, LM-TRADER, LM-CHART.
     """
     wanted = _value("firmness_factor", firmness) * _medium_demand_percent(solids_percent) - credit_percent
-    return min(max(wanted, _value("added_least_percent")), _value("added_most_percent"))
+    return min(max(wanted / strength, _value("added_least_percent")), _value("added_most_percent"))
 
 
 @cache
@@ -292,7 +298,7 @@ def strength(added_percent: float, credit_percent: float, solids_percent: float,
 
     Only for calcium-set pectin: none of it, no set. Sources: GARNIER-1992, judgement.
     """
-    soft, medium, firm = (_value("firmness_factor", firmness) for firmness in ("soft", "medium", "firm"))
+    soft, medium, firm = firmness_factors()
     least = figure(table("setting")["doubt_factor"]).low * soft
     share = (added_percent + credit_percent) / _medium_demand_percent(solids_percent)
     if added_percent <= 0.0 or share < least or ratio < _value("expect", "calcium_none_under") * wanted:

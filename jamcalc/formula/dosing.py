@@ -59,6 +59,11 @@ class Pot:
         """Water that is left after the boil."""
         return max(1e-6, self.finished_g - self.mixture.soluble_g.typical - self.mixture.insoluble_g)
 
+    def pectin_needed_g(self, strength: float) -> float:
+        """Calcium-set pectin that this pot asks for, where a gram does `strength` times what the tables have it do."""
+        firmness = self.batch.settings.firmness
+        return setting.pectin_percent(self.solids_percent, self.credit_percent, firmness, strength) / 100.0 * self.finished_g
+
 
 def pot_of(batch: Batch, doses: Doses, *, boiled_down: bool | None = None) -> Pot:
     """The pot that holds these doses, boiled; `boiled_down` is whether until it jells, None: as `boils_down` says of it."""
@@ -198,8 +203,7 @@ def _pectin_g(pot: Pot) -> float:
     """Pectin as written, or what the set asks for."""
     if pot.batch.pectin_g is not None:
         return pot.batch.pectin_g
-    percent = setting.pectin_percent(pot.solids_percent, pot.credit_percent, pot.batch.settings.firmness)
-    return percent / 100.0 * pot.finished_g
+    return pot.pectin_needed_g(pot.batch.learned.pectin_strength)
 
 
 def _calcium_water_ml(pot: Pot, pectin_g: float, left_out: bool) -> float:

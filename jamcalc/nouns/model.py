@@ -12,6 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from jamcalc.nouns.learned import Learned
+
 Role = Literal["fruit", "sweetener", "acid", "pectin", "calcium water", "liquid", "other"]
 Form = Literal["as bought", "prepared", "frozen", "mashed", "chopped", "whole", "juice"]
 Texture = Literal["berry", "fleshy", "juice"]
@@ -360,6 +362,7 @@ class Batch:
     keep: Storage | None = None  # what a recipe itself says
     keep_weeks: float | None = None  # in the refrigerator, by the recipe itself
     freezes: bool | None = None  # False: must not be frozen; None: nothing is said
+    learned: Learned = field(default_factory=Learned)  # what the batch book teaches of this kitchen and these fruits
     source_text: str = ""
     stated_yield: str = ""  # in the recipe's own words
     findings: tuple[Finding, ...] = ()

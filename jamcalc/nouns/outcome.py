@@ -50,6 +50,7 @@ class PectinDose:
     teaspoons: float
     measure: str
     needed_g: float
+    by_tables_g: float | None = None  # for a spoon as strong as the tables have it; None where nothing was dosed
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,0 +1,157 @@
+"""What is derived from the entries and kept beside them, so that it need not be read out of them again: jars left, lessons, their sums.
+
+Called by store, with a connection whose transaction is open; what stands here may be thrown away and made anew.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from sqlite3 import Connection, Row
+
+from jamcalc.book import basis, rows
+from jamcalc.book.entries import Found, Kept
+from jamcalc.book.learning import Counted, Seen, Sums, replay, summed
+from jamcalc.book.lessons import TOPICS, lessons, prior
+from jamcalc.book.now import now
+
+Topic = tuple[str, str]  # topic and subject
+AT_A_TIME = 200  # batches
+
+
+@dataclass(frozen=True, kw_only=True)
+class SeasonSum:
+    """The lessons of one topic and subject in one season. `lowest` and `highest` are of all of them, slips too."""
+
+    topic: str
+    subject: str
+    season: int
+    sums: Sums
+    lowest: float
+    highest: float
+    highest_batch: int
+    slips: int
+    last_slip: int | None
+    changed: int | None  # the batch from which on the kitchen is another
+
+
+# ---------------------------------------------------------------- writing
+
+
+def derive(connection: Connection, batch: Kept) -> set[Topic]:
+    """Jars left and lessons of one batch; returns the topics whose sums are to be made anew."""
+    state = now(batch)
+    connection.execute("DELETE FROM left_over WHERE batch = ?", (batch.number,))
+    if state.jars_left:
+        connection.execute("INSERT INTO left_over (batch, jars) VALUES (?, ?)", (batch.number, state.jars_left))
+    held = connection.execute("SELECT topic, subject, made, low, high, weight FROM lesson WHERE batch = ?", (batch.number,))
+    old = {tuple(row) for row in held}
+    papers = connection.execute("SELECT asked FROM papers WHERE batch = ?", (batch.number,)).fetchone()
+    new = {
+        (each.topic, each.subject, each.made.isoformat(), _finite(each.low), _finite(each.high), each.weight)
+        for each in lessons(batch, state, basis.read(papers["asked"] if papers else None))
+        if prior(each.topic, each.subject) is not None
+    }
+    for row in old - new:
+        connection.execute("DELETE FROM lesson WHERE batch = ? AND topic = ? AND subject = ?", (batch.number, *row[:2]))
+    connection.executemany(
+        "INSERT INTO lesson (batch, topic, subject, made, low, high, weight, value, counts, slip, change)"
+        " VALUES (?, ?, ?, ?, ?, ?, ?, 0, 0, 0, 0)",
+        [(batch.number, *row) for row in sorted(new - old)],
+    )
+    return {row[:2] for row in old ^ new}
+
+
+def derive_all(connection: Connection) -> None:
+    """The same of every batch, for a book whose lessons were of another kind."""
+    topics: set[Topic] = set()
+    numbers = [row[0] for row in connection.execute("SELECT number FROM batch ORDER BY number")]
+    for start in range(0, len(numbers), AT_A_TIME):
+        text = "SELECT * FROM batch WHERE number BETWEEN ? AND ? ORDER BY number"
+        found = connection.execute(text, (numbers[start], numbers[min(start + AT_A_TIME, len(numbers)) - 1])).fetchall()
+        for batch in rows.batches(connection, found, papers=False):
+            topics |= derive(connection, batch)
+    add_up(connection, topics)
+
+
+def _finite(value: float) -> float | None:
+    return value if math.isfinite(value) else None
+
+
+def add_up(connection: Connection, topics: Iterable[Topic]) -> None:
+    """What each lesson of a topic counts for, and the sums: all of them anew, for one batch more can make a slip of another a change."""
+    for topic, subject in topics:
+        text = "SELECT * FROM lesson WHERE topic = ? AND subject = ? ORDER BY made, batch"
+        found = connection.execute(text, (topic, subject)).fetchall()
+        counted = _counted(topic, subject, found)
+        connection.executemany(
+            "UPDATE lesson SET value = ?, counts = ?, slip = ?, change = ? WHERE batch = ? AND topic = ? AND subject = ?",
+            [
+                (each.value, each.weight, int(each.slip), int(each.change), row["batch"], topic, subject)
+                for row, each in zip(found, counted, strict=True)
+                if (each.value, each.weight, each.slip, each.change) != (row["value"], row["counts"], row["slip"], row["change"])
+            ],
+        )
+        connection.execute("DELETE FROM season_sum WHERE topic = ? AND subject = ?", (topic, subject))
+        seasons: dict[int, list[tuple[int, Counted]]] = {}
+        for row, each in zip(found, counted, strict=True):
+            seasons.setdefault(int(row["made"][:4]), []).append((row["batch"], each))
+        for season, pairs in seasons.items():
+            _insert(connection, topic, subject, season, pairs)
+
+
+def _counted(topic: str, subject: str, found: Sequence[Row]) -> Sequence[Counted]:
+    seen = [
+        Seen(
+            season=int(row["made"][:4]),
+            low=-math.inf if row["low"] is None else row["low"],
+            high=math.inf if row["high"] is None else row["high"],
+            weight=row["weight"],
+        )
+        for row in found
+    ]
+    known = prior(topic, subject)
+    if topic in ("ph-read", "ph-above") or known is None:  # each stands for itself, and none is ever a slip
+        return [Counted(value=each.low, weight=each.weight) for each in seen]
+    return replay(known, seen)
+
+
+def _insert(connection: Connection, topic: str, subject: str, season: int, pairs: Sequence[tuple[int, Counted]]) -> None:
+    sums = summed(each for _, each in pairs)
+    highest, highest_batch = max((each.value, number) for number, each in pairs)
+    slips = [number for number, each in pairs if each.slip]
+    changes = [number for number, each in pairs if each.change]
+    connection.execute(
+        f"INSERT INTO season_sum VALUES ({', '.join('?' * 13)})",
+        (topic, subject, season, sums.batches, sums.weight, sums.total, sums.squares, min(each.value for _, each in pairs), highest,
+         highest_batch, len(slips), max(slips, default=None), max(changes, default=None)),
+    )  # fmt: skip
+
+
+# ---------------------------------------------------------------- reading
+
+
+def season_sums(connection: Connection, subjects: Sequence[str] | None = None) -> tuple[SeasonSum, ...]:
+    """The sums of some subjects, or of all."""
+    where, values = ("", ()) if subjects is None else (f" WHERE subject IN ({', '.join('?' * len(subjects))})", tuple(subjects))
+    return tuple(
+        SeasonSum(
+            topic=row["topic"],
+            subject=row["subject"],
+            season=row["season"],
+            sums=Sums(batches=row["batches"], weight=row["weight"], total=row["total"], squares=row["squares"]),
+            **{name: row[name] for name in ("lowest", "highest", "highest_batch", "slips", "last_slip", "changed")},
+        )
+        for row in connection.execute(f"SELECT * FROM season_sum{where} ORDER BY topic, subject, season", values)
+        if row["topic"] in TOPICS
+    )
+
+
+def latest_sets(connection: Connection, most: int) -> tuple[Found, ...]:
+    """How the latest batches of calcium-set pectin were judged, the last one made first."""
+    text = (
+        "SELECT (SELECT found FROM entry WHERE entry.batch = lesson.batch AND found IS NOT NULL ORDER BY id DESC LIMIT 1) AS found"
+        " FROM lesson WHERE topic = 'pectin' AND subject = 'kitchen' ORDER BY made DESC, batch DESC LIMIT ?"
+    )
+    return tuple(row["found"] for row in connection.execute(text, (most,)))
