@@ -95,11 +95,12 @@ def _unproven(batch: Batch) -> tuple[Finding, ...]:
     settings = batch.settings
     written = tuple(part.grams or 0.0 for part in batch.sweeteners)
     lemon_g = math.fsum(part.grams for part in batch.acids if part.acidulant.key == LEMON)
-    amounts = Sourables(batch=batch, sweetener_g=written, added_water_g=batch.water_g, lemon_g=lemon_g)
+    water_g = batch.water_g + (batch.calcium_water_ml or 0.0)  # as far as it is written: what is dosed is a few spoons
+    amounts = Sourables(batch=batch, sweetener_g=written, added_water_g=water_g, lemon_g=lemon_g)
     brought = sum(grams * part.sweetener.water_percent.typical / 100.0 for part, grams in zip(batch.sweeteners, written, strict=True))
     return storage.unproven(
         hot_packed=settings.boil_min > 0.0 or settings.simmer_min > 0.0,
         fruit_g=batch_acidity.fruit_g(batch),
-        added_water_g=batch.water_g + brought,
+        added_water_g=water_g + brought,
         odd_readings=sourness.odd_readings(amounts),
     )

@@ -1,0 +1,156 @@
+"""What a batch is asked before the rule decides: water against fruit, solids, jars, printed rows, each at its edge."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+import jamcalc
+from jamcalc import facts
+from jamcalc.formula import ruling
+from jamcalc.nouns.model import PrintedTime
+from jamcalc.nouns.outcome import BatchResult
+from jamcalc.reading import recipefile
+
+
+def check(*lines: str, **more: Any) -> BatchResult:
+    return jamcalc.check({"title": "A jam", "ingredients": list(lines), **more}, draws=0)
+
+
+def ids(result: BatchResult) -> list[str]:
+    return [finding.id for finding in result.findings]
+
+
+# ---------------------------------------------------------------- water
+
+
+@pytest.mark.parametrize(
+    ("lines", "thinned"),
+    [
+        (("1 kg prepared cranberries", "990 g water"), False),
+        (("1 kg prepared cranberries", "1010 g water"), True),
+        (("1 kg prepared cranberries", "1400 g water"), True),
+        # maple syrup is a third water (SR28): 2 kg of it and 500 g are more than the fruit, either alone is not
+        (("1 kg prepared cranberries", "500 g water", "2 kg maple syrup"), True),
+        (("1 kg prepared cranberries", "500 g water"), False),
+        (("1 kg prepared cranberries", "2 kg maple syrup"), False),
+        (("500 g prepared cranberries", "500 g prepared plums", "990 g water"), False),
+        (("1 kg prepared cranberries", "300 tsp calcium water"), True),  # which is water too: 1,479 mL
+        (("1 kg prepared cranberries", "500 g water", "150 tsp calcium water"), True),
+        (("1 kg prepared cranberries", "200 tsp calcium water"), False),
+    ],
+)
+def test_more_water_than_fruit_is_kept_cold(lines: tuple[str, ...], thinned: bool) -> None:
+    """The tables are for fruit: where most of it is water, its acidity is the water's as much as the fruit's (judgement)."""
+    for result in (check(*lines), jamcalc.batch(list(lines), draws=0)):
+        assert ("thinned" in ids(result)) == thinned
+        assert not thinned or (result.storage, result.process) == ("cold", None)
+
+
+# ---------------------------------------------------------------- heat
+
+
+@pytest.mark.parametrize(
+    ("boil_min", "simmer_min", "cold"), [(0, 0, True), (0, 0.5, False), (0.5, 0, False), (1, 0, False), (0, 1, False), (1, 10, False)]
+)
+def test_jam_is_filled_hot_by_a_boil_or_by_a_simmer(boil_min: float, simmer_min: float, cold: bool) -> None:
+    result = check("1 kg prepared blueberries", boil_min=boil_min, simmer_min=simmer_min)
+    assert ("not-hot-packed" in ids(result)) == cold
+    assert result.storage == ("cold" if cold else "shelf")
+
+
+# ---------------------------------------------------------------- sugar, and the time that it may shorten
+
+
+@pytest.mark.parametrize(("sugars_percent", "stands"), [(59.0, False), (61.0, True)])
+def test_a_short_time_of_its_own_stands_from_sixty_per_cent_of_sugars(sugars_percent: float, stands: bool) -> None:
+    """By weight of the finished batch, at the low end; 1 kg of blueberries, which bring some themselves, uncovered, no boil to speak of."""
+    berries, juice = facts.fruit("blueberry").sugars_percent.low, facts.acidulant("bottled_lemon_juice").sugars_percent.low
+
+    def made(sugar_g: float) -> BatchResult:
+        return check("1 kg prepared blueberries", f"{sugar_g:.1f} g sugar", "60 g bottled lemon juice", process_min=5, boil_min=1)
+
+    own_g = 10.0 * berries + 0.6 * juice
+    sugar_g = 1000.0
+    for _ in range(20):  # the sugar that makes that share of what is left after the boil
+        finished_g = made(sugar_g).yield_.mass_g.typical
+        sugar_g = max(0.0, sugars_percent / 100.0 * (finished_g - sugar_g) - own_g) / (1.0 - sugars_percent / 100.0)
+    result = made(sugar_g)
+    share = 100.0 * (sugar_g + own_g) / result.yield_.mass_g.typical
+    assert share == pytest.approx(sugars_percent, abs=0.2)
+    assert (result.process is not None) == stands
+    assert (result.refused is None) == stands
+    assert ("time-under-table" in ids(result)) == (not stands)
+
+
+# ---------------------------------------------------------------- printed times
+
+HALF_PINT, PINT = facts.jar("half-pint"), facts.jar("pint")
+FIVE = (10, 15, 20, 25, 30)
+
+
+def row(jar: str, *minutes: int | None) -> PrintedTime:
+    return PrintedTime(jar=jar, by_band=minutes or FIVE)
+
+
+@pytest.mark.parametrize(
+    ("printed", "jar", "covers"),
+    [
+        (["half-pint"], "half-pint", "half-pint"),
+        (["half-pint"], "quarter-pint", "half-pint"),  # a smaller jar heats through sooner
+        (["quarter-pint"], "half-pint", None),  # and never the other way
+        (["pint"], "half-pint", None),  # a row for pints is none for half-pints: another class
+        (["half-pint"], "pint", None),
+        (["pint", "half-pint"], "half-pint", "half-pint"),
+        (["half-pint", "quarter-pint"], "quarter-pint", "quarter-pint"),  # its own before a larger one's
+        (["quarter-pint", "half-pint"], "quarter-pint", "quarter-pint"),
+        (["pint"], "three-quarter-pint", "pint"),
+        ([], "half-pint", None),
+    ],
+)
+def test_a_printed_row_covers_its_own_jar_and_smaller_ones_of_its_class(printed: list[str], jar: str, covers: str | None) -> None:
+    found = ruling.printed_for([row(each) for each in printed], facts.jar(jar))
+    assert (found.jar if found else None) == covers
+
+
+def test_jars_of_one_size_by_two_makers_are_one_size() -> None:
+    """They differ by up to 6 % (jars.toml): a row for one covers the other."""
+    wide = facts.jar("wide-half-pint")
+    assert ruling.printed_for([row("half-pint")], wide) is not None
+    assert ruling.printed_for([row("wide-half-pint")], HALF_PINT) is not None
+
+
+@pytest.mark.parametrize(("altitude_ft", "timed"), [(None, True), (1000.0, True), (2000.0, False), (5000.0, True), (9000.0, False)])
+def test_a_band_that_is_not_printed_has_no_time(altitude_ft: float | None, timed: bool) -> None:
+    findings = ruling.untimed([row("half-pint", 10, None, 20, 25, None)], HALF_PINT, altitude_ft)
+    assert (findings == ()) == timed
+    assert timed or findings[0].id == "no-printed-time"
+
+
+def test_why_a_jar_has_no_time_is_said() -> None:
+    (larger,) = ruling.untimed([row("half-pint")], PINT, None)
+    assert larger.id == "larger-jar"
+    assert "half-pints" in larger.text
+    (other,) = ruling.untimed([row("pint")], HALF_PINT, None)
+    assert (other.id, "use pints" in other.text) == ("no-printed-time", True)
+    (none,) = ruling.untimed([], HALF_PINT, None)
+    assert "keep it refrigerated" in none.text
+    assert ruling.untimed([], HALF_PINT, 12_000.0) == ()  # that is said of the altitude
+
+
+def test_one_printed_time_is_one_row_for_the_jar_of_the_yield() -> None:
+    lines = {"title": "A jam", "ingredients": ["4 cups mashed blueberries"]}
+    (found,) = ruling.times_of(recipefile.from_mapping({**lines, "process_min": 12.5, "yield": "3 pints"}))
+    assert (found.jar, found.by_band) == ("pint", (13, None, None, None, None))  # a part of a minute is a whole one
+    (found,) = ruling.times_of(recipefile.from_mapping({**lines, "process_min": 10}))
+    assert found.jar == "half-pint"
+    assert ruling.times_of(recipefile.from_mapping(lines)) == ()
+
+
+def test_what_is_too_high_or_too_large_has_no_process() -> None:
+    for more, reason in (({"altitude": "10001 ft"}, True), ({"jar": "quart"}, False)):
+        batch = jamcalc.batch(["3 lb plums"], draws=0, **more).batch
+        process, why = ruling.process_of(batch, 0.0)
+        assert process is None
+        assert (why is not None) == reason  # of a jar it is said elsewhere
