@@ -139,6 +139,14 @@ def test_water_moves_ph_little_and_upwards() -> None:
     assert 0.0 < thin - thick < 0.12
 
 
+def test_tap_water_is_taken_to_be_hard() -> None:
+    """250 mg/L as calcium carbonate, 100.09 g to 2 eq: 5.0 meq in a kilogram; the cook's own water, not that of calcium water."""
+    dry = amounts({"plum": 1000.0}).cautious_pool()
+    tap = Sourables(batch=batch({"plum": 1000.0}, water_g=500.0), sweetener_g=(), added_water_g=520.0).cautious_pool()
+    assert tap.strong_ion_eq - dry.strong_ion_eq == pytest.approx(0.0025, rel=0.002)
+    assert tap.water_kg - dry.water_kg == pytest.approx(0.520)
+
+
 # ---------------------------------------------------------------- margins and readings
 
 

@@ -109,8 +109,10 @@ def test_what_is_alkaline_or_buffered_is_met_with_more_lemon_juice(sweetener: st
 
 
 def test_alkaline_water_and_the_light_spoon_count_on_the_cautious_side() -> None:
-    dry, wet = run(line("plum", 1000)), run(line("plum", 1000), "2 cups water")
-    assert wet.lemon_juice.needed_g > dry.lemon_juice.needed_g + 5.0
+    # Hard tap water, 250 mg/L as calcium carbonate, is 5 meq/kg (common practice); calcium water, made up by the spoon, is counted as
+    # thinning alone: the difference of the two is the hardness.
+    thinned, hard = (run(line("plum", 1000), f"{what}") for what in ("96 tsp calcium water", "2 cups water"))
+    assert hard.lemon_juice.needed_g > thinned.lemon_juice.needed_g + 3.0
     weighed, spooned = run(line("pear", 1000), "1.15 g citric acid"), run(line("pear", 1000), "1/4 tsp citric acid")
     assert spooned.lemon_juice.needed_g > weighed.lemon_juice.needed_g + 1.0
 
@@ -248,6 +250,14 @@ def test_pectin_calcium_water_and_sweetener_lines_are_taken_as_written() -> None
     assert ingredient(result, "honey").measure == "1/3 cup"
     assert ingredient(result, "sugar").grams == 50.0
     assert result.lemon_juice.needed_g > 0.0  # acid is asked for all the same
+
+
+def test_calcium_water_thins_the_pot_that_is_reported() -> None:
+    """Nine tenths of a litre in a kilogram of plums: the same acids in nearly twice the water."""
+    plain, thin = (run(line("plum", 1000), *more) for more in (("1 tsp calcium water",), ("180 tsp calcium water",)))
+    assert thin.acidity.ph_before_lemon.typical > plain.acidity.ph_before_lemon.typical + 0.02
+    assert thin.acidity.ph_before_lemon.high > plain.acidity.ph_before_lemon.high + 0.02
+    assert thin.lemon_juice.needed_g > plain.lemon_juice.needed_g + 5.0
 
 
 def test_an_acid_line_is_a_floor() -> None:

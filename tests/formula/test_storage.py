@@ -113,6 +113,18 @@ def test_nobody_is_told_to_measure_and_can_what_no_meter_mends(more: dict[str, A
     assert (verdict.storage, ids(verdict)) == ("cold", found)
 
 
+@pytest.mark.parametrize(
+    ("high", "reading", "mild"),
+    [(4.60, None, False), (4.61, None, True), (5.2, 4.3, False), (5.2, 4.6, False), (3.5, 4.61, True), (4.3, 4.9, True)],
+)
+def test_over_the_wall_cold_means_days_or_the_freezer(high: float, reading: float | None, mild: bool) -> None:
+    """A reading of the batch takes the place of what was worked out here too: the usual weeks are for acid jam."""
+    for asked in (None, "cold"):
+        keeping = decide(high, batch_reading_ph=reading, asked=asked).keeping
+        assert ("a few days" in keeping) == mild
+        assert ("about 3 weeks" in keeping) == (not mild)
+
+
 # ---------------------------------------------------------------- fruit and extras
 
 
@@ -185,6 +197,13 @@ def test_a_tested_recipe_keeps_its_own_storage() -> None:
     assert decide(4.3, tested="shelf").storage == "shelf"
     assert decide(5.0, tested="shelf").findings == ()
     assert decide(3.2, tested="cold").storage == "cold"
+
+
+@pytest.mark.parametrize(("typical", "kept", "found"), [(4.3, "shelf", []), (4.6, "shelf", []), (4.61, "cold", ["ph-over-limit"])])
+def test_no_tested_recipe_comes_out_over_the_wall(typical: float, kept: str, found: list[str]) -> None:
+    """4.6 (21 CFR 114.3): what comes out milder is not the recipe that was tested, whatever the file says."""
+    verdict = decide(5.5, tested="shelf", typical_ph=typical)
+    assert (verdict.storage, ids(verdict)) == (kept, found)
 
 
 def test_a_tested_recipe_is_not_above_jar_altitude_or_a_reading() -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 from label_sample import batch_result
@@ -126,7 +127,45 @@ def test_what_goes_into_the_pot_is_in_the_jam() -> None:
     lemon = facts.acidulant("bottled_lemon_juice").sugars_percent.typical * 0.6
     assert content.added_sugars_g.typical * finished_g / 100 == pytest.approx(honey)
     assert content.sugars_g.typical * finished_g / 100 == pytest.approx(honey + fruit + lemon)
-    assert content.calcium_mg.typical * finished_g / 100 > 60  # the calcium water's own
+    tables = (facts.fruit("strawberry"), 9), (facts.sweetener("honey"), 1.70), (facts.acidulant("bottled_lemon_juice"), 0.6)
+    brought = sum(held.calcium_mg.typical * hundreds for held, hundreds in tables)
+    assert content.calcium_mg.typical * finished_g / 100 == pytest.approx(brought + made.calcium_water.calcium_mg)
+    assert made.calcium_water.calcium_mg > 30  # and that of the calcium water is no small part of it
+
+
+def test_energy_goes_by_the_factors_of_the_rule() -> None:
+    """21 CFR 101.9(c)(1)(i)(C): 4, 4 and 9 kcal/g of protein, carbohydrate less what is not digested, and fat; 2 of soluble fiber."""
+    plum = facts.fruit("plum")
+    raw = nutrition.composition(batch_result({"plum": 1000}, lemon_g=0, pectin_g=0, calcium_mg=0, boiled_off_g=0))
+    fibre, carbohydrate = plum.nutrients["fibre_g"].typical, plum.nutrients["carbohydrate_g"].typical
+    by_hand = 4 * plum.nutrients["protein_g"].typical + 9 * plum.nutrients["fat_g"].typical + 4 * (carbohydrate - fibre)
+    assert raw.fibre_g.typical == pytest.approx(fibre)
+    assert raw.carbohydrate_g.typical == pytest.approx(carbohydrate)
+    for side, soluble in (("low", 0.10), ("typical", 0.25), ("high", 0.45)):  # the soluble part of the fiber of fruit (IFCT)
+        sugars = getattr(plum.sugars_percent, side) - plum.sugars_percent.typical
+        assert getattr(raw.energy_kcal, side) == pytest.approx(by_hand + 4 * sugars + 2 * soluble * fibre)
+
+
+def test_pectin_is_soluble_fiber() -> None:
+    """12 g of the pure powder, 90 % carbohydrate: its fiber counts 2 kcal/g."""
+    without, given = (nutrition.composition(batch_result({"plum": 1000}, pectin_g=grams, boiled_off_g=0)) for grams in (0, 12))
+    total_g = [1000 + 60 + 20 + grams for grams in (0, 12)]
+    fibre_g = given.fibre_g.typical * total_g[1] / 100 - without.fibre_g.typical * total_g[0] / 100
+    assert fibre_g == pytest.approx(10.8)
+    kcal = given.energy_kcal.typical * total_g[1] / 100 - without.energy_kcal.typical * total_g[0] / 100
+    assert kcal == pytest.approx(21.6)
+
+
+@pytest.mark.parametrize(("solids_times", "mass_g"), [(1.0, None), (1.01, None), (1.5, "yield"), (0.5, "all")])
+def test_the_jam_weighs_no_less_than_its_yield_and_no_more_than_went_in(solids_times: float, mass_g: str | None) -> None:
+    """What dissolved over the share of it that is dissolved, between the two."""
+    made = batch_result({"strawberry": 900}, {"honey": 170})
+    made = replace(made, solids_percent=made.solids_percent.times(solids_times))
+    everything_g = sum(each.grams for each in made.ingredients)
+    weighs_g = {None: (everything_g - 80) / solids_times, "yield": made.yield_.mass_g.typical, "all": everything_g}[mass_g]
+    assert nutrition.composition(made).added_sugars_g.typical == pytest.approx(
+        facts.sweetener("honey").sugars_percent.typical * 1.70 / weighs_g * 100
+    )
 
 
 def test_boiling_longer_makes_it_richer() -> None:
