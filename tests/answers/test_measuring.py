@@ -233,8 +233,8 @@ def test_the_step_is_made_in_one_place() -> None:
 @pytest.mark.parametrize("fruit", ["strawberries", "plums", "apricots", "peaches"])
 def test_a_likely_reading_takes_the_lemon_juice_away(fruit: str) -> None:
     result = batch(f"2 lb {fruit}")
-    if result.lemon_juice.grams > 0.0:
-        said = SAYS.search(str(found(result, "worth-measuring")))
-        assert said
-        assert said["enough"] == "no lemon juice is needed"
-        assert float(said["ph"]) >= round(result.batch.fruits[0].fruit.ph.typical, 1)
+    assert result.lemon_juice.grams > 0.0
+    said = SAYS.search(str(found(result, "worth-measuring")))
+    assert said
+    assert said["enough"] == "no lemon juice is needed"
+    assert float(said["ph"]) >= round(result.batch.fruits[0].fruit.ph.typical, 1)

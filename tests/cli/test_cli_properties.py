@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 from command_lines import BAD_LINES, BAD_OPTIONS, LIKELY, LINES, OPTIONS, VALUES
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from jamcalc.cli import main
@@ -60,6 +60,8 @@ SUPPRESSED = [HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
 
 @settings(max_examples=150, derandomize=True, deadline=None, suppress_health_check=SUPPRESSED)
 @given(st.one_of(likely(), unlikely()))
+@example(["batch", "3 lb plums", "--altitude", "10001 ft"])  # understood, and not to be made as asked
+@example(["check", "3 lb plums", "half a cup", "2 lb plumz"])  # a line for each problem
 def test_an_answer_or_one_line(typed: list[str]) -> None:
     out, err = io.StringIO(), io.StringIO()
     before = sys.stdin

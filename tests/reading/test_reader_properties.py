@@ -9,7 +9,7 @@ from types import FrameType, ModuleType
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from jamcalc.errors import JamcalcError
@@ -95,6 +95,7 @@ def test_any_text(text: str) -> None:
 
 @FEW
 @given(st.lists(WORDS, max_size=12))
+@example(["3 lb plums", "1/2 cup honey"])
 def test_any_words_of_a_command(words: list[str]) -> None:
     read = outcome(several.read_lines, words)
     if isinstance(read, str):

@@ -189,9 +189,8 @@ def test_recipe_reads_and_has_its_source(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_by_path_or_by_name_is_the_same(name: str) -> None:
-    path = Path(recipefile.__file__).parents[1] / "recipes" / f"{name}.toml"
-    if path.exists():  # a source checkout
-        assert recipefile.read(path) == recipefile.read(name)
+    path = Path(__file__).parents[2] / "recipes" / f"{name}.toml"
+    assert recipefile.read(path) == recipefile.read(name)
 
 
 @pytest.mark.parametrize("name", NAMES)

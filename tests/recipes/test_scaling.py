@@ -10,7 +10,7 @@ import pytest
 from jamcalc import api, facts
 from jamcalc.errors import InputError, JamcalcError, NotPossible
 from jamcalc.formula.assemble import fruit_part
-from jamcalc.nouns.model import Line, Recipe
+from jamcalc.nouns.model import Amount, Line, Recipe
 from jamcalc.reading import recipefile, recipetext
 from jamcalc.reading.lines import read_line
 from jamcalc.recipes import scaled
@@ -43,6 +43,11 @@ def own(*lines: str, more: str = "") -> Recipe:
 
 def size(line: Line) -> float:
     return next(value for value in (line.amount.grams, line.amount.ml, line.amount.count) if value is not None)
+
+
+def kinds(amount: Amount) -> tuple[float | None, ...]:
+    """Grams, millilitres and count, whichever an amount has."""
+    return amount.grams, amount.ml, amount.count
 
 
 def least_acid_ratio(new: Recipe, old: Recipe) -> float:
@@ -86,17 +91,21 @@ def test_measures_stay_near_the_exact_amount(name: str, factor: float) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("factor", FACTORS)
-def test_up_and_down_again_is_the_recipe(name: str, factor: float) -> None:
+def test_every_amount_is_multiplied_as_it_was_read(name: str, factor: float) -> None:
     for line in kitchen(name).lines:
         there = multiplied(line.amount, factor)
-        assert ratio(multiplied(there, 1 / factor), line.amount) == pytest.approx(1, rel=1e-12)
+        for given, times in zip(kinds(line.amount), kinds(there), strict=True):
+            assert times == (None if given is None else pytest.approx(factor * given))
+        assert ratio(there, line.amount) == pytest.approx(factor)
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_doubled_and_halved_is_the_recipe(name: str) -> None:
     recipe = kitchen(name)
-    back = scale(scale(recipe, times=2).recipe, times=0.5).recipe
-    for new, old in zip(back.lines, recipe.lines, strict=True):
+    double = scale(recipe, times=2).recipe
+    back = scale(double, times=0.5).recipe
+    for new, twice, old in zip(back.lines, double.lines, recipe.lines, strict=True):
+        assert 1.9 * size(old) < size(twice) < 2.2 * size(old)
         assert size(new) == pytest.approx(size(old), rel=1e-6 if old.role != "acid" else 0.03)
 
 
