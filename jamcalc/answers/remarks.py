@@ -157,7 +157,7 @@ def cautions(solved: Solved) -> tuple[Finding, ...]:
     ids += _of_extras((*pot.batch.extras, *pot.batch.unfit_extras))
     findings = [_with_swaps(facts.caution(key), solved) for key in dict.fromkeys(ids)]
     if solved.process is not None:
-        findings += process_notes(solved.process)
+        findings += process_notes(solved.process, solved.pot.batch.settings.units)
     return tuple(findings)
 
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import os
 import re
-import textwrap
 from collections.abc import Callable
 from types import SimpleNamespace
 from typing import Any
@@ -22,7 +21,6 @@ from jamcalc.screens import output
 from jamcalc.screens.output import json_text, say, show
 from jamcalc.words import quantities, units
 from jamcalc.words.complaint import complain
-from jamcalc.words.phrases import sentence
 
 KINDS: dict[str, facts.Kind] = {
     "fruits": "fruit",
@@ -58,7 +56,8 @@ def process(options: SimpleNamespace) -> int:
     else:
         from jamcalc.screens import answer_screen
 
-        show(answer_screen.process_screen(found, process_notes(found), units=options.units or kitchen.units or "us"))
+        units_used = options.units or kitchen.units or "us"
+        show(answer_screen.process_screen(found, process_notes(found, units_used), units=units_used))
     return 0
 
 
@@ -118,12 +117,6 @@ _HOLDERS: dict[str, Callable[[str], Any]] = {
 }
 
 
-STANDINGS = {
-    "tested": "Tested: an agency or an extension service stands behind them",
-    "published": "Published: a packer's or a cook's, whoever printed them; jamcalc check says whether they may be canned",
-}
-
-
 def recipes(options: SimpleNamespace) -> int:
     """The recipes that come with the program, by who stands behind them."""
     from jamcalc.reading import recipefile
@@ -133,17 +126,9 @@ def recipes(options: SimpleNamespace) -> int:
     if options.json:
         say(json_text([_listed(name, each) for name, each in held.items()]))
         return 0
-    for number, (standing, heading) in enumerate(STANDINGS.items()):
-        say(("\n" if number else "") + textwrap.fill(heading, 80, break_on_hyphens=False))
-        group = {name: each for name, each in held.items() if tested.standing(each) == standing}
-        for by in dict.fromkeys(each.source.by for each in group.values() if each.source):
-            say("\n" + textwrap.fill(sentence(by), 78, initial_indent="  ", subsequent_indent="  ", break_on_hyphens=False))
-            for name, each in group.items():
-                if each.source and each.source.by == by:
-                    first, *more = textwrap.wrap(each.title, 34)
-                    say(f"    {name:33}{'cold' if each.keep else 'canned':8}{first}")
-                    for line in more:
-                        say(f"{'':45}{line}")
+    from jamcalc.screens import recipes_screen
+
+    show(recipes_screen.recipes(held, {name: tested.standing(each) for name, each in held.items()}))
     return 0
 
 

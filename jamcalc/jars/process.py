@@ -185,12 +185,12 @@ def _row(published: Sequence[int], added: Sequence[int], own_min: float | None, 
     return tuple(max(minutes, math.ceil(own_min) + more) for minutes, more in zip(published, added, strict=True))
 
 
-def process_notes(process: Process) -> tuple[Finding, ...]:
+def process_notes(process: Process, units: str = "us") -> tuple[Finding, ...]:
     """What a process means for the jars, for a steam canner, and for a cook who gave no altitude.
 
     Parameters
     ----------
-    process : from `process_for`
+    process : from `process_for`; units : us or metric
 
     Returns
     -------
@@ -200,8 +200,9 @@ def process_notes(process: Process) -> tuple[Finding, ...]:
     """
     notes = []
     if process.altitude_ft is None:
+        lowest = process.by_band[0].metres if units == "metric" else process.by_band[0].feet
         text = (
-            f"{process.minutes} min is for {process.by_band[0].feet} only. Look up the height of the kitchen where the jars are processed, "
+            f"{process.minutes} min is for {lowest} only. Look up the height of the kitchen where the jars are processed, "
             "and take the minutes of its band."
         )
         notes.append(Finding(id="no-altitude", text=text, sources=process.sources))
@@ -212,7 +213,7 @@ def process_notes(process: Process) -> tuple[Finding, ...]:
         boils = (
             "as hot as water boils at your altitude"
             if process.altitude_ft is None
-            else f"at {temperature(process.boiling_point_degc, 'us')}"
+            else f"at {temperature(process.boiling_point_degc, units)}"
         )
         text = (
             f"A steam canner is for tested recipes at pH {most_ph:g} or below, at the same minutes: jars preheated, vented to pure steam "

@@ -209,8 +209,8 @@ def _with_process(result: BatchResult, made: KitchenPlan) -> BatchResult:
     process = process_for(largest.size_class, largest.name, was.altitude_ft)
     if process.minutes <= was.minutes:
         return result
-    notes = process_notes(was)
-    return replace(result, process=process, cautions=(*(each for each in result.cautions if each not in notes), *process_notes(process)))
+    old, new = (process_notes(each, result.batch.settings.units) for each in (was, process))
+    return replace(result, process=process, cautions=(*(each for each in result.cautions if each not in old), *new))
 
 
 def _with_work(result: BatchResult, made: KitchenPlan, was: Process | None) -> BatchResult:

@@ -45,13 +45,13 @@ LABELS = {
     "energy_kcal_per_g": "energy",
     "g_per_cup": "a cup",
     "g_per_tsp": "a teaspoon",
-    "cold_limit_g_per_100g_water": "crystallises above",
+    "cold_limit_g_per_100g_water": "crystallizes above",
     "sweetness_ceiling_percent": "sweetness levels at",
     "fill_ml": "holds, at 1/4 in",
     "bore_mm": "mouth, inside",
     "energy_kcal": "energy",
     "carbohydrate_g": "carbohydrate",
-    "fibre_g": "fibre",
+    "fibre_g": "fiber",
     "protein_g": "protein",
     "fat_g": "fat",
     "ash_g": "ash",
@@ -80,10 +80,12 @@ def facts_screen(item: Item, sources: Sequence[Source]) -> RenderableType:
 
     Parameters
     ----------
-    item : what to show; sources : every source that its figures name; they are numbered, and stand at the foot
+    item : what to show; sources : every source that its figures name; they stand at the foot, numbered as they are pointed to
     """
-    numbers = {source.key: str(number) for number, source in enumerate(sources, 1)}
     rows = list(_figures(item))
+    texts = {source.key: source for source in sources}
+    pointed_to = [key for key in dict.fromkeys(_pointers(item, rows)) if key in texts]
+    numbers = {key: str(number) for number, key in enumerate(pointed_to, 1)}
     notes = [(label, figure.note) for label, figure in rows if figure.note]
     parts: list[RenderableType] = [Text(plain(item.name), style="bold"), pairs(_traits(item, numbers)), Text(), figure_table(rows, numbers)]
     ends = list(_ends(rows, numbers))
@@ -91,8 +93,9 @@ def facts_screen(item: Item, sources: Sequence[Source]) -> RenderableType:
         parts.append(titled("What the ends rest on", pairs(ends)))
     if notes:
         parts.append(titled("Notes", pairs(notes)))
-    if sources:
-        parts.append(titled("Sources", listed((numbers[each.key], f"{each.key}: {each.text} ({each.status})") for each in sources)))
+    if numbers:
+        foot = ((number, f"{key}: {texts[key].text} ({texts[key].status})") for key, number in numbers.items())
+        parts.append(titled("Sources", listed(foot)))
     return Group(*parts)
 
 
@@ -141,27 +144,43 @@ def _ends(rows: Sequence[tuple[str, Figure]], numbers: Mapping[str, str]) -> Ite
                 continue
             text = END_GRADES[grade].format(lender=figure.borrowed_from.replace("_", " "))
             if extreme is not None:
-                named = f" [{_named(extreme.sources, numbers)}]" if extreme.sources else ""
-                text += f"; extreme {extreme.value:.6g} ({extreme.grade}{f': {extreme.note}' if extreme.note else ''}){named}"
+                text += f"; extreme {extreme.value:.6g} ({extreme.grade}{f': {extreme.note}' if extreme.note else ''})"
+                text += _in_brackets(extreme.sources, numbers)
             yield f"{label}, {end} {value:.6g}", text
+
+
+def _pointers(item: Item, rows: Sequence[tuple[str, Figure]]) -> Iterator[str]:
+    """The keys of all sources in the order in which the screen points to them."""
+    if isinstance(item, Fruit):
+        yield from (*item.fit.sources, *item.acid_share_sources)
+    for _, figure in rows:
+        yield from figure.sources
+    for _, figure in rows:
+        for extreme in (figure.extreme_low, figure.extreme_high):
+            yield from extreme.sources if extreme else ()
 
 
 def _named(keys: Sequence[str], numbers: Mapping[str, str]) -> str:
     return ", ".join(numbers.get(key, key) for key in keys)
 
 
+def _in_brackets(keys: Sequence[str], numbers: Mapping[str, str]) -> str:
+    return f" [{_named(keys, numbers)}]" if keys else ""
+
+
 def _traits(item: Item, numbers: Mapping[str, str]) -> Iterator[tuple[str, str]]:
     """What is known in words rather than figures."""
     if isinstance(item, Fruit):
         fit = item.fit
-        named = f" [{_named(fit.sources, numbers)}]" if fit.sources else ""
-        yield "shelf", ". ".join(text.rstrip(".") for text in (FITNESS[fit.fitness], fit.why, fit.instead) if text) + named
+        said = ". ".join(text.rstrip(".") for text in (FITNESS[fit.fitness], fit.why, fit.instead) if text)
+        yield "shelf", said + _in_brackets(fit.sources, numbers)
     if isinstance(item, Jar):
         none = "none: too large for jam" if item.size_class == "too large" else "none: not a two-piece lid" if item.closure else ""
         yield "process time", none or f"that of a {item.size_class}"
     elif item.titrated_as:
         shares = ", ".join(f"{acid} {share:.0%}" for acid, share in item.acid_share.items())
-        yield "acids", f"{shares}; titratable acidity is given as {item.titrated_as}"
+        named = _in_brackets(item.acid_share_sources, numbers) if isinstance(item, Fruit) else ""
+        yield "acids", f"{shares}{named}; titratable acidity is given as {item.titrated_as}"
     if isinstance(item, Sweetener):
         yield "on a label", item.label_name
         yield "canner", "stands it" if item.stands_process else "loses its sweetness there: stir into cooled jam"

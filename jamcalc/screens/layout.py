@@ -45,6 +45,7 @@ _ASCII_FRAMES = {
     "refused": _frame_of("XXXX", "X  X", "XXXX", ascii=True),
 }
 
+MEASURE_WIDTH = 10  # "2 3/4 cups" is not broken
 NARROWEST = 50  # columns; below it lines are left to the terminal to break
 
 
@@ -152,6 +153,45 @@ def pairs(rows: Iterable[tuple[str, str]]) -> Table:
     for name, text in rows:
         grid.add_row(Text(plain(name)), Text(plain(text)))
     return grid
+
+
+class Fitted:
+    """A ruled table none of whose words is broken: left alone, rich takes the most from the widest column, in the middle of a word.
+
+    On a screen that has not even room for the longest words, its rows stand below each other, each number after its head.
+    """
+
+    def __init__(self, table: Table) -> None:
+        self._table = table
+
+    def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
+        columns = self._table.columns
+        cells = [[Text(str(column.header)), *map(Text, map(str, column.cells))] for column in columns]
+        most = [max(cell.cell_len for cell in column) for column in cells]
+        words = [max(cell.__rich_measure__(console, options).minimum for cell in column) for column in cells]
+        widths = [
+            whole if column.justify == "right" else max(word, min(whole, MEASURE_WIDTH))
+            for column, whole, word in zip(columns, most, words, strict=True)
+        ]
+        gaps = len(columns) * (self._table.padding[1] + 1) - 1  # rich pads the last column too, and rules one between columns
+        room = options.max_width - sum(widths) - gaps
+        if room < 0:
+            yield from self._below_each_other(cells)
+            return
+        for _ in range(room):  # what is left goes to the column that lacks the most
+            lacking = [whole - width for whole, width in zip(most, widths, strict=True)]
+            widths[lacking.index(max(lacking))] += max(lacking) > 0
+        for column, width in zip(columns, widths, strict=True):
+            column.width = width
+        yield self._table
+
+    @staticmethod
+    def _below_each_other(cells: list[list[Text]]) -> RenderResult:
+        first, *others = ([str(cell) for cell in column] for column in cells)
+        for name, *row in zip(first[1:], *(column[1:] for column in others), strict=True):
+            yield Text(name, style="bold")
+            known = [f"{column[0]} {cell}".strip() for column, cell in zip(others, row, strict=True) if cell]
+            yield Padding(Text("; ".join(known)), (0, 0, 0, 2))
 
 
 def ruled(gap: int = 3) -> Table:

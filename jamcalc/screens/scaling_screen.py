@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from rich.console import RenderableType
 from rich.text import Text
 
-from jamcalc.screens.layout import pairs, ruled, titled
+from jamcalc.screens.layout import Fitted, pairs, ruled, titled
 from jamcalc.words import phrases
 from jamcalc.words.phrases import plain
 
@@ -31,7 +31,7 @@ def table(rows: Sequence[ScaledRow], tested: bool) -> RenderableType:
     for row in rows:
         cells = (row.item, row.tested_text, row.exact_text)
         grid.add_row(*(Text(plain(cell)) for cell in cells), Text(plain(row.measure_text), style="bold"), Text(_off(row)))
-    return titled("Scaled", grid)
+    return titled("Scaled", Fitted(grid))
 
 
 def one_table(scaled: Scaled, result: BatchResult, tested: bool) -> RenderableType:
@@ -50,7 +50,7 @@ def one_table(scaled: Scaled, result: BatchResult, tested: bool) -> RenderableTy
         grid.add_row(Text(plain(row.item)), Text(plain(row.tested_text)), Text(plain(row.measure_text), style="bold"), *share, weight, off)
     for extra, portion in zip(scaled.recipe.extras, pots.recipe.extras, strict=True):
         grid.add_row(Text(plain(extra)), Text(), Text(), *([Text(plain(portion))] if several else []), Text(), Text())
-    return grid
+    return Fitted(grid)
 
 
 def _weights(rows: Sequence[ScaledRow], result: BatchResult) -> list[Text]:

@@ -58,7 +58,7 @@ def short_box(result: BatchResult, units: str) -> RenderableType:
     head, more = _head(result), ""
     body: list[RenderableType] = [*map(Text, reasons(result))]
     if process is not None and process.altitude_ft is not None:
-        more = f", {phrases.several_jars(process.jar)}, {phrases.height(process.altitude_ft, units)}"
+        more = f", {phrases.several_jars(process.jar)}, {phrases.altitude(process.altitude_ft, units)}"
     elif process is not None:
         body += _process_lines(process, units)
     body += [] if result.refused else [Text(jars(result, units))]
@@ -69,7 +69,7 @@ def short_box(result: BatchResult, units: str) -> RenderableType:
 
 def jars(result: BatchResult, units: str) -> str:
     """Jars to heat and to expect, and how far to fill them: "Heat 10 jars, expect 9 half-pints (7 to 10), fill to 1/4 in."."""
-    depth = phrases.depth(result.yield_.headspace_mm, units)
+    depth = phrases.headspace(result.yield_.headspace_mm, units)
     own = result.kitchen
     if own is not None and own.heat:
         some = phrases.all_jars(own.fill_expected) or "no jar to the rim"

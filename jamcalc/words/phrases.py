@@ -132,30 +132,17 @@ def over_words(over_ml: float, units: str) -> str:
 
 
 def altitude(feet: float, units: str) -> str:
-    """An altitude in both units, the cook's own first."""
-    in_feet, in_metres = f"{feet:,.0f} ft", f"{feet * METRES_PER_FOOT:,.0f} m"
-    return f"{in_metres} ({in_feet})" if units == "metric" else f"{in_feet} ({in_metres})"
-
-
-def height(feet: float, units: str) -> str:
-    """An altitude in the cook's own unit alone: "4,300 ft"."""
+    """An altitude in the cook's own unit: "4,300 ft", "1,311 m"."""
     return f"{feet * METRES_PER_FOOT:,.0f} m" if units == "metric" else f"{feet:,.0f} ft"
 
 
 def temperature(degc: float, units: str) -> str:
-    """A boiling point in both scales, the cook's own first; weather moves it by half a degree, so no decimals."""
-    in_c, in_f = f"{degc:.0f} C", f"{degc * 1.8 + 32:.0f} F"
-    return f"{in_c} ({in_f})" if units == "metric" else f"{in_f} ({in_c})"
+    """A boiling point on the cook's own scale; weather moves it by half a degree, so no decimals."""
+    return f"{degc:.0f} C" if units == "metric" else f"{degc * 1.8 + 32:.0f} F"
 
 
 def headspace(mm: float, units: str) -> str:
-    """Headspace to the nearest eighth of an inch and millimetre, the cook's own first."""
-    in_inches, in_mm = inches_text(mm), f"{mm:.0f} mm"
-    return f"{in_mm} ({in_inches})" if units == "metric" else f"{in_inches} ({in_mm})"
-
-
-def depth(mm: float, units: str) -> str:
-    """A headspace in the cook's own unit alone: "1/4 in", "6 mm"."""
+    """Headspace in the cook's own unit, to the nearest millimeter or eighth of an inch: "1/4 in", "6 mm"."""
     return f"{mm:.0f} mm" if units == "metric" else inches_text(mm)
 
 

@@ -476,10 +476,11 @@ def test_an_ambiguous_name_takes_the_cautious_reading_and_says_so(run) -> None:
 def test_recipes_are_listed(run) -> None:
     listed = run("recipes", "--json").json
     assert [each["name"] for each in listed] == list(recipefile.names())
-    lines = run("recipes").out.splitlines()
-    told = [line.split() for line in lines]
-    assert sorted(words[0] for words in told if words[1:2] in (["canned"], ["cold"])) == list(recipefile.names())
-    assert max(map(len, lines)) <= 80
+    entries = " ".join(run("recipes").out.split()).split(" - ")[1:]
+    assert sorted(entry.partition(":")[0] for entry in entries) == list(recipefile.names())
+    cold = {entry.partition(":")[0] for entry in entries if "(kept cold)" in entry}
+    assert cold == {each["name"] for each in listed if each["keep"] == "cold"}
+    assert run("recipes").out.index("Tested: ") < run("recipes").out.index("United States Department of Agriculture")
 
 
 def test_kitchen_shows_and_changes(run, own_kitchen: Path) -> None:

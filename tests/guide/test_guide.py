@@ -132,7 +132,7 @@ def test_the_kitchen_is_offered_and_taken_with_enter(tmp_path: Path) -> None:
     same = jamcalc.batch(["3 lb plums"], sweetener="honey", kitchen=FULL)
     assert "  1  what is on hand: 11 half-pints and 5 pints" in session.parts
     assert "jars [all]: " in session.prompts
-    assert "altitude [4,300 ft (1,311 m)]: " in session.prompts
+    assert "altitude [4,300 ft]: " in session.prompts
     assert same.process is not None
     assert same.kitchen is not None
     assert f"SHELF: {same.process.minutes} minutes" in session.last

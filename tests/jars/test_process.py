@@ -134,4 +134,6 @@ def test_jars_are_sterilised_only_for_a_short_process():
 def test_the_steam_canner_note_names_ph_and_temperature():
     text = process.process_notes(process.process_for("half-pint", "half-pint", 5000))[-1].text
     assert "pH 4.6 or below" in text
-    assert "pure steam at 203 F (95 C)" in text
+    assert "pure steam at 203 F," in text
+    metric = process.process_notes(process.process_for("half-pint", "half-pint", 5000), "metric")[-1].text
+    assert "pure steam at 95 C," in metric

@@ -243,7 +243,7 @@ def test_the_answer_says_what_came_from_the_kitchen_file() -> None:
     kitchen = Kitchen(altitude_ft=4300, pectin_g_per_tsp=3.2, calcium_water_mg_per_tsp=12, pots=(Pot(quarts=8),))
     said = text_of(batch("3 lb plums", kitchen=kitchen), "from-kitchen-file")
     assert said == (
-        "From your kitchen file: altitude 4,300 ft (1,311 m), 3.2 g of pectin to the teaspoon, "
+        "From your kitchen file: altitude 4,300 ft, 3.2 g of pectin to the teaspoon, "
         "12 mg of calcium to the teaspoon of calcium water and your pots."
     )
     own = batch("3 lb plums", kitchen=kitchen, altitude="500 ft", pectin_spoon=3.0, calcium_spoon=14.6)

@@ -13,10 +13,13 @@ import sample_result as sample
 from rich.cells import cell_len
 from rich.console import RenderableType
 
+import jamcalc
 from jamcalc import facts
+from jamcalc.answers import record
 from jamcalc.formula import storage
 from jamcalc.nouns import model, outcome
 from jamcalc.nouns.model import Estimate, Finding
+from jamcalc.reading import lines
 from jamcalc.screens import answer_screen, facts_screen, layout, scaling_screen, short_screen, verdict_screen
 
 LONG = "a very long name " * 12
@@ -153,10 +156,10 @@ def test_the_answer_says_what_it_must() -> None:
     for phrase in (
         "plums 5 1/2 cups mashed 1,279 g 3 lb",
         "SHELF: 20 minutes in boiling water",
-        "4,300 ft (1,311 m); water boils at 204 F (96 C)",
+        "4,300 ft; water boils at 204 F",
         "pH about 3.5 (3.1 to 4.0)",
         "about 9 half-pints (8 to 10); heat 10",
-        "1/4 in (6 mm)",
+        "headspace 1/4 in",
         "calibrated meter",
         "extension service",
         "--working",
@@ -279,12 +282,53 @@ def test_working_names_sources() -> None:
 
 def test_process_screen() -> None:
     text = words(answer_screen.process_screen(sample.PROCESS))
-    assert text.startswith("half-pint: 20 minutes in boiling water At 4,300 ft (1,311 m), where water boils at 204 F (96 C).")
-    assert "6,001-8,000 ft 1,829-2,438 m 25" in text
-    assert "3,001-6,000 ft 915-1,828 m 20 <- 4,300 ft 6,001" in text, "the row of one's own kitchen is marked, and no other"
+    assert text.startswith("half-pint: 20 minutes in boiling water At 4,300 ft, where water boils at 204 F.")
+    assert "3,001-6,000 ft 20 <- 4,300 ft 6,001-8,000 ft 25" in text, "the row of one's own kitchen is marked, and no other"
     assert text.count("<-") == 1
     everywhere = words(answer_screen.process_screen(replace(sample.PROCESS, altitude_ft=None, minutes=10)))
     assert "10 minutes up to 1,000 ft" in everywhere
+    metric = words(answer_screen.process_screen(sample.PROCESS, units="metric"))
+    assert "At 1,311 m, where water boils at 96 C." in metric
+    assert "915-1,828 m 20 <- 1,311 m" in metric
+    assert not re.search(r"\d (ft|F)\b", metric)
+
+
+@pytest.mark.parametrize("width", [80, 60, 50])
+def test_no_band_is_cropped(width: int) -> None:
+    for units, bands in (("us", ("1,001-3,000 ft", "8,001-10,000 ft")), ("metric", ("915-1,828 m", "2,439-3,048 m"))):
+        text = printed(answer_screen.process_screen(sample.PROCESS, units=units), width=width)
+        assert all(band in text for band in bands)
+
+
+@pytest.mark.parametrize("width", [80, 60, 50])
+@pytest.mark.parametrize("pots", [1, 2])
+def test_a_scaled_table_breaks_no_word(width: int, pots: int) -> None:
+    result = jamcalc.check("strawberry-rhubarb", draws=0)
+    scaled = jamcalc.scale_answer("strawberry-rhubarb", times=1.5 if pots == 1 else 4.0)
+    text = printed(scaling_screen.one_table(scaled.scaled, scaled.result, tested=False), width=width)
+    assert scaled.scaled.pots.number == pots
+    for whole in ("strawberries", "calcium-set", "8 cups" if pots == 2 else "3 cups"):
+        assert whole in text
+    assert not {"…", "?"} & set(text)
+    assert text.count(" %") == len(result.ingredients)
+
+
+def test_what_does_not_fit_side_by_side_stands_below_each_other() -> None:
+    table = layout.ruled(1)
+    table.add_column("item")
+    table.add_column("all")
+    table.add_column("off", justify="right")
+    table.add_row("strawberries", "3 tbsp + 1 1/2 tsp", "-2 %")
+    wide = printed(layout.Fitted(table), width=80).splitlines()
+    assert wide[2].split() == ["strawberries", "3", "tbsp", "+", "1", "1/2", "tsp", "-2", "%"]
+    for name in ("as written, in pounds", "in each of three"):
+        table.add_column(name.replace(" ", "-"))
+    table.columns[-2]._cells, table.columns[-1]._cells = ["2 cups"], [""]
+    assert printed(layout.Trimmed(layout.Fitted(table)), width=50).splitlines() == [
+        "strawberries",
+        "  all 3 tbsp + 1 1/2 tsp; off -2 %;",
+        "  as-written,-in-pounds 2 cups",
+    ], "no head without a number"
 
 
 def test_scaling_table() -> None:
@@ -300,6 +344,20 @@ def test_every_figure_has_a_name(kind: type) -> None:
     figures = {each.name for each in fields(kind) if "Figure" in str(each.type) and "Mapping" not in str(each.type)}
     assert figures
     assert figures <= set(facts_screen.LABELS)
+
+
+@pytest.mark.parametrize("name", ["strawberry", "plum", "honey", "lemon juice", "half-pint", "elderberry"])
+def test_every_number_at_the_foot_is_pointed_to(name: str) -> None:
+    item = lines.read_item(name, facts.KINDS)
+    hold: dict[str, Callable[[str], facts_screen.Item]] = {"sweetener": facts.sweetener, "acid": facts.acidulant, "jar": facts.jar}
+    held = hold.get(item.kind, facts.fruit)(item.key)
+    text = printed(layout.Trimmed(facts_screen.facts_screen(held, facts.sources(record.source_keys(held)))))
+    above, foot = text.partition("\nNotes\n")[0], text.partition("\nSources\n")[2]
+    cells = re.findall(r"(?<=\[)[\d, ]+(?=\])|(?<= )(?:\d+, ?)*\d+,?$", above, re.MULTILINE)
+    cited = list(dict.fromkeys(re.findall(r"\d+", " ".join(cells))))
+    numbered = re.findall(r"^ +(\d+) \S+: ", foot, re.MULTILINE)
+    assert numbered
+    assert numbered == cited, "in the order in which they are pointed to"
 
 
 def test_facts_show_figure_grade_and_source() -> None:
