@@ -1,4 +1,5 @@
-"""A line or a name that the reader cannot take yet, mended with the cook: near names, which kind, the form that a volume needs.
+"""A line or a name that the reader cannot take yet, mended with the cook: near names, which kind, the form that a volume needs,
+how many pounds, of which size.
 
 The reader alone decides what can be read; here words are put in the place of others until it does. Called by questions.
 """
@@ -11,10 +12,9 @@ from jamcalc import facts
 from jamcalc.errors import InputError, JamcalcError, UnknownItem
 from jamcalc.nouns.model import Line
 from jamcalc.reading import lines
-from jamcalc.words import units
-from jamcalc.words.conversation import Back, Talk, picked
+from jamcalc.words import phrases, units
+from jamcalc.words.conversation import NOTHING, Back, Talk, picked, said
 
-NOTHING = ("none", "nothing", "no")
 MOST_WORDS_IN_A_NAME = 6  # beyond it a near name takes the place of all that was written
 AGAIN = "[write it again]: "
 WHY_NEAR = """\
@@ -26,7 +26,14 @@ the name alone, or the whole line."""
 WHY_FORM = """\
 Whole berries leave air between them: a cup of them holds much less fruit than a
 cup of mashed ones."""
+WHY_AMOUNT = """\
+A weight is best, such as 3 lb or 1.5 kg, as you bought or picked it. Cups will
+do where you say how it is cut: 4 cups mashed."""
+WHY_SIZE = """\
+Fruit by the piece is guessed at by its size. Better is what it weighs: write
+for instance 2 lb."""
 FORMS = {"mashed": "mashed, crushed or pureed", "chopped": "chopped or sliced", "whole": "whole"}
+SIZES = ("small", "medium", "large", "extra large")
 
 
 def line(talk: Talk, text: str) -> Line | None:
@@ -35,17 +42,90 @@ def line(talk: Talk, text: str) -> Line | None:
         try:
             return lines.read_line(text)
         except UnknownItem as error:
-            said = _near(talk, error)
+            answer = _near(talk, error)
+            text = _mended(text, answer) if answer else ""
         except InputError as error:
-            kinds = facts.stands_for(_rest(text))
-            if not kinds and not _lacks_form(text):
-                talk.show(str(error))
-                return None
-            said = _kind(talk, error, kinds) if kinds else _form(talk)
-        if not said:
+            text = _completed(talk, text, error)
+        if not text:
             return None
-        text = _mended(text, said)
         talk.show(f"Read as: {units.shown(text)}")
+
+
+def _completed(talk: Talk, text: str, error: InputError) -> str:
+    """The line with what it lacks: which kind, which form, how much, of what, which size; "" where it has to be written again."""
+    kinds = facts.stands_for(_rest(text))
+    if kinds or _lacks_form(text):
+        answer = _kind(talk, error, kinds) if kinds else _form(talk)
+        return _mended(text, answer) if answer else ""
+    if sizes := _sizes(text):
+        talk.show("Of which size? Or write what they weigh, such as 2 lb.")
+        answer = _chosen(talk, f"size {AGAIN}", sizes, WHY_SIZE)
+        return _sized(text, answer) if answer in sizes else _weighed(text, answer)
+    if _names_fruit(text):
+        answer = _asked(talk, "How much is there? Such as 3 lb, or 4 cups mashed.", "how much: ", WHY_AMOUNT)
+        return _weighed(text, answer)
+    if _is_amount(text):
+        answer = _asked(talk, "Of which fruit?", "fruit: ", WHY_AMOUNT)
+        return answer and (answer if _rest(answer) else f"{text} {answer}")
+    talk.show(str(error))
+    return ""
+
+
+def _asked(talk: Talk, question: str, prompt: str, why: str) -> str:
+    """What is answered; "" for "back" and for nothing."""
+    talk.show(question)
+    try:
+        answer = talk.answer(prompt, why)
+    except Back:
+        return ""
+    return "" if said(answer) in NOTHING else answer
+
+
+def _names_fruit(text: str) -> bool:
+    """Whether it is the name of a fruit, and nothing else."""
+    try:
+        return lines.read_line(f"1 lb {text}").role == "fruit"
+    except JamcalcError:
+        return False
+
+
+def _is_amount(text: str) -> bool:
+    """Whether it is an amount, and nothing else."""
+    try:
+        return not units.read_amount(text)[1]
+    except InputError:
+        return False
+
+
+def _weighed(text: str, amount: str) -> str:
+    """The fruit of a line with its amount; a line written whole takes the place of it, and a bare number stays a count."""
+    if not amount or (_rest(amount) and not _form_alone(_rest(amount))):
+        return amount
+    number, _, name = text.partition(" ")
+    name = name if number.isdigit() else text
+    return f"{amount} {name}"
+
+
+def _form_alone(rest: str) -> bool:
+    return rest in ("mashed", "crushed", "chopped", "sliced", "whole", "pureed", "frozen", "prepared")
+
+
+def _sized(text: str, size: str) -> str:
+    number, _, name = text.partition(" ")
+    return f"{number} {size} {name}"
+
+
+def _sizes(text: str) -> dict[str, str]:
+    """The sizes by which a bare number of pieces can be weighed, with what they weigh; none where it is no such line."""
+    found = {}
+    for size in SIZES if text.partition(" ")[0].isdigit() else ():
+        try:
+            grams = lines.read_line(_sized(text, size)).amount.grams
+        except JamcalcError:
+            continue
+        if grams is not None:
+            found[size] = f"{size}, about {phrases.bought(grams, 'us')} in all"
+    return found
 
 
 def item(talk: Talk, text: str, kind: facts.Kind) -> facts.Item | None:
@@ -95,17 +175,17 @@ def _chosen(talk: Talk, prompt: str, options: Mapping[str, str], why: str) -> st
             text = talk.answer(prompt, why)
         except Back:
             return ""
-        said = picked(text, options) or text
-        if not said.isdigit():
-            return said
-        talk.show(f'"{units.shown(said)}" is none of these: write a number from 1 to {len(options)}, or write it again in words.')
+        found = picked(text, options) or text
+        if not found.isdigit():
+            return "" if said(found) in NOTHING else found
+        talk.show(f'"{units.shown(found)}" is none of these: write a number from 1 to {len(options)}, or write it again in words.')
 
 
-def _mended(text: str, said: str) -> str:
-    """The line with what was said in the place of its name, or as its form; a whole line takes the place of all of it."""
-    if _rest(said):
-        return said
-    return _with_form(text, said) if _lacks_form(text) else _with_name(text, said)
+def _mended(text: str, answer: str) -> str:
+    """The line with what was answered in the place of its name, or as its form; a whole line takes the place of all of it."""
+    if _rest(answer):
+        return answer
+    return _with_form(text, answer) if _lacks_form(text) else _with_name(text, answer)
 
 
 def _with_name(text: str, name: str) -> str:

@@ -1,6 +1,6 @@
 """What the guide shows of an answer: a short form for one screen, and what a change has moved.
 
-Every number and verdict is the answer's own; the whole answer is terminal.answer. Called by guide.
+Every number and verdict is the answer's own; the whole answer is answer_screen's. Called by guide.
 """
 
 from __future__ import annotations
@@ -11,9 +11,10 @@ from rich.console import Group, RenderableType
 from rich.padding import Padding
 from rich.text import Text
 
+from jamcalc.guide import in_words
 from jamcalc.nouns.model import Finding
 from jamcalc.nouns.outcome import BatchResult
-from jamcalc.screens import short_screen
+from jamcalc.screens import answer_screen, short_screen
 from jamcalc.screens.layout import listed, ruled
 from jamcalc.screens.verdict_screen import UNSETTLED
 from jamcalc.words import phrases
@@ -27,6 +28,12 @@ def short_form(result: BatchResult) -> RenderableType:
     return short_screen.answer(replace(result, findings=tuple(_news(result))), units=result.batch.settings.units, at_prompt=True)
 
 
+def long_form(result: BatchResult) -> RenderableType:
+    """The whole answer, without the options of a command line."""
+    said = replace(result, findings=in_words.findings(result.findings), cautions=in_words.findings(result.cautions))
+    return answer_screen.answer(said, units=result.batch.settings.units, at_prompt=True)
+
+
 def _jars(result: BatchResult) -> dict[str, str]:
     """How many jars it makes, and where the kitchen's own are known, which of them to have hot."""
     own = result.kitchen
@@ -36,8 +43,8 @@ def _jars(result: BatchResult) -> dict[str, str]:
 
 def _news(result: BatchResult) -> list[Finding]:
     """The findings less what was said when the fruit was named, and less the settings that the cook has just been asked for."""
-    named = {each.text for each in result.batch.findings} | {part.fruit.note for part in result.batch.fruits}
-    return [each for each in result.findings if each.text not in named and each.id != "from-kitchen-file"]
+    named = {in_words.plainly(each.text) for each in result.batch.findings} | {part.fruit.note for part in result.batch.fruits}
+    return [each for each in in_words.findings(result.findings) if each.text not in named]
 
 
 def moved(before: BatchResult, now: BatchResult) -> tuple[tuple[str, str, str], ...]:
@@ -79,7 +86,7 @@ def _verdict(result: BatchResult) -> dict[str, str]:
 
 def difference(before: BatchResult, now: BatchResult) -> RenderableType:
     """Before and after, only what moved; and in full whatever is newly said of the batch."""
-    known = {finding.text for finding in before.findings} | {before.refused}
+    known = {finding.text for finding in in_words.findings(before.findings)} | {before.refused}
     texts = [*([now.refused] if now.refused else []), *(finding.text for finding in _news(now))]
     notes = [text for text in dict.fromkeys(texts) if text not in known]
     if not now.solution.converged:

@@ -20,6 +20,7 @@ FINISH_S = 2.0  # for a file that is being written; then the program ends all th
 _writing = Lock()
 _called: list[Event] = []  # once a signal has come
 _terminal: list[Any] = []  # its settings before the first question
+_first: list[str] = []  # what the first Ctrl-C says instead of ending, where something would be lost
 
 
 def watch() -> None:
@@ -56,15 +57,31 @@ def finish_first() -> Iterator[None]:
         _called[0].wait()  # for the end
 
 
+def ask_first(text: str) -> None:
+    """What to say at the next Ctrl-C instead of ending; the one after it ends, and "" lets the next one end."""
+    _first[:] = [text] if text else []
+
+
 def _end(ending: set[Any]) -> None:
     import signal
 
     number = signal.sigwait(ending)
+    while number == signal.SIGINT and _first:
+        _say(_first.pop())
+        number = signal.sigwait(ending)
     _called.append(Event())
     _writing.acquire(timeout=FINISH_S)
     if _terminal:
         _put_back()
     os._exit(SHELL_ADDS + number)  # not sys.exit: that ends a thread, and the other one may be waiting for a key
+
+
+def _say(text: str) -> None:
+    """A text at the terminal where a prompt waits, and once more what has been typed after it."""
+    editor = sys.modules.get("readline")
+    typed = editor.get_line_buffer() if editor is not None else ""
+    with suppress(OSError, ValueError):
+        os.write(sys.stdout.fileno(), f"{text}{typed}".encode(sys.stdout.encoding, "replace"))
 
 
 def _put_back() -> None:

@@ -58,17 +58,24 @@ SAID_ABOVE = frozenset({"tested-recipe", "opened", "sale", "altitude", "jar-size
 # ---------------------------------------------------------------- the answer
 
 
-def answer(result: BatchResult, *, units: str = "us", working: bool = False, under_title: Sequence[RenderableType] = ()) -> RenderableType:
+def answer(
+    result: BatchResult,
+    *,
+    units: str = "us",
+    working: bool = False,
+    under_title: Sequence[RenderableType] = (),
+    at_prompt: bool = False,
+) -> RenderableType:
     """The whole answer: what goes in the pot, how it may be kept, where its acidity lies, jars, work, findings.
 
     Parameters
     ----------
     result : the answer to show; `ingredients` holds every line of the pot, lemon juice and pectin too
     units : us or metric, for weights as bought, altitude and headspace; working : show every step as well
-    under_title : blocks that come first
+    under_title : blocks that come first; at_prompt : without the options of the command line, for a question follows
     """
     pot = titled("In the pot", pot_table(result.ingredients, units))
-    keeping = [keeping_box(result, units), *_finding_list(result)]
+    keeping = [keeping_box(result, units, at_prompt=at_prompt), *_finding_list(result)]
     # who asks for a batch looks for quantities first; who checks a recipe, for the verdict
     first = [*keeping, pot] if result.command == "check" else [pot, *keeping]
     parts: list[RenderableType] = [
@@ -89,7 +96,8 @@ def answer(result: BatchResult, *, units: str = "us", working: bool = False, und
         parts.append(_rely_on(result))
     if working:
         parts.append(working_screen(result))
-    parts.append(_pointers(result, working))
+    if not at_prompt:
+        parts.append(_pointers(result, working))
     return Group(*parts)
 
 

@@ -68,7 +68,7 @@ def answer(
     said, left_out = _said(result, units)
     parts = [_pot(result, units, brief=at_prompt)] if pot else []
     ph = Text(ph_said(result)) if at_prompt else short_scale(result)
-    box = short_box(result, units)
+    box = short_box(result, units, at_prompt=at_prompt)
     # who asks for a batch looks for quantities first; who checks a recipe, for the verdict
     first = [box, *parts] if result.command == "check" else [*parts, box]
     last = [] if at_prompt else _pointers(result, left_out)

@@ -42,17 +42,17 @@ SHELF_SHORT = "Sealed, cool and dark: best within a year. Opened: refrigerated, 
 # ---------------------------------------------------------------- the box
 
 
-def keeping_box(result: BatchResult, units: str) -> RenderableType:
+def keeping_box(result: BatchResult, units: str, *, at_prompt: bool = False) -> RenderableType:
     """How it may be kept, in one box: shelf with its minutes, or cold with the reasons and how long."""
     process = result.process
-    where: list[RenderableType] = [] if process is None else _process_lines(process, units)
+    where: list[RenderableType] = [] if process is None else _process_lines(process, units, at_prompt)
     timed = [Text(caution.text) for caution in result.cautions if caution.id == TIMED]  # beside the time, or nowhere
     said = (plain(result.keeping), *(plain(finding.text) for finding in instead(result)))
     body = [*map(Text, reasons(result)), *where, *timed, *map(Text, said)]
     return Padding(Framed(_frame(result), _head(result), Group(*body)), (1, 0, 0, 0))
 
 
-def short_box(result: BatchResult, units: str) -> RenderableType:
+def short_box(result: BatchResult, units: str, *, at_prompt: bool = False) -> RenderableType:
     """The same in the fewest lines: reasons, jars to heat and to expect, how long it keeps, what to do instead."""
     process = result.process
     head, more = _head(result), ""
@@ -60,7 +60,7 @@ def short_box(result: BatchResult, units: str) -> RenderableType:
     if process is not None and process.altitude_ft is not None:
         more = f", {phrases.several_jars(process.jar)}, {phrases.altitude(process.altitude_ft, units)}"
     elif process is not None:
-        body += _process_lines(process, units)
+        body += _process_lines(process, units, at_prompt)
     body += [] if result.refused else [Text(jars(result, units))]
     keeps = SHELF_SHORT if result.storage == "shelf" and not result.refused else plain(result.keeping)
     body += [Text(keeps), *(Text(plain(finding.text)) for finding in instead(result))]
@@ -93,10 +93,11 @@ def _head(result: BatchResult) -> str:
     return "SHELF: boiling water, minutes by altitude"
 
 
-def _process_lines(process: Process, units: str) -> list[RenderableType]:
+def _process_lines(process: Process, units: str, at_prompt: bool) -> list[RenderableType]:
     if process.altitude_ft is None:
+        picks = "" if at_prompt else " (--altitude picks it)"
         return [
-            Text(f"For a {phrases.one_jar(process.jar)}, by the altitude of your kitchen (--altitude picks it):"),
+            Text(f"For a {phrases.one_jar(process.jar)}, by the altitude of your kitchen{picks}:"),
             _Bands(process, units),
         ]
     boils = phrases.temperature(process.boiling_point_degc, units)

@@ -1,19 +1,34 @@
-"""How a question is put at a terminal: an answer, a choice by number or word, and the words back, ? and stop.
+"""How a question is put at a terminal: an answer, a choice by number or word, yes or no, and the words back, ? and stop.
 
-Knows nothing of jam; reads and shows only through the two functions that it is given. Called by guide, questions and mending.
+Knows nothing of jam; reads and shows only through the two functions that it is given. Called by the guide.
 """
 
 from __future__ import annotations
 
 import shutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
+from jamcalc.words import paging
 from jamcalc.words.units import shown
 
-ROOM_BELOW = 4  # lines for what is asked next
-SPILL = 3  # so few lines too many may push the title off the top, rather than stand on a page of their own
-WHY_PAGES = 'The answer is longer than the screen. "back" leaves the rest of it.'
+ROOM_BELOW = 5  # lines for what is asked next
+WHY_PAGES = 'Enter turns the page; "back" leaves the rest of it.'
+WHY_YES = 'Write yes or no; Enter takes the one in brackets. "back" goes back.'
+
+# What people say for the same thing, without capitals and the stop at the end.
+YES = ("yes", "y", "yes please", "yep", "yeah", "sure", "ok", "okay", "please", "please do", "of course")
+NO = ("no", "n", "nope", "nah", "no thanks", "no thank you", "not now", "never mind", "don't")
+NOTHING = ("none", "nothing", *NO, "without", "leave it out")
+DONE = ("done", *NOTHING, "no more", "that's all", "that is all", "that's it", "that is it", "all done", "finished", "nothing else", "next")
+NOT_KNOWN = (
+    "i do not know", "i don't know", "do not know", "don't know", "dont know", "i dont know", "unknown", "not known", "no idea",
+    "not sure", "i'm not sure", "unsure", "no clue", "who knows", "dunno", "you choose", "whatever", "any", "either",
+)  # fmt: skip
+SKIP = ("skip", "pass", "enter")  # the same as Enter alone
+BACK = ("back", "go back", "undo")
+STOP = ("stop", "quit", "exit", "q", "bye", "goodbye")
+HELP = ("?", "help", "why", "what", "h")
 
 
 class Back(Exception):
@@ -24,6 +39,11 @@ class Stop(Exception):
     """Enough."""
 
 
+def said(text: str) -> str:
+    """An answer as it is compared with the words above: in small letters, with plain apostrophes, without what ends a sentence."""
+    return " ".join(text.lower().replace("\u2019", "'").split()).rstrip(".!, ") or text.strip()
+
+
 @dataclass(frozen=True, kw_only=True)
 class Talk:
     """The two ends of a conversation: `ask` shows a prompt and returns a line, `show` prints a text."""
@@ -32,7 +52,7 @@ class Talk:
     show: Callable[[str], None]
 
     def answer(self, prompt: str, why: str) -> str:
-        """One answer without its outer spaces; "?" shows `why` and asks again. Raises Back, Stop, EOFError."""
+        """One answer without its outer spaces, "" for Enter; "?" shows `why` and asks again. Raises Back, Stop, EOFError."""
         while True:
             try:
                 text = self.ask(prompt).strip()
@@ -41,54 +61,62 @@ class Talk:
                 continue
             except OSError:  # the terminal has gone
                 raise EOFError from None
-            word = text.lower()
-            if word in ("?", "help"):
+            word = said(text)
+            if word in HELP:
                 self.show(why)
-            elif word == "back":
+            elif word in BACK:
                 raise Back
-            elif word in ("stop", "quit", "exit"):
+            elif word in STOP:
                 raise Stop
             else:
-                return text
+                return "" if word in SKIP else text
+
+    def yes(self, question: str, why: str = WHY_YES, *, default: bool = False) -> bool:
+        """Yes or no; Enter takes `default`. Raises Back, Stop, EOFError."""
+        while True:
+            word = said(self.answer(f"{question} yes or no [{'yes' if default else 'no'}]: ", why))
+            if not word:
+                return default
+            if word in YES or word in NO:
+                return word in YES
+            self.show("Write yes or no.")
 
     def options(self, options: Mapping[str, str]) -> None:
         """The options under one another, numbered from 1."""
         for number, text in enumerate(options.values(), 1):
             self.show(f"  {number}  {text}")
 
-    def choose(self, prompt: str, options: Mapping[str, str], why: str, *, default: str, back: str | None = None) -> str:
-        """The key of one option, by its number or its own word; Enter takes `default`, "back" takes `back` where it is given."""
+    def choose(
+        self, prompt: str, options: Mapping[str, str], why: str, *, default: str | None, also: Mapping[str, str] | None = None
+    ) -> str:
+        """The key of one option, by its number, its own word or one that `also` holds; Enter and "no idea" take `default`, if any."""
         self.options(options)
         while True:
-            try:
-                text = self.answer(prompt, why)
-            except Back:
-                if back is None:
-                    raise
-                return back
-            found = default if not text else picked(text, options)
+            text = self.answer(prompt, why)
+            found = default if not text or said(text) in NOT_KNOWN else picked(text, options, also)
             if found is not None:
                 return found
-            words = ", ".join(options)
-            self.show(f'"{shown(text)}" is none of these: write a number from 1 to {len(options)}, or one of {words}.')
+            start = f'"{shown(text)}" is none of these: write' if text else "Write"
+            self.show(f"{start} a number from 1 to {len(options)}, or one of {', '.join(options)}.")
 
     def pages(self, text: str, *, one_screen: bool = False) -> None:
-        """A text, by the screenful where it is long; "back" leaves the rest. `one_screen`: a short answer is not cut for a line or two."""
-        lines = [line.rstrip() for line in text.splitlines()]
-        height = max(10, shutil.get_terminal_size((80, 24)).lines - (0 if one_screen else ROOM_BELOW))
+        """A text, by the screenful where it is long; "back" leaves the rest. `one_screen`: what fills no more than one is not cut."""
+        rows = max(12, shutil.get_terminal_size((80, 24)).lines)
+        *before, last = paging.pages(text, rows - 2, last=rows - (1 if one_screen else ROOM_BELOW))
         try:
-            while len(lines) > height + SPILL:
-                self.show("\n".join(lines[:height]))
-                lines = lines[height:]
-                self.answer("Enter for the next page: ", WHY_PAGES)
+            for page in before:
+                self.show(page)
+                while self.answer("Enter for the next page: ", WHY_PAGES):
+                    self.show(WHY_PAGES)
         except Back:
             return
-        self.show("\n".join(lines))
+        self.show(last)
 
 
-def picked(text: str, options: Mapping[str, str]) -> str | None:
-    """The key that a number or a word stands for, or None."""
+def picked(text: str, options: Iterable[str], also: Mapping[str, str] | None = None) -> str | None:
+    """The key that a number, a word, or another word for it stands for, or None."""
     keys = list(options)
     if text in [str(number) for number in range(1, len(keys) + 1)]:
         return keys[int(text) - 1]
-    return next((key for key in keys if key.lower() == text.lower()), None)
+    word = said(text)
+    return next((key for key in keys if key.lower() == word), (also or {}).get(word))

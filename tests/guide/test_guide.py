@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from hypothesis import strategies as st
 import jamcalc
 from jamcalc import facts
 from jamcalc.errors import JamcalcError
-from jamcalc.guide import corrections, guide, guide_screen, questions
+from jamcalc.guide import answered, corrections, guide, guide_screen, kitchen_questions, questions, writing_down
 from jamcalc.kitchen import home_file
 from jamcalc.kitchen.household import Kitchen, Pot
 from jamcalc.nouns.outcome import BatchResult
@@ -23,25 +24,39 @@ BARE = Kitchen()
 FULL = Kitchen(altitude_ft=4300.0, jars_on_hand=(("half-pint", 11), ("pint", 5)), pots=(Pot(quarts=8.0),))
 PLUMS = ("3 lb plums", "", "honey", "", "", "")  # the first round at its shortest
 MENU = "Change  1 fruit"
+NEXT = guide.NEXT
+
+
+@pytest.fixture(autouse=True)
+def a_book_of_its_own(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("JAMCALC_BOOK", str(tmp_path_factory.mktemp("book") / "book.sqlite"))
 
 
 class Session:
-    """One conversation: what was asked and shown, in order, and how it ended."""
+    """One conversation: what was asked and shown, in order, up to the end of the answers; what was said at the end; how it ended."""
 
     def __init__(self, folder: Path, answers: Sequence[str], kitchen: Kitchen = BARE, *, faulty: bool = False) -> None:
         self.folder = folder
         self.prompts: list[str] = []
         self.parts: list[str] = []
-        self._answers = iter(answers)
-        self.code = guide.run(self._ask, self.parts.append, kitchen=kitchen, folder=folder, kitchen_file=folder / "kitchen.toml")
+        self.at_the_end: list[str] = []
+        self._answers, self._over = iter(answers), False
+        self.code = guide.run(self._ask, self._show, kitchen=kitchen, folder=folder, kitchen_file=folder / "kitchen.toml")
         self.left = list(self._answers)
         assert faulty or "a fault of the program" not in self.text.lower()
 
+    def _show(self, text: str) -> None:
+        (self.at_the_end if self._over else self.parts).append(text)
+
     def _ask(self, prompt: str) -> str:
+        if self._over:
+            self.at_the_end.append(prompt)
+            raise EOFError
         self.prompts.append(prompt)
         self.parts.append(f"\x00{prompt}")
         answer = next(self._answers, None)
         if answer is None:
+            self._over = True
             raise EOFError
         return answer
 
@@ -63,6 +78,7 @@ def held(folder: Path, *answers: str, kitchen: Kitchen = BARE) -> Session:
     session = Session(folder, answers, kitchen)
     assert session.code == 0
     assert not session.left
+    assert not re.search(r"(?<![a-z0-9])--[a-z]", session.text), "no option of the command line is of use here"
     return session
 
 
@@ -74,7 +90,7 @@ def test_the_first_round_shows_what_the_command_would(tmp_path: Path) -> None:
     same = jamcalc.batch(["3 lb plums"], sweetener="honey")
     assert session.prompts == [
         "fruit: ", "more fruit [done]: ", "sweetener [none]: ", "firmness [medium]: ", "jars [half-pint]: ", "altitude [I do not know]: ",
-        "next: ",
+        NEXT,
     ]  # fmt: skip
     for words in (
         "Plum spread",
@@ -98,7 +114,7 @@ def test_a_first_answer_fits_a_screen_of_24_lines(tmp_path: Path) -> None:
     assert max(map(len, shown_last.splitlines())) <= 80
 
 
-@pytest.mark.parametrize("module", [conversation, corrections, questions, guide])
+@pytest.mark.parametrize("module", [conversation, corrections, questions, kitchen_questions, writing_down, guide])
 def test_explanations_fit_80_columns(module: object) -> None:
     texts = [text for name, text in vars(module).items() if name.startswith(("WHY", "WELCOME"))]
     assert texts
@@ -108,9 +124,10 @@ def test_explanations_fit_80_columns(module: object) -> None:
 def test_every_question_explains_itself(tmp_path: Path) -> None:
     answers = ["?", "3 lb plums", "?", "", "?", "honey", "?", "", "?", "", "?", "", "?", "reading", "?", "", "keep", "?", "", "save", "?"]
     session = held(tmp_path, *answers)
-    wanted = (questions.WHY_FRUIT, questions.WHY_SWEETENER, questions.WHY_FIRMNESS, questions.WHY_JARS, questions.WHY_ALTITUDE,
+    wanted = (questions.WHY_FRUIT, questions.WHY_SWEETENER, questions.WHY_FIRMNESS, kitchen_questions.WHY_JARS,
+              kitchen_questions.WHY_ALTITUDE,
               guide.WHY_MENU,
-              questions.WHY_READING, questions.WHY_KEEP, guide.WHY_FILE)  # fmt: skip
+              kitchen_questions.WHY_READING, kitchen_questions.WHY_KEEP, writing_down.WHY_FILE)  # fmt: skip
     assert all(why in session.parts for why in wanted)
 
 
@@ -177,19 +194,19 @@ def test_an_altitude_is_kept_once_and_if_wanted(tmp_path: Path, answer: str, kep
     session = held(tmp_path, *PLUMS[:5], "1300 m", "?", answer, "altitude", "1400 m")
     offers = [prompt for prompt in session.prompts if prompt.startswith("keep ")]
     assert offers == ["keep 1300 m in your kitchen file? yes or no [no]: "] * 2, "asked, explained, and never again"
-    assert questions.WHY_KEEP_ALTITUDE in session.parts
+    assert kitchen_questions.WHY_KEEP_ALTITUDE in session.parts
     assert ("kitchen.toml" in session.files) == bool(kept)
     assert home_file.read(tmp_path / "kitchen.toml")[0].as_written.get("altitude") == kept
 
 
 def test_the_altitude_of_the_kitchen_file_is_not_offered_to_it(tmp_path: Path) -> None:
-    assert held(tmp_path, *PLUMS[:5], "4300 ft", kitchen=FULL).prompts[-1] == "next: "
+    assert held(tmp_path, *PLUMS[:5], "4300 ft", kitchen=FULL).prompts[-1] == NEXT
 
 
 def test_an_altitude_is_taken_back_where_it_was_to_be_kept(tmp_path: Path) -> None:
     session = held(tmp_path, *PLUMS[:5], "4300 ft", "back", "6200 ft", "yes")
     assert home_file.read(tmp_path / "kitchen.toml")[0].altitude_ft == 6200.0
-    assert session.prompts[-1] == "next: "
+    assert session.prompts[-1] == NEXT
 
 
 def test_an_altitude_that_cannot_be_kept_holds_for_the_batch(tmp_path: Path) -> None:
@@ -295,8 +312,10 @@ def test_the_form_may_be_left_and_the_line_written_again(tmp_path: Path, no: str
     ("answers", "words"),
     [
         (("",), "some fruit to begin with"),
-        (("plums",), "does not begin with an amount"),
-        (("3 plums",), "write for instance"),
+        (("plums",), "How much is there?"),
+        (("3 lb",), "Of which fruit?"),
+        (("3 plums",), "Of which size?"),
+        (("some plums",), "write for instance"),
         (("x" * 400,), "too long"),
         (("3 lb \x1b[31mplums",), "control characters"),
         (("1/2 cup honey",), "The fruit first"),
@@ -321,7 +340,7 @@ def test_the_form_may_be_left_and_the_line_written_again(tmp_path: Path, no: str
         (("3 lb plums", "", "", "", "", "4300 ft", "perhaps"), "Write yes or no."),
         (("3 lb plums", "", "", "", "", "90000 ft"), "write feet or meters"),
         ((*PLUMS, "dance"), "not on offer"),
-        ((*PLUMS, "9"), "not on offer"),
+        ((*PLUMS, "13"), "not on offer"),
         ((*PLUMS, "reading", "pH 3"), "What was it read of?"),
         ((*PLUMS, "reading", "3.9", "soup"), "one of batch, plum"),
         ((*PLUMS, "reading", "sour"), "write the fruit and what was measured"),
@@ -350,7 +369,7 @@ def test_nothing_sweetens_it(tmp_path: Path, word: str) -> None:
 
 def test_every_sweetener_and_jar_is_understood_by_its_own_name() -> None:
     for key in facts.keys("sweetener"):
-        name = questions.Answers(kitchen=BARE, kitchen_file=Path(), sweetener=key).sized_name
+        name = answered.Answers(kitchen=BARE, kitchen_file=Path(), sweetener=key).sized_name
         assert name is not None
         assert lines.read_item(name, ("sweetener",)).key == key
     for key in facts.keys("jar"):
@@ -364,7 +383,7 @@ def test_every_answer_can_be_taken_back(tmp_path: Path) -> None:
     """Back from the menu through the whole first round, to the first question and no further."""
     session = held(tmp_path, "3 lb plums", "1 lb pears", "", "honey", "firm", "pint", "4300 ft", "no", *["back"] * 9)
     assert session.prompts[8:] == [
-        "next: ", "altitude [I do not know]: ", "jars [half-pint]: ", "firmness [medium]: ", "sweetener [none]: ", "more fruit [done]: ",
+        NEXT, "altitude [I do not know]: ", "jars [half-pint]: ", "firmness [medium]: ", "sweetener [none]: ", "more fruit [done]: ",
         "more fruit [done]: ", "fruit: ", "fruit: ", "fruit: ",
     ]  # fmt: skip
     assert session.parts.count('This is the first question; "stop" ends.') == 2
@@ -378,7 +397,7 @@ def test_an_answer_taken_back_is_gone(tmp_path: Path) -> None:
 
 def test_a_change_is_taken_back(tmp_path: Path) -> None:
     session = held(tmp_path, *PLUMS, "firmness", "firm", "back", "back", "batch")
-    assert session.prompts[-4:] == ["next: ", "firmness [medium]: ", "next: ", "next: "]
+    assert session.prompts[-4:] == [NEXT, "firmness [medium]: ", NEXT, NEXT]
     assert "All as it was before." in session.text
     assert jamcalc.batch(["3 lb plums"], sweetener="honey").pectin.measure in session.last
 
@@ -432,7 +451,7 @@ def test_a_defect_of_a_question_asks_it_again_and_ends_in_the_end(tmp_path: Path
     def broken(*_words: object) -> None:
         raise ZeroDivisionError
 
-    monkeypatch.setattr(guide.answer_screen, "answer", broken)
+    monkeypatch.setattr(guide_screen.answer_screen, "answer", broken)
     session = Session(tmp_path, [*PLUMS, "more", "batch", "stop"], faulty=True)
     assert session.text.count("fault of the program") == 1
     assert "Plum spread" in session.text.rsplit("fault of the program", 1)[1]
@@ -532,7 +551,7 @@ def test_readings_are_kept_one_of_each_thing_and_forgotten(tmp_path: Path) -> No
 
 
 def test_a_reading_of_the_batch_decides_and_the_short_form_says_so(tmp_path: Path) -> None:
-    assert "Your reading decides" in held(tmp_path, *PLUMS, "reading", "batch pH 4.3", "batch").last
+    assert "Your reading decides" in held(tmp_path, *PLUMS, "reading", "batch pH 4.3", "batch", "").last
 
 
 def test_a_fruit_takes_its_reading_with_it(tmp_path: Path) -> None:
@@ -558,7 +577,7 @@ def test_more_is_the_whole_answer_by_the_screenful(tmp_path: Path) -> None:
     for words in ("Order of work", "Take care", "Before you rely on it", "never for a child under 12 months"):
         assert words in session.text
     assert max(len(part.splitlines()) for part in session.parts if part.count("\n") > 8) <= 23
-    assert session.prompts[-1] == "next: "
+    assert session.prompts[-1] == NEXT
     assert "Take care" not in held(tmp_path, *PLUMS, "more", "back").text
 
 
@@ -609,11 +628,11 @@ def test_saving_can_be_left(tmp_path: Path) -> None:
     session = held(tmp_path, *PLUMS, "save", "back")
     assert "Nothing was written." in session.last
     assert session.files == []
-    assert session.prompts[-1] == "next: "
+    assert session.prompts[-1] == NEXT
 
 
 def test_a_reading_that_a_file_cannot_hold_is_mentioned(tmp_path: Path) -> None:
-    assert "give them again with --reading" in held(tmp_path, *PLUMS, "reading", "plum pH 3.2", "save", "").last
+    assert "Your readings are not in it: note them down (plum pH 3.2)." in held(tmp_path, *PLUMS, "reading", "plum pH 3.2", "save", "").last
 
 
 def test_the_card_is_a_page_to_print(tmp_path: Path) -> None:
@@ -644,6 +663,159 @@ def test_what_is_not_to_be_made_is_not_written_down(tmp_path: Path, word: str) -
     session = held(tmp_path, *PLUMS[:5], "12000 ft", "no", word)
     assert "not to be made so" in session.last
     assert session.files == []
+
+
+# ---------------------------------------------------------------- what people say
+
+
+@pytest.mark.parametrize("word", ["done", "Done.", "none", "no", "nope", "nah", "that's all", "skip", "no more", "that\u2019s it"])
+def test_no_more_fruit_in_other_words(tmp_path: Path, word: str) -> None:
+    assert held(tmp_path, "3 lb plums", word).prompts[-1] == "sweetener [none]: "
+
+
+@pytest.mark.parametrize(
+    ("before", "answer", "after"),
+    [
+        (("3 lb plums", ""), "nah", "firmness [medium]: "),
+        (("3 lb plums", ""), "no thanks", "firmness [medium]: "),
+        (("3 lb plums", "", ""), "no idea", "jars [half-pint]: "),
+        (("3 lb plums", "", "", ""), "don\u2019t know", "altitude [I do not know]: "),
+        (("3 lb plums", "", "", "", ""), "no clue", NEXT),
+        (("3 lb plums", "", "", "", ""), "not sure", NEXT),
+        (("3 lb plums", "", "", "", "", "4300"), "yes please", NEXT),
+        ((*PLUMS, "reading"), "done", NEXT),
+    ],
+)
+def test_other_words_are_answers_too(tmp_path: Path, before: tuple[str, ...], answer: str, after: str) -> None:
+    assert held(tmp_path, *before, answer).prompts[-1] == after
+
+
+@pytest.mark.parametrize(("place", "cold"), [("fridge", True), ("in the freezer", True), ("Pantry", False), ("2", True), ("skip", False)])
+def test_where_it_is_kept_in_other_words(tmp_path: Path, place: str, cold: bool) -> None:
+    assert ("cold only" in held(tmp_path, *PLUMS, "keep", place).last) == cold
+
+
+@pytest.mark.parametrize(
+    ("answers", "line"),
+    [
+        (("plums", "3 lb"), "3 lb plums"),
+        (("plums", "4 cups mashed"), "4 cups mashed plums"),
+        (("3 lb", "plums"), "3 lb plums"),
+        (("3 lb", "2 lb pears"), "2 lb pears"),
+        (("6 peaches", "2"), "6 medium peaches"),
+        (("6 peaches", "2 lb"), "2 lb peaches"),
+        (("peaches", "6", "large"), "6 large peaches"),
+    ],
+)
+def test_what_a_line_lacks_is_asked_for(tmp_path: Path, answers: tuple[str, ...], line: str) -> None:
+    session = held(tmp_path, *answers)
+    assert f"Read as: {line}" in session.parts
+    assert session.prompts[-1] == "more fruit [done]: "
+
+
+@pytest.mark.parametrize("answers", [("plums", ""), ("plums", "back"), ("6 peaches", ""), ("3 lb", "none")])
+def test_what_a_line_lacks_need_not_be_told(tmp_path: Path, answers: tuple[str, ...]) -> None:
+    assert held(tmp_path, *answers).prompts[-1] == "fruit: "
+
+
+def test_several_fruits_in_one_answer(tmp_path: Path) -> None:
+    session = held(tmp_path, "I have 2 lb plums and 1 lb pears", "", "", "", "", "", "fruit")
+    assert [part for part in session.parts if part.startswith("  ")][-2:] == ["  1  2 lb plums", "  2  1 lb pears"]
+
+
+@pytest.mark.parametrize(("answer", "stock"), [("6", "6 half-pints"), ("6 jars", "6 half-pints")])
+def test_a_bare_number_of_jars_is_of_the_kind_in_use(tmp_path: Path, answer: str, stock: str) -> None:
+    session = held(tmp_path, *PLUMS[:4], answer, "", "jars")
+    assert f"  1  what is on hand: {stock}" in session.parts
+    pints = held(tmp_path, *PLUMS[:4], "9", "", "jars", kitchen=Kitchen(jars_on_hand=(("pint", 5),)))
+    assert "  1  what is on hand: 9 pints" in pints.parts
+
+
+@pytest.mark.parametrize(("answer", "feet"), [("4300", 4300.0), ("4,300", 4300.0), ("sea level", 0.0), ("about 4300 feet", 4300.0)])
+def test_a_bare_altitude_is_feet_and_kept_so(tmp_path: Path, answer: str, feet: float) -> None:
+    held(tmp_path, *PLUMS[:5], answer, "yes")
+    assert home_file.read(tmp_path / "kitchen.toml")[0].altitude_ft == feet
+
+
+def test_a_bare_reading_is_never_guessed_to_be_of_the_batch(tmp_path: Path) -> None:
+    session = held(tmp_path, *PLUMS, "reading", "3.9", "", "no idea", "2", "reading", "batch 3.8", "reading")
+    assert session.parts.count("Write a number from 1 to 2, or one of batch, plum.") == 1
+    assert session.prompts[-1] == "reading [plum pH 3.9, batch pH 3.8]: "
+
+
+def test_a_mistake_takes_one_line_and_the_question_again(tmp_path: Path) -> None:
+    """At every question of the first round, whatever is typed that is no answer."""
+    good = ("3 lb plums", "", "honey", "", "", "4300 ft")
+    for place, word in ((1, "green"), (3, "wobbly"), (4, "@"), (5, "up a hill")):
+        session = held(tmp_path, *good[:place], word)
+        said_of_it = [line for line in session.last.splitlines() if word in line]
+        assert len(said_of_it) == 1, word
+        assert session.prompts[-1] == session.prompts[-2]
+
+
+# ---------------------------------------------------------------- nothing is lost unasked
+
+ASKED = "save it before you go? yes, no or book [yes]: "
+
+
+@pytest.mark.parametrize(("answers", "files"), [(("yes", ""), ["plum-spread.toml"]), (("", "mine"), ["mine.toml"]), (("no",), []),
+                                               (("nah",), []), (("stop",), []), (("perhaps", "no"), [])])  # fmt: skip
+def test_an_unsaved_batch_is_asked_about(tmp_path: Path, answers: tuple[str, ...], files: list[str]) -> None:
+    session = held(tmp_path, *PLUMS, "stop", *answers)
+    assert session.prompts.count(ASKED) == 1 + ("perhaps" in answers)
+    assert session.files == files
+    assert not session.at_the_end
+
+
+def test_the_book_keeps_it_at_the_end_too(tmp_path: Path) -> None:
+    assert "Kept as batch 1" in held(tmp_path, *PLUMS, "stop", "book").text
+
+
+def test_going_back_goes_on(tmp_path: Path) -> None:
+    assert held(tmp_path, *PLUMS, "stop", "back", "3", "firm").prompts[-1] == NEXT
+
+
+def test_the_end_of_input_is_asked_about_once(tmp_path: Path) -> None:
+    session = held(tmp_path, *PLUMS)
+    assert session.at_the_end == ["", "Plum spread is not saved yet.", ASKED, ""]
+
+
+@pytest.mark.parametrize(
+    ("answers", "asked"),
+    [
+        (("3 lb plums",), False),
+        (PLUMS, True),
+        ((*PLUMS, "save", ""), False),
+        ((*PLUMS, "book"), False),
+        ((*PLUMS, "card", ""), True),
+        ((*PLUMS, "save", "", "3", "firm"), True),
+        ((*PLUMS, "save", "", "3", "firm", "back"), False),
+        ((*PLUMS[:5], "12000 ft", "no"), False),
+    ],
+)
+def test_only_what_would_be_lost_is_asked_about(tmp_path: Path, answers: tuple[str, ...], asked: bool) -> None:
+    session = held(tmp_path, *answers)
+    assert (ASKED in session.at_the_end) == asked
+
+
+@pytest.mark.parametrize(("number", "word", "name"), [
+    ("8", "recipe", "plum-spread.toml"), ("10", "kitchen page", "plum-spread-kitchen.html"),
+    ("11", "gift", "plum-spread-gift.html"), ("12", "fair", "plum-spread-card.html")])  # fmt: skip
+def test_every_way_to_write_it_down_by_number_and_by_word(tmp_path: Path, number: str, word: str, name: str) -> None:
+    session = held(tmp_path, *PLUMS, number, "", word, "", "no", "other", word, "", "yes")
+    assert session.prompts.count(f"file [{name}]: ") == 4
+    assert session.files == sorted([name, f"other{Path(name).suffix}"])
+    assert "Plum spread" in (tmp_path / name).read_text(encoding="utf-8")
+
+
+def test_no_option_of_the_command_line_is_named(tmp_path: Path) -> None:
+    """`held` looks at all that is shown; here are batches that have much to say."""
+    for fruit, *more in (
+        ("3 lb plums",), ("4 lb mangoes",), ("2 lb strawberries", "1 lb bananas"), ("2 lb pluots",), ("3 lb bing cherries",),
+        ("2 lb white peaches",), ("20 lb apples",), ("2 lb lemons",), ("2 lb watermelon",), ("1 lb summit cherries",),
+    ):  # fmt: skip
+        for jar in ("half-pint", "quart"):
+            held(tmp_path, fruit, *more, "", "none", "", jar, "", *[""] * 2, "more", *[""] * 12, "keep", "cold")
 
 
 # ---------------------------------------------------------------- anything at all

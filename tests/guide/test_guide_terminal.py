@@ -19,6 +19,7 @@ from pathlib import Path
 import pytest
 
 import jamcalc
+from jamcalc.guide import guide
 
 pytest.importorskip("pty", reason="this platform has no pseudo-terminals")
 import fcntl
@@ -27,6 +28,7 @@ import termios
 ROOT = Path(jamcalc.__file__).parent.parent
 PATIENCE_S = 300.0  # against a hang, not against a slow machine; the program itself takes under a second
 ESCAPES = re.compile(r"\x1b\[[0-?]*[ -/]*[@-~]|\x07")
+NEXT = guide.NEXT
 CTRL_C, CTRL_D = "\x03", "\x04"
 # Takes the terminal as its own, so that Ctrl-C reaches it as a signal, then runs as `python -m jamcalc` does.
 START = "import fcntl, runpy, termios; fcntl.ioctl(0, termios.TIOCSCTTY, 0); runpy.run_module('jamcalc', run_name='__main__')"
@@ -88,9 +90,13 @@ class Terminal:
             pass
         return code
 
+    def send(self, number: int) -> None:
+        """Send a signal."""
+        self._process.send_signal(number)
+
     def signal(self, number: int) -> int:
         """The exit code after a signal."""
-        self._process.send_signal(number)
+        self.send(number)
         return self.end()
 
     def settings(self) -> list[object]:
@@ -145,7 +151,7 @@ def to_the_menu(terminal: Terminal) -> str:
     terminal.type("honey", "firmness [medium]: ")
     terminal.type("", "jars [all]: ")
     terminal.type("", "altitude [4,300 ft]: ")
-    return terminal.type("", "next: ")
+    return terminal.type("", NEXT)
 
 
 def test_a_whole_session(terminal: Terminal, folder: Path) -> None:
@@ -163,16 +169,16 @@ def test_a_whole_session(terminal: Terminal, folder: Path) -> None:
     terminal.type("honey", "firmness [medium]: ")
     terminal.type("soft", "jars [all]: ")
     terminal.type("half-pint", "altitude [4,300 ft]: ")
-    first = terminal.type("", "next: ")
+    first = terminal.type("", NEXT)
     assert "SHELF: 20 minutes in boiling water" in first
     assert "pears" not in first
-    moved = terminal.type("sweetener", "sweetener [honey]: ") + terminal.type("1/2 cup agave", "next: ")
+    moved = terminal.type("sweetener", "sweetener [honey]: ") + terminal.type("1/2 cup agave", NEXT)
     assert "agave syrup" in moved
     assert "minutes" not in moved
     assert "Enter for the next page" in terminal.type("more", "page: ")
-    terminal.type("back", "next: ")
+    terminal.type("back", NEXT)
     terminal.type("save", "file [plum-and-strawberry-spread.toml]: ")
-    assert "Wrote ours.toml." in terminal.type("ours", "next: ")
+    assert "Wrote ours.toml." in terminal.type("ours", NEXT)
     terminal.keys("stop\r")
     assert terminal.end() == 0
     assert max(map(len, terminal.screen.splitlines())) <= 80
@@ -198,6 +204,9 @@ def test_it_leaves_quietly_in_the_middle_of_saving(terminal: Terminal, folder: P
         terminal.keys("half")  # Ctrl-D ends the input on an empty line only
         terminal.until("half")
     terminal.keys(keys)
+    first = terminal.until("half" if keys == CTRL_C else "or book [yes]: ")
+    assert "not saved yet" in first
+    terminal.keys(keys)
     assert terminal.end() == code
     assert files(folder) == []
     assert terminal.screen.endswith("\n"), "the shell's prompt gets a line of its own"
@@ -220,6 +229,9 @@ def test_a_signal_leaves_the_terminal_as_it_was(terminal: Terminal, folder: Path
     terminal.type("save", "file [plum-spread.toml]: ")
     terminal.keys("half")
     terminal.until("half")
+    if number == signal.SIGINT:  # the first is no more than a question
+        terminal.send(number)
+        assert "Ctrl-C once more" in terminal.until("half")
     assert terminal.signal(number) == code
     assert terminal.settings() == terminal.before
     assert files(folder) == []
@@ -249,6 +261,8 @@ def test_a_faulty_kitchen_file_and_an_ascii_terminal(folder: Path) -> None:
         assert "frogs: no such setting" in session.screen
         assert "SHELF: 20 minutes" in shown
         assert shown.isascii()
+        session.keys(CTRL_D)
+        session.until("or book [yes]: ")
         session.keys(CTRL_D)
         assert session.end() == 0
     finally:

@@ -1,0 +1,34 @@
+"""What an answer says in the words of the command line, said as the guide would: no options, no commands. Called by the guide."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+
+from jamcalc.nouns.model import Finding
+
+UNASKED = frozenset({"from-kitchen-file", "no-sweetener"})  # the cook has just been asked for these
+_READING = re.compile(r": --reading (['\"]).*?\1")
+_PICKS = re.compile(r" \(--[a-z-]+ [^()]*\)")  # "(--acid works it out)"
+_OTHER_FILE = re.compile(r"(?:,? or|:) name another(?: file)? with --(?:book|kitchen)")
+_COMMAND = re.compile(r",?(?: run)?: jamcalc (?:batch|check) .*", re.DOTALL)
+ASKS_FOR_COLD = "To ask for it cold"
+
+
+def plainly(text: str) -> str:
+    """The text without what can only be typed at a command line."""
+    text = _OTHER_FILE.sub("", _PICKS.sub("", _READING.sub(", and give me the reading", text)))
+    found = _COMMAND.search(text)
+    if found is None:
+        return text
+    head = text[: found.start()]
+    if head.endswith(ASKS_FOR_COLD):
+        return f'{head}, change "keep".'
+    mends = any(sign in head for sign in (", in ", ", without ", ", cooked"))  # the jar, what is in the pot, or the boil
+    return f"{head}: change that here." if mends else f'{head}: change "keep".'
+
+
+def findings(found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """The findings in the guide's words, without those on what the cook has just been asked."""
+    return tuple(replace(each, text=plainly(each.text)) for each in found if each.id not in UNASKED)
