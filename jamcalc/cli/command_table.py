@@ -8,54 +8,59 @@ from __future__ import annotations
 from jamcalc.cli.options import STORED, TURNED_OUT, Command, Option, is_option, near_names, said
 from jamcalc.words.lists import either
 
-JSON = Option(name="--json", help="the whole answer as JSON, and nothing else on standard output")
+# What the options of a long help page stand under.
+JARS, MEASURED, PRINTS, SHOW, FILES = "jars", "what you measured", "which print", "what is shown", "files and the batch book"
+
+JSON = Option(name="--json", help="the whole answer as JSON, and nothing else", group=SHOW)
 UNITS = Option(
-    name="--units", value="us|metric", allowed=("us", "metric"), help="measures to print (default: us, or what the kitchen file says)"
+    name="--units", value="us|metric", allowed=("us", "metric"), help="measures to print (default: us, or your kitchen's)", group=SHOW
 )
-WORKING = Option(name="--working", help="how each number came about, step by step, with its sources")
-FULL = Option(name="--full", help="the long answer: order of work, every caution and the rest")
-JAR = Option(
-    name="--jar", value="JAR", example="half-pint", help='half-pint (default), pint, quarter-pint, "250 mL" ...: see jamcalc facts'
+WORKING = Option(name="--working", help="each step to each number, with its sources", group=SHOW)
+FULL = Option(name="--full", help="the long answer: order of work, every caution", group=SHOW)
+JAR = Option(name="--jar", value="JAR", example="half-pint", help="half-pint (default), pint ...; all: jamcalc facts", group=JARS)
+ALTITUDE = Option(
+    name="--altitude", value="HEIGHT", example='"4300 ft"', help='"4300 ft" or "1300 m": where the jars are processed', group=JARS
 )
-ALTITUDE = Option(name="--altitude", value="HEIGHT", example='"4300 ft"', help='"4300 ft" or "1300 m": where the jars are processed')
-KITCHEN = Option(name="--kitchen", value="FILE", example="kitchen.toml", help="the kitchen file to use")
-TITLE = Option(name="--title", value="TEXT", example='"Plum spread"', help="the name to print")
-SWEETENER = Option(
-    name="--sweetener", value="NAME", example="honey", help="the program sizes it, for a light sweetness; or give an amount of it as a line"
-)
-WANT = Option(name="--want", value="JARS", example='"8 half-pints"', help='"8 half-pints": the jars that you want to fill')
+KITCHEN = Option(name="--kitchen", value="FILE", example="kitchen.toml", help="the kitchen file to use", group=FILES)
+TITLE = Option(name="--title", value="TEXT", example='"Plum spread"', help="the name to print", group=SHOW)
+SWEETENER = Option(name="--sweetener", value="NAME", example="honey", help="sized for a light sweetness; or write a line with your amount")
+WANT = Option(name="--want", value="JARS", example='"8 half-pints"', help='"8 half-pints": the jars that you want to fill', group=JARS)
 ON_HAND = Option(
-    name="--on-hand", value="JARS", example='"11 half-pints"', many=True, help='"11 half-pints"; repeat it for each kind of jar'
+    name="--on-hand", value="JARS", example='"11 half-pints"', many=True, help='"11 half-pints"; repeat it for each kind of jar', group=JARS
 )
-ACID = Option(
-    name="--acid", value="NAME", example='"citric acid"', help='"citric acid" or "bottled lime juice" instead of bottled lemon juice'
-)
+ACID = Option(name="--acid", value="NAME", example='"citric acid"', help='"citric acid" or "bottled lime juice" instead of lemon')
 READING = Option(
-    name="--reading", value="TEXT", example='"plum pH 3.4"', many=True,
-    help='what you measured: "plum pH 3.4 TA 1.2 Brix 12", any of the three, or "batch pH 3.9" of the cooled, finished batch; '
-    "may be repeated",
+    name="--reading", value="TEXT", example='"plum pH 3.4"', many=True, group=MEASURED,
+    help='"plum pH 3.4 TA 1.2 Brix 12", any of the three, or "batch pH 3.9" of the cooled, finished batch; may be repeated',
 )  # fmt: skip
-BOOK = Option(name="--book", value="FILE", example="book.sqlite", help="the batch book to use")
-NO_BOOK = Option(name="--no-book", help="leave the batch book alone: answer from the tables")
+BOOK = Option(name="--book", value="FILE", example="book.sqlite", help="the batch book to use", group=FILES)
+NO_BOOK = Option(name="--no-book", help="leave the batch book alone: answer from the tables", group=FILES)
 KEEP = (
-    Option(name="--keep", help="write the batch into the batch book, and print its number"),
-    Option(name="--date", value="DATE", example="2026-07-14", help="with --keep: the day it is made (default: today)"),
+    Option(name="--keep", help="write it into the batch book, and print its number", group=FILES),
+    Option(name="--date", value="DATE", example="2026-07-14", help="with --keep: the day it is made (default: today)", group=FILES),
     BOOK,
     NO_BOOK,
 )
 SPOONS = (
     Option(
-        name="--pectin-spoon", value="GRAMS", example="3.0", help="what a level teaspoon of your calcium-set pectin weighs (default: 3.0)"
+        name="--pectin-spoon", value="GRAMS", example="3.0", help="a level teaspoon of your pectin weighs (default: 3.0)", group=MEASURED
     ),
-    Option(name="--calcium-spoon", value="MG", example="14.6", help="the calcium in a teaspoon of your calcium water (default: 14.6)"),
+    Option(
+        name="--calcium-spoon", value="MG", example="14.6", help="calcium in a teaspoon of calcium water (default: 14.6)", group=MEASURED
+    ),
 )
-REPLACE = Option(name="--replace", help="write over a file that is there with other content")
+REPLACE = Option(name="--replace", help="write over a file that is there with other content", group=FILES)
 SHOWN = (REPLACE, FULL, WORKING, JSON)
 
 
 def _output(endings: str) -> Option:
     return Option(
-        name="--output", short="-o", value="FILE", example="plum.toml", help=f"write to a file too; its ending says what: {endings}"
+        name="--output",
+        short="-o",
+        value="FILE",
+        example="plum.toml",
+        help=f"into a file too; its ending says what: {endings}",
+        group=FILES,
     )
 
 
@@ -76,7 +81,7 @@ COMMANDS = {
                 JAR,
                 WANT,
                 ON_HAND,
-                Option(name="--parts", value="A:B", example="2:1", help='with --want and names alone: 2:1 for "plums" "blackberries"'),
+                Option(name="--parts", value="A:B", example="2:1", help='with --want and names alone: 2:1 of "plums" "pears"', group=JARS),
                 ALTITUDE,
                 Option(
                     name="--store",
@@ -85,14 +90,16 @@ COMMANDS = {
                     alike=STORED,
                     help="what you hope for (default: the shelf where it may be)",
                 ),
-                Option(name="--boil", value="MIN", example="2", help="minutes at a rolling boil after everything is in (default: 2)"),
+                Option(name="--boil", value="MIN", example="2", help="minutes at a full boil with everything in (default: 2)"),
                 Option(name="--simmer", value="MIN", example="10", help="minutes of simmering before that (default: 0)"),
-                Option(name="--headspace", value="DEPTH", example='"1/4 in"', help='room left above the jam (default: "1/4 in")'),
+                Option(
+                    name="--headspace", value="DEPTH", example='"1/4 in"', help='room left above the jam (default: "1/4 in")', group=JARS
+                ),
                 Option(
                     name="--sweetness",
                     value="PERCENT",
                     example="16",
-                    help="how sweet: as much as this many grams of sugar to 100 g of prepared fruit",
+                    help="grams of sugar, or its equal, to 100 g of fruit (default: 16)",
                 ),
                 ACID,
                 READING,
@@ -114,16 +121,16 @@ COMMANDS = {
             most=None,
             sample="jamcalc check plum.toml",
             options=(
-                JAR,
-                ALTITUDE,
-                READING,
                 Option(
                     name="--found",
                     value="HOW",
                     allowed=("runny", "weeping", "stiff", "grainy"),
                     alike=TURNED_OUT,
-                    help="runny, weeping, stiff or grainy: how a jar turned out, to be told what to make of it",
+                    help="how a jar turned out: runny, weeping, stiff, grainy",
                 ),
+                JAR,
+                ALTITUDE,
+                READING,
                 *SPOONS,
                 UNITS,
                 KITCHEN,
@@ -211,9 +218,10 @@ COMMANDS = {
                     value="KIND",
                     allowed=("card", "recipe", "front", "lid", "gift"),
                     help="card (default), recipe for its back, front for the jar, lid for its top, gift for a gift",
+                    group=PRINTS,
                 ),
-                Option(name="--sheet", value="letter|a4", allowed=("letter", "a4"), help="a sheet of several with cut marks"),
-                Option(name="--kitchen-page", help="one page to hang up while cooking"),
+                Option(name="--sheet", value="letter|a4", allowed=("letter", "a4"), help="a sheet of several with cut marks", group=PRINTS),
+                Option(name="--kitchen-page", help="one page to hang up while cooking", group=PRINTS),
                 Option(name="--nutrition", help="the nutrition panel, and what a US label may claim, below the card's text"),
                 Option(name="--unrounded", help="the same with unrounded figures"),
                 Option(name="--weight", help="the net weight too"),
@@ -250,15 +258,16 @@ COMMANDS = {
                     example="2026-07-14",
                     help="the day that jars were taken, or that the shelf is looked at (default: today)",
                 ),
-                Option(name="--export", value="FILE", example="book.jsonl", help="the whole book as .jsonl or .csv"),
+                Option(name="--export", value="FILE", example="book.jsonl", help="the whole book as .jsonl or .csv", group=FILES),
                 Option(
                     name="--import",
                     value="FILE",
                     example="book.jsonl",
                     into="import_",
                     help="add the batches of such a file; they keep their numbers where free",
+                    group=FILES,
                 ),
-                Option(name="--backup", value="FILE", example="copy.sqlite", help="copy the book, also while it is in use"),
+                Option(name="--backup", value="FILE", example="copy.sqlite", help="copy the book, also while it is in use", group=FILES),
                 REPLACE,
                 Option(name="--sheet", value="letter|a4", allowed=("letter", "a4"), help="the paper of the page"),
                 _output(".html a page to print, .txt; with --season"),

@@ -18,6 +18,7 @@ from jamcalc.words.lists import either
 
 HELP_WIDTH = 79  # columns
 HELP_INDENT = 25  # where the explanations begin
+MOST_UNGROUPED = 8  # options that are read at a glance
 
 # What people say for the words of two options.
 STORED = (
@@ -44,6 +45,7 @@ class Option(NamedTuple):
     many: bool = False
     short: str = ""
     into: str = ""  # the attribute it fills, where that is not its name
+    group: str = ""  # what it stands under on a long help page
     longest: int = 120  # characters of its value, as of an ingredient line; files and printed words have limits of their own
 
     @property
@@ -147,12 +149,15 @@ class Command(NamedTuple):
             out += [f"  {self.sample}", ""]
         if self.words:
             out += [*_entry(self.words, self.words_help), ""]
-        out += ["options"]
-        for option in self.options:
-            left = f"{option.name}{f', {option.short}' if option.short else ''} {option.value}".rstrip()
-            out += _entry(left, option.help)
-        out += _entry("--help, -h", "this page")
-        return "\n".join(out) + "\n"
+        long = len(self.options) > MOST_UNGROUPED
+        for group in dict.fromkeys(option.group if long else "" for option in self.options):
+            out += [f"{group or 'options'}:"]
+            for option in self.options:
+                if not long or option.group == group:
+                    left = f"{option.name}{f', {option.short}' if option.short else ''} {option.value}".rstrip()
+                    out += _entry(left, option.help)
+            out += [""]
+        return "\n".join(out[:-1]) + "\n"
 
 
 def near_names(word: str, names: Iterable[str]) -> list[str]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import io
 import json
 import os
+import re
 import select
 import signal
 import subprocess
@@ -610,8 +611,10 @@ def test_help_of_a_command(run, command: str) -> None:
     assert said.out == run("help", command).out == run(command, PLUMS, "-h").out
     assert said.out.isascii()
     assert max(map(len, said.out.splitlines())) <= 79
+    blocks = said.out.split("\n\n")
+    assert max(len(block.splitlines()) for block in blocks) <= 16, "a wall of options is not read: they stand in groups"
     for option in COMMANDS[command].options:
-        assert option.name in said.out
+        assert len(re.findall(rf"^  {option.name}(?=[ ,\n])", said.out, re.MULTILINE)) == 1
 
 
 @pytest.mark.parametrize("words", [["--help"], ["-h"], ["help"], ["--help", "plums"]])
