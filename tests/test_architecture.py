@@ -18,7 +18,7 @@ PACKAGE = Path(jamcalc.__file__).parent
 
 # In the order of the flow. `errors` and `api` are modules that stand between the folders; all else lives in one.
 FLOW = (
-    "errors", "nouns", "words", "facts", "reading", "chemistry", "jars", "formula", "answers", "labels", "recipes", "kitchen",
+    "errors", "nouns", "words", "facts", "reading", "pasted", "chemistry", "jars", "formula", "answers", "labels", "recipes", "kitchen",
     "book", "prints", "screens", "api", "guide", "cli",
 )  # fmt: skip
 DOOR = ("__init__", "__main__")  # the package's own, which open on everything

@@ -196,15 +196,17 @@ def recipe_from(recipe: RecipeSaid) -> Recipe:
     """A Recipe from a Recipe, a mapping with the keys of a recipe file, ingredient lines, a path, a shipped name or a stream."""
     if isinstance(recipe, Recipe):
         return recipe
-    from jamcalc.reading import recipefile
-
     if isinstance(recipe, Mapping):
+        from jamcalc.reading import recipefile
+
         return recipefile.from_mapping(recipe)
     if isinstance(recipe, (list, tuple)):
         from jamcalc.reading import several
 
         return Recipe(title="", kind="spread", lines=several.read_lines(list(recipe)))
-    return recipefile.read(recipe)
+    from jamcalc.pasted import reader
+
+    return reader.read(recipe)
 
 
 @refuse_unknown
@@ -271,7 +273,7 @@ def check(
 
         asked = {"reading": reading, "altitude": altitude, "units": units, "pectin_spoon": pectin_spoon, "calcium_spoon": calcium_spoon}
         said = (*said, *instead.of_recipe(result, str(recipe), asked))
-    return replace(result, findings=(*result.findings, *said, *altitude_said(altitude)))
+    return replace(result, findings=(*written.taken, *result.findings, *said, *altitude_said(altitude)))
 
 
 def _at_its_altitude(settings: Settings, recipe: Recipe) -> tuple[Settings, tuple[Finding, ...]]:
@@ -378,7 +380,7 @@ def scale_answer(
     quantities.check_sum(written.lines)
     chosen = settings_from(altitude=altitude, units=units, pectin_spoon=pectin_spoon, calcium_spoon=calcium_spoon, draws=draws)
     settings, said = _at_its_altitude(chosen, written)
-    said = (*said, *altitude_said(altitude))
+    said = (*written.taken, *said, *altitude_said(altitude))
     fruits = None if fruit is None else texts("fruit", fruit)
     if want is not None:
         in_use = defaults.jar_in_use(jar, None, None) if jar or written.stated_yield is None else written.stated_yield.jar

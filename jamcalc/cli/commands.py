@@ -90,9 +90,18 @@ def batch(options: SimpleNamespace) -> int:
 def check(options: SimpleNamespace) -> int:
     """A recipe exactly as written."""
     _check_keep(options)
-    kind = ending(options, (".json", ".txt"))
-    result = api.check(_written(options), reading=options.reading, found=options.found, **common(options, kitchen(options)))
-    return _answered(result, result.to_dict, _screens(result, options.working), str, options, kind)
+    kind = ending(options, (".toml", ".json", ".txt"))
+    written = api.recipe_from(_written(options))
+    result = api.check(written, reading=options.reading, found=options.found, **common(options, kitchen(options)))
+
+    def recipe_text() -> str:
+        from jamcalc.recipes import to_recipe
+
+        if note := to_recipe.reading_note(result):
+            complain(note)
+        return to_recipe.as_written(written, result)
+
+    return _answered(result, result.to_dict, _screens(result, options.working), recipe_text, options, kind)
 
 
 def _written(options: SimpleNamespace) -> Recipe | list[str]:
@@ -102,7 +111,7 @@ def _written(options: SimpleNamespace) -> Recipe | list[str]:
     words: list[str] = options.words
     if not "".join(words).strip():
         raise InputError("RECIPE is empty: write for instance jamcalc check plum.toml")
-    file_like = " " not in words[0].strip() or words[0].endswith((".toml", ".txt")) or recipefile.exists(words[0])
+    file_like = " " not in words[0].strip() or words[0].endswith((".toml", ".txt", ".md")) or recipefile.exists(words[0])
     if len(words) == 1 and file_like:
         return recipe(options)
     if recipefile.exists(words[0]):

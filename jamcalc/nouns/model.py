@@ -436,6 +436,8 @@ class Recipe:
     scaled_from: str = ""  # name of a recipe that comes with the program, and how far it was scaled
     factor: float | None = None
     name: str = field(default="", compare=False)  # file or recipe name, for messages
+    notes: tuple[str, ...] = field(default=(), compare=False)  # what a plain text tells besides, and nothing rests on
+    taken: tuple[Finding, ...] = field(default=(), compare=False)  # how a plain text was read
 
     def __repr__(self) -> str:
         """Two lines: title and standing, and the ingredients."""

@@ -24,6 +24,7 @@ from jamcalc.words.units import shown, visible
 T = TypeVar("T")
 
 MOST_BYTES = 64_000
+MOST_PROCESS_MINUTES = 240
 KINDS = ("jam", "jelly", "spread", "butter")
 KEYS = (
     "title",
@@ -49,17 +50,22 @@ KEYS = (
 
 
 def read(where: str | PathLike[str] | IO[bytes] | IO[str]) -> Recipe:
-    """Read a recipe from a path, from the name of one that comes with the program, or from an open stream.
+    """Read a recipe file from a path, from the name of one that comes with the program, or from an open stream.
 
     Raises
     ------
     RecipeError : the file cannot be read, or has problems (all of them listed)
     UnknownItem : neither a file nor a recipe of that name
     """
+    return from_text(*text_of(where))
+
+
+def text_of(where: str | PathLike[str] | IO[bytes] | IO[str]) -> tuple[str, str]:
+    """What a path, the name of one that comes with the program, or an open stream holds, and its name for messages. Raises as `read`."""
     if not isinstance(where, (str, PathLike)):
         name = "standard input"
         try:
-            return from_text(decoded(where.read(MOST_BYTES + 1), MOST_BYTES), name)
+            return decoded(where.read(MOST_BYTES + 1), MOST_BYTES), name
         except Unreadable as error:
             raise RecipeError([f"{name}: {error}"]) from None
         except UnicodeDecodeError:  # a stream opened as text
@@ -77,7 +83,7 @@ def read(where: str | PathLike[str] | IO[bytes] | IO[str]) -> Recipe:
         raise RecipeError([f"{name}: cannot be read ({error.strerror})"]) from None
     except Unreadable as error:
         raise RecipeError([f"{name}: {error}"]) from None
-    return from_text(text, path.stem if path.parent == _folder() else name)
+    return text, path.stem if path.parent == _folder() else name
 
 
 def place(where: str | PathLike[str]) -> Path:
@@ -146,7 +152,7 @@ def from_mapping(mapping: Mapping[str, Any], name: str = "recipe") -> Recipe:
     lines = table.lines()
     boil_min = table.number("boil_min", 0, MOST_MINUTES, "minutes, such as boil_min = 2")
     simmer_min = table.number("simmer_min", 0, MOST_MINUTES, "minutes, such as simmer_min = 10")
-    process_min = table.number("process_min", 1, 240, "minutes at 0 to 1,000 ft, such as process_min = 10")
+    process_min = table.number("process_min", 1, MOST_PROCESS_MINUTES, "minutes at 0 to 1,000 ft, such as process_min = 10")
     keep = table.choice("keep", ("cold",))
     printed = _printed_times(table)
     if keep and (process_min is not None or printed):
@@ -159,7 +165,7 @@ def from_mapping(mapping: Mapping[str, Any], name: str = "recipe") -> Recipe:
     title = table.text("title", 200)
     kind = table.choice("kind", KINDS)
     covered = table.flag("covered")
-    stated_yield = table.read("yield", _stated_yield)
+    makes = table.read("yield", stated_yield)
     headspace_mm = table.read("headspace", read_headspace_mm)
     altitude_ft = table.read("altitude", read_altitude_ft)
     extras = table.texts("extras", 30, 100)
@@ -177,7 +183,7 @@ def from_mapping(mapping: Mapping[str, Any], name: str = "recipe") -> Recipe:
         boil_min=boil_min,
         simmer_min=simmer_min,
         covered=covered,
-        stated_yield=stated_yield,
+        stated_yield=makes,
         headspace_mm=headspace_mm,
         process_min=process_min,
         keep=cast(Any, keep),
@@ -335,7 +341,8 @@ def _printed_times(table: _Table) -> tuple[PrintedTime, ...]:
     return () if problems else found
 
 
-def _stated_yield(text: str) -> StatedYield:
+def stated_yield(text: str) -> StatedYield:
+    """Jars of a known size from "5 to 6 half-pints" or "4 cups". Raises InputError or UnknownItem."""
     low, high, jar = read_jar_count(text)
     # many recipes count cups of jam; a half-pint at a quarter inch takes one, within 1 percent (jars.toml)
     key = "half-pint" if jar.lower() in ("cup", "cups") else facts.lookup(jar, ("jar",)).key

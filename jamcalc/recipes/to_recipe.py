@@ -7,6 +7,7 @@ Called by commands and guide, for -o FILE.toml, and by scaled.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from jamcalc import facts
 from jamcalc.answers import order_of_work
@@ -16,6 +17,7 @@ from jamcalc.formula.mixture import LEMON
 from jamcalc.nouns.model import Line, Reading, Recipe, StatedYield
 from jamcalc.nouns.outcome import BatchResult, Ingredient
 from jamcalc.reading import lines, recipetext
+from jamcalc.recipes import tested
 from jamcalc.words.measures import CUP_ML
 from jamcalc.words.phrases import sentence
 from jamcalc.words.units import MIN_G
@@ -32,6 +34,16 @@ def file_text(result: BatchResult) -> str:
     """The text of the recipe file, with a note on top of the readings that it cannot hold."""
     note = reading_note(result)
     return (f"# {sentence(note)}\n" if note else "") + recipetext.write_text(recipe_of(result))
+
+
+def as_written(recipe: Recipe, result: BatchResult) -> str:
+    """The text of the recipe file of a recipe that was checked, with what a plain text told besides as notes on top.
+
+    It remembers the altitude of the answer; a tested recipe stays as it is, for with one it would be another.
+    """
+    if not tested.unchanged(recipe):
+        recipe = replace(recipe, title=result.title, altitude_ft=result.batch.settings.altitude_ft)
+    return "".join(f"# {note}\n" for note in recipe.notes) + recipetext.write_text(recipe)
 
 
 def reading_note(result: BatchResult) -> str:

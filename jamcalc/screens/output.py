@@ -126,14 +126,15 @@ def _again(typed: Sequence[str]) -> str:
 
 def recipe(options: SimpleNamespace) -> Recipe:
     """The recipe that is named: a file, one that comes with the program, a kept batch by its number, or - for standard input."""
-    from jamcalc.reading import recipefile  # a batch need not load it
-
     if (name := options.words[0]).isascii() and name.isdigit() and len(name) < 10:  # a file called 7 is ./7
         from jamcalc.book.source import recipe_of
 
         return recipe_of(int(name), book_path(options), options)
+    from jamcalc.pasted import reader  # a batch need not load it
+    from jamcalc.reading import recipefile
+
     if options.words[0] != "-":
-        read = recipefile.read(options.words[0])
+        read = reader.read(options.words[0])
         options.sources = (recipefile.place(options.words[0]),)
         return read
     if sys.stdin is None:
@@ -141,7 +142,7 @@ def recipe(options: SimpleNamespace) -> Recipe:
     with contextlib.suppress(OSError, ValueError):  # a pipe that does not wait hands over what has come so far, as if it were all
         os.set_blocking(sys.stdin.fileno(), True)
     options.sources = (Path("/dev/stdin"),)
-    return recipefile.read(sys.stdin.buffer)
+    return reader.read(sys.stdin.buffer)
 
 
 # ---------------------------------------------------------------- options of several commands

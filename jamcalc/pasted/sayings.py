@@ -1,0 +1,207 @@
+"""What a printed recipe says besides its ingredients: headings, yield, minutes, headspace, how it is kept, where it is from.
+
+Each finder takes one row or sentence and answers with what is plainly said, or None. Two that differ are for reader to ask about.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+
+from jamcalc import facts
+from jamcalc.errors import InputError, JamcalcError
+from jamcalc.nouns.model import StatedYield
+from jamcalc.reading.recipefile import MOST_PROCESS_MINUTES, stated_yield
+from jamcalc.words.quantities import read_headspace_mm, read_minutes
+from jamcalc.words.spoken import plainly
+from jamcalc.words.units import shown
+
+LONGEST_YIELD = 60  # characters, as in a recipe file
+PARTS = ("ingredients", "steps", "notes")
+_WORD = re.compile(r"\b[a-z]{3,8}\b(?:-(?=[a-z]))?", re.IGNORECASE)
+_SENTENCE = re.compile(r"(?<=[a-z)0-9]{2})[.!?;]+(?:\s+|$)|(?<=[a-z]\")[.!?;]+(?:\s+|$)", re.IGNORECASE)
+_MINUTES = re.compile(
+    r"([0-9]{1,3}(?: [0-9]/[0-9]|\.[0-9])?)(?: ?(?:-|to|or|\u2013) ?([0-9]{1,3}))?[ -]?(?:min(?:ute)?s?\b|')", re.IGNORECASE
+)
+_PROCESS = re.compile(
+    r"\bprocess(?:ed|ing)?\b|\bwater[- ]?bath(?:ed|ing)?\b|\bin (?:a|the|your) (?:hot |boiling[- ]?)?(?:water )?canner\b|\bcan for\b"
+    r"|\bboil (?:the )?(?:filled |sealed |closed )?jars\b",
+    re.IGNORECASE,
+)  # fmt: skip
+_OF_JARS = re.compile(r"steriliz|sterilis|preheat|wash|warm|empty jars|keep (?:them |the jars )?hot|before filling|to heat", re.IGNORECASE)
+_EMPTY_JARS = re.compile(r"steriliz|sterilis|preheat|warm", re.IGNORECASE)
+_ASIDE = re.compile(r"\b(?:add|wait|rest|cool|let|stand|after|another|plus|remove|extra|turn off|more|elevation|altitude)\b", re.IGNORECASE)
+_HIGHER = re.compile(r"[0-9] ?(?:ft|feet|m|meters?)\b|altitude|elevation|sea level", re.IGNORECASE)
+_LOWEST = re.compile(r"(?:\b0|sea level)\s*(?:-|to|\u2013)\s*1,?000|below 1,?000|under 1,?000|up to 1,?000|at sea level", re.IGNORECASE)
+_DEPTH = r"([0-9]+(?:[ -][0-9]+/[0-9]+|/[0-9]+|\.[0-9]+)?|\.[0-9]+)[ -]?(inch(?:es)?|in\b\.?|\"|mm|cm)"
+_HEADSPACE = re.compile(
+    rf"{_DEPTH}(?: of)? head[ -]?(?:space|room)|head[ -]?(?:space|room)(?: of| is|:)? (?:about )?{_DEPTH}", re.IGNORECASE
+)
+_BOIL = re.compile(
+    r"\bboil\w*\b([^.;0-9]{0,60}?)([0-9]{1,2}(?: [0-9]/[0-9]|\.[0-9])?)( ?(?:-|to|or|\u2013) ?[0-9]+)?[ -]?min", re.IGNORECASE
+)
+_NOT_THE_POT = re.compile(r"\b(?:jars?|lids?|canner|process\w*|bath|bands?|gently|simmer\w*|sterili\w*)\b", re.IGNORECASE)
+_COLD = re.compile(
+    r"\b(?:keeps?|kept|store[ds]?|refrigerate|freeze|put|place|goes?)\b.{0,60}\b(?:refrigerator|fridge|freezer|refrigerated|frozen)\b"
+    r"|^(?:cover and |seal and |then |or |cool and )*(?:refrigerate|freeze)\b|\b(?:then|and) (?:refrigerate|freeze)\b(?! overnight)",
+    re.IGNORECASE,
+)  # fmt: skip
+_NOT_TO_KEEP = re.compile(
+    r"after opening|once opened|opened|open(?:ed)? jars?|seal(?:ed|ing)?\b|plate|spoon|saucer|overnight|until (?:firm|set|cold)"
+    r"|hour|test|berries|fruit",
+    re.IGNORECASE,
+)
+_COLD_TITLE = re.compile(r"\b(?:freezer|refrigerator|fridge|icebox)\b", re.IGNORECASE)
+_YIELD = re.compile(r"(?:this |the |recipe |it )*(?:makes?|yields?|yielding)\b(?: is)?\s*[:=\u2013-]?\s*(.+)", re.IGNORECASE)
+_HEDGES = re.compile(r"\b(?:about|approximately|approx\.?|around|roughly|up to|~)\s*", re.IGNORECASE)
+_FROM = re.compile(r"(?:recipe |adapted |slightly adapted |inspired )(?:from|by) (.+)|courtesy of (.+)|from (.+)", re.IGNORECASE)
+_LABEL = re.compile(r"([a-z][a-z' ]{1,30}?)(?: ?\(.{0,60}\))? ?:(?: (.*))?$", re.IGNORECASE)
+
+
+@lru_cache(maxsize=4096)
+def _figure(word: str) -> str:
+    """A number word, or "half-", in figures; any other word as it stands."""
+    plain = plainly(f"{word}x" if word.endswith("-") else f"{word} x")
+    number = plain.removesuffix("x").strip()
+    return number if number[:1].isdigit() else word
+
+
+def in_figures(text: str) -> str:
+    """The text with its number words in figures: "boil one minute", "a half-inch headspace"; jars by their names stay."""
+
+    def put(found: re.Match[str]) -> str:
+        word = found[0]
+        if word.lower().startswith(("half", "quarter")) and re.match(r"[- ]?(?:pint|litre|liter)", text[found.end() :], re.IGNORECASE):
+            return word
+        number = _figure(word.lower())
+        return number + (" " if number != word.lower() and word.endswith("-") else "") if number != word.lower() else word
+
+    return _WORD.sub(put, text)
+
+
+def sentences(text: str) -> list[str]:
+    """A paragraph in its sentences; "min." and "in." may end one, which harms nothing."""
+    return [part.strip() for part in _SENTENCE.split(text) if part and part.strip()]
+
+
+def heading(text: str) -> tuple[str, str] | None:
+    """The part of the recipe that a row opens, and what stands behind its colon; None for a row that is no heading.
+
+    Parts: ingredients, steps, notes; title, source, yield with what is said.
+    """
+    lists = facts.table("pasted")["headings"]
+    plain = " ".join(re.sub(r"\(.{0,60}\)", "", text).lower().strip(" :*=-_~#").split())
+    found = next((part for part in PARTS if plain in lists[part]), None)
+    aside = re.search(r"\((.{0,60})\)", text)
+    if found:
+        return found, aside[1] if aside else ""
+    if (label := _LABEL.match(text)) and (rest := label[2]):
+        name = " ".join(label[1].lower().split())
+        for part in (*PARTS, "title", "source", "yield"):
+            if name in lists[part]:
+                return part, rest
+    return None
+
+
+def is_subheading(text: str) -> bool:
+    """Whether a row names a part of the ingredients: "For the jam:"."""
+    words = facts.table("pasted")["words"]
+    found = re.fullmatch(r"for (?:the )?([a-z ]{2,30}):?", text, re.IGNORECASE)
+    return bool(found) and all(word in (*words["kinds"], *words["content"]) for word in found[1].lower().split())  # type: ignore[index]
+
+
+def yields(text: str) -> str:
+    """What a row or sentence says it makes, or ""."""
+    found = _YIELD.fullmatch(text.strip(" .()"))
+    return found[1].strip() if found else ""
+
+
+def read_yield(text: str) -> StatedYield | None:
+    """Jars from "about 5 half pint jars"; None where they are no jars of a known size."""
+    plain = " ".join(_HEDGES.sub("", in_figures(text)).split())
+    for aside in (r"\(.{0,40}?\)", r"[()]"):  # a second measure in brackets; or the jar itself
+        bare = re.split(r" (?:of|with|plus|in|from|worth)\b|, ", " ".join(re.sub(aside, " ", plain).split()).strip(" ."))[0]
+        for form in (bare, re.sub(r"\s*(?:mason|jelly|canning|glass)\b", "", bare)):
+            try:
+                return stated_yield(form) if len(form) <= LONGEST_YIELD else None
+            except JamcalcError:
+                continue
+    return None
+
+
+def process_minutes(sentence: str) -> list[float]:
+    """The minutes in boiling water that a sentence names, for the lowest band where it names several. Raises InputError: pressure."""
+    found = _PROCESS.search(sentence)
+    if found is None:
+        return []
+    if re.search(r"pressure|psi\b", sentence, re.IGNORECASE):
+        raise InputError("minutes in a pressure canner are not read: write the minutes in boiling water, or take the row out")
+    plain = in_figures(sentence)
+    start = (_PROCESS.search(plain) or found).start()
+    if _EMPTY_JARS.search(plain[:start]) and "process" not in plain.lower():
+        return []
+    times: list[float] = []
+    lowest: list[float] = []
+    for clause in re.split(r"(?<![0-9]),|,(?![0-9]{3})|[;()]| and | then |\u2014", plain[start:]):
+        for minutes in _MINUTES.finditer(clause):
+            if _OF_JARS.search(clause) or (times and _ASIDE.search(clause)):
+                continue
+            if minutes[2]:
+                raise InputError(f'"{shown(minutes[0])}" is a range: write the minutes for 0 to 1,000 ft, such as "process 10 minutes"')
+            value = read_minutes(minutes[1])
+            if not 1 <= value <= MOST_PROCESS_MINUTES:
+                raise InputError(f'"{shown(minutes[0])}" is no time in a canner: write minutes, such as "process 10 minutes"')
+            if _LOWEST.search(clause):
+                lowest.append(value)
+            elif times and _HIGHER.search(clause):
+                continue
+            times.append(value)
+    if not times and re.search(r"[0-9] ?(?:hours?|hrs?)\b", plain):
+        raise InputError('hours in a canner are not read: write minutes, such as "process 10 minutes"')
+    return lowest or list(dict.fromkeys(times))
+
+
+def headspaces(sentence: str) -> list[float]:
+    """[mm] each headspace that a sentence names."""
+    found = []
+    for depth in _HEADSPACE.finditer(in_figures(sentence)):
+        number, unit = (depth[1], depth[2]) if depth[1] else (depth[3], depth[4])
+        try:
+            found.append(read_headspace_mm(f"{number} {unit.rstrip('.')}"))
+        except InputError as error:
+            raise InputError(str(error)) from None
+    return found
+
+
+def boils(sentence: str) -> list[float | None]:
+    """[min] each boil of the pot that a sentence names; None for one that is no plain number."""
+    if _NOT_THE_POT.search(sentence):
+        return []
+    return [None if found[3] else read_minutes(found[2]) for found in _BOIL.finditer(in_figures(sentence))]
+
+
+def says_how(text: str) -> bool:
+    """Whether a row speaks of the canner, of headspace or of the cold, and so is none of the ingredients."""
+    return bool(_PROCESS.search(text) or _HEADSPACE.search(in_figures(text))) or kept_cold(text)
+
+
+def kept_cold(sentence: str) -> bool:
+    """Whether a sentence plainly says to keep the jars in the refrigerator or the freezer."""
+    return bool(_COLD.search(sentence)) and not _NOT_TO_KEEP.search(sentence)
+
+
+def cold_by_name(title: str) -> bool:
+    """Whether a title says so: freezer jam, refrigerator jam."""
+    return bool(_COLD_TITLE.search(title))
+
+
+def source(text: str) -> str:
+    """Whose recipe a row says it is, or ""."""
+    found = _FROM.fullmatch(text.strip(" ."))
+    return next((group for group in found.groups() if group), "").strip() if found else ""
+
+
+def kind(title: str) -> str:
+    """jam, jelly, butter or spread, by the last such word of the title."""
+    found = re.findall(r"\b(jam|jelly|butter|spread)s?\b", title.lower())
+    return found[-1] if found else "jam"
