@@ -31,6 +31,7 @@ import jamcalc
 from jamcalc import facts
 from jamcalc.cli.command_table import COMMANDS
 from jamcalc.cli.main import main
+from jamcalc.pasted import reader
 from jamcalc.reading import recipefile
 
 HERE = Path(__file__).parent
@@ -181,6 +182,14 @@ def test_example_runs(words: list[str]) -> None:
 
 def test_every_command_has_an_example_that_is_run() -> None:
     assert {words[0] for words in examples()} == set(COMMANDS)
+
+
+def test_the_recipe_in_plain_text_is_one() -> None:
+    text = re.search(r"```text\n(.+?)```", TEXT, re.DOTALL)
+    assert text
+    recipe = reader.from_text(text[1])
+    assert (len(recipe.lines), len(recipe.steps), recipe.process_min, recipe.boil_min, recipe.notes) == (5, 3, 10, 1, ())
+    assert jamcalc.check(recipe).storage == "shelf"
 
 
 def test_the_recipe_file_is_one() -> None:

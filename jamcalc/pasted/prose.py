@@ -118,19 +118,14 @@ def _list(name: str) -> frozenset[str]:
 
 @cache
 def _foods() -> dict[str, str]:
-    """Every name of a food, and its kind: an item's, or "food" for what no item is held of."""
+    """Every name of a food, and the kind of what it stands for: an item's, or "food" for what no item is held of."""
     items, names, own = facts.table("items"), facts.table("names"), facts.table("pasted")["food"]
-    foods = {_plain(name): "food" for name in (*own["names"], *own["with_filler"], *names["not_held"]["names"])}
-    foods |= {_plain(name): "food" for entry in names["not_fruit"].values() for name in entry["names"]}
-    foods |= {_plain(name): items_kind for name, entry in items["ambiguous"].items() for items_kind in [_kind_of(entry["key"])]}
-    for kind in facts.KINDS[:5]:
-        foods |= {_plain(name).replace("-", " "): kind for key, said in items[kind].items() if key != "none" for name in said}
-    return foods
-
-
-def _kind_of(key: str) -> str:
-    items = facts.table("items")
-    return next((kind for kind in facts.KINDS if key in items[kind]), "food")
+    others = (name for entry in names["not_fruit"].values() for name in entry["names"])
+    foods = dict.fromkeys((*own["names"], *own["with_filler"], *names["not_held"]["names"], *others), "food")
+    kinds = {key: kind for kind in facts.KINDS[:5] for key in items[kind] if key != "none"}
+    foods |= {name: kinds[entry["key"]] for name, entry in facts.table("read_as").items()}
+    foods |= {name: kind for key, kind in kinds.items() for name in items[kind][key]}
+    return {_plain(name).replace("-", " "): kind for name, kind in foods.items()}
 
 
 # ---------------------------------------------------------------- a food that is named
@@ -153,9 +148,8 @@ def _food_at(words: Sequence[str], at: int) -> tuple[int, str, str]:
     foods = _foods()
     for size in range(min(LONGEST_NAME, len(words) - at), 0, -1):
         said = " ".join(words[at : at + size])
-        for form in _forms([said]):
-            if form in foods:
-                return size, foods[form], said
+        if kind := next((foods[form] for form in _forms([said]) if form in foods), ""):
+            return size, kind, said
     return 0, "", ""
 
 
@@ -167,10 +161,9 @@ def _is_listed(words: Sequence[str], at: int, size: int, kind: str, known: Liste
         beside = {*words[max(at - 1, 0) : at], *words[at + size : at + size + 1]}
         if dry & beside and all(_is_of(word, known.extra_words) for word in name):
             return True
-        try:
-            return facts.lookup(said, ("vegetable",)).key in known.keys
-        except (InputError, LookupError):
-            return False
+        return any(
+            form in facts.table("items")["vegetable"][key] for key in known.keys & {*facts.keys("vegetable")} for form in _forms([said])
+        )
     idle = {"fresh", "bottled", *(facts.table("extras")["filler"] if kind == "food" else ())}
     names = [word for word in name if word not in idle] or name
     return all(_is_of(word, known.line_words) or _is_of(word, known.extra_words) for word in names)
