@@ -183,7 +183,9 @@ def yield_of(solved: Solved) -> Yield:
     pot, settings = solved.pot, solved.pot.batch.settings
     jar = facts.jar(settings.jar)
     in_pot = filling.hot_volume_ml(pot.water_g, pot.mixture.soluble_g.typical, pot.mixture.insoluble_g)
-    volume = _with_counted(solved, filling.yield_range(filling.after_losses_ml(in_pot)))
+    hers = pot.batch.learned.jars
+    narrower = 1.0 if hers is None else hers.narrower
+    volume = _with_counted(solved, filling.yield_range(filling.after_losses_ml(in_pot) * pot.batch.learned.jars_filled, narrower))
     jar_ml = filling.fill_ml(jar, settings.headspace_mm)
     full, over = filling.full_jars(volume.typical, jar_ml)
     share = pot.finished_g / volume.typical

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from jamcalc.nouns.model import Acidulant, Estimate, Figure, Finding, Fit, Fruit, Jar, Sweetener
-from jamcalc.nouns.outcome import AcidDose, BatchResult, BuyLine, Ingredient, JarsOf, KitchenPlan, Process
+from jamcalc.nouns.outcome import AcidDose, BatchResult, BuyLine, FromBook, Ingredient, JarsOf, KitchenPlan, Process
 
 SCHEMA = "jamcalc/1"
 
@@ -99,6 +99,7 @@ def to_dict(result: BatchResult) -> dict[str, Any]:
         "sources": [{"id": source.key, "text": source.text} for source in result.sources],
         **({} if result.rescue is None else {"rescue": _acid(result.rescue)}),
         **({} if result.kitchen is None else {"kitchen": _kitchen(result.kitchen)}),
+        **({"learned": [_learned(each) for each in result.from_book]} if result.from_book else {}),
         **({"to_buy": [_to_buy(line) for line in result.to_buy]} if result.to_buy else {}),
     }
 
@@ -125,6 +126,11 @@ def _kitchen(plan: KitchenPlan) -> dict[str, Any]:
             "each": [{"item": item, "measure": measure} for item, measure in pots.shares],
         },
     }
+
+
+def _learned(moved: FromBook) -> dict[str, Any]:
+    without, with_book = (each if isinstance(each, str) else _number(each, 2) for each in (moved.without, moved.with_book))
+    return {"what": moved.what, "from_batches": moved.from_batches, "without": without, "with": with_book}
 
 
 def _jars(jars: Iterable[JarsOf]) -> list[dict[str, Any]]:

@@ -7,8 +7,9 @@ what only check, scale and card need is imported in them, so that a plain batch 
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import cache
 from os import PathLike
 from typing import IO, TYPE_CHECKING
 
@@ -27,9 +28,10 @@ from jamcalc.api.choices import (
 )
 from jamcalc.errors import InputError
 from jamcalc.formula import assemble
-from jamcalc.formula.solver import solve
+from jamcalc.formula.solver import Solved, solve
 from jamcalc.kitchen import defaults
 from jamcalc.kitchen.household import Kitchen
+from jamcalc.nouns.learned import Learned, Teaches
 from jamcalc.nouns.model import Batch, Finding, Firmness, Line, Recipe, Settings, Storage, UnitSystem
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading.lines import read_item
@@ -71,6 +73,7 @@ def batch(
     calcium_spoon: str | float | None = None,
     acid: str | None = None,
     draws: int | None = None,
+    book: Teaches | None = None,
 ) -> BatchResult:
     """From fruit on hand to a formula, or from the jars wanted back to the fruit.
 
@@ -116,6 +119,8 @@ def batch(
         "citric acid" or "bottled lime juice" in the place of bottled lemon juice.
     draws : int, optional
         Drawn batches for the low end of pH, 0 to 100,000; it decides nothing. 4,000.
+    book : Book, optional
+        The batch book to learn from, such as `jamcalc.Book()`; its own faults are a BookError.
 
     Returns
     -------
@@ -170,26 +175,48 @@ def batch(
     settings = settings_from(**{**home.options, "jar": used_jar})
     key, readings = sweetener_key(sweetener), readings_from(reading)
 
+    @cache
+    def learned(items: tuple[str, ...]) -> Learned:
+        return Learned() if book is None else book.learned(items)
+
     def quick_batch(ingredients: Sequence[Line]) -> Batch:
-        return assemble.put_together(ingredients, replace(settings, draws=0), sweetener=key, readings=readings)
+        quick = assemble.put_together(ingredients, replace(settings, draws=0), sweetener=key, readings=readings)
+        return replace(quick, learned=Learned(jars=learned(_fruits(quick)).jars))
 
     ingredients, to_buy = wanted.lines_to_solve(words, None if parts is None else text("parts", parts), want, quick_batch)
     quantities.check_written(ingredients)
     pot = assemble.put_together(ingredients, settings, sweetener=key, readings=readings, title=text("title", title))
     refuse_idle(pot)
     unsaid = () if key == "none" else remarks.unsweetened(pot)
-    result = answer.answer(solve(pot), command="batch", findings=(*home.findings, *altitude_said(altitude), *unsaid))
+    pot = replace(pot, learned=learned(_fruits(pot)))
+    solved, with_book = (solve(pot), None) if pot.learned == Learned() else _both_ways(pot)
+    result = answer.answer(solved, command="batch", findings=(*home.findings, *altitude_said(altitude), *unsaid))
+    result = result if with_book is None else with_book(result)
     quantities.check_weights((part.role, part.as_bought_g or part.grams) for part in result.ingredients)
     if result.storage == "cold":
         from jamcalc.answers import instead
 
-        more = instead.finding(pot, result, instead.Said(words=words, options=said))
+        more = instead.finding(solved.asked, result, instead.Said(words=words, options=said))
         result = replace(result, findings=(*result.findings, *more))
     if to_buy is not None:
         result = replace(result, findings=(to_buy, *result.findings))
     elif count is not None:
         result = wanted.compared(result, count)
     return defaults.fitted(result, home, fruit_on_hand=to_buy is None)
+
+
+def _fruits(batch: Batch) -> tuple[str, ...]:
+    """The keys of its fruits, which the book is asked about."""
+    return tuple(dict.fromkeys(part.fruit.key for part in batch.fruits))
+
+
+def _both_ways(batch: Batch) -> tuple[Solved, Callable[[BatchResult], BatchResult]]:
+    """A batch that the book has something to say of, and what says so in its answer."""
+    from jamcalc.answers import from_book
+    from jamcalc.formula import taught
+
+    both = taught.solve_both_ways(batch)
+    return both.answer, lambda result: from_book.told(result, both)
 
 
 def recipe_from(recipe: RecipeSaid) -> Recipe:

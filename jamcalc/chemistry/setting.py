@@ -199,6 +199,7 @@ def calcium_to_add(
     on_hand_mg: float,
     firmness: Firmness,
     left_out: bool | None = None,
+    strength: float = 1.0,
 ) -> CalciumNeed:
     """Calcium to bring in with calcium water.
 
@@ -214,6 +215,7 @@ def calcium_to_add(
     on_hand_mg : brought by fruit, juice and sweetener within reach of the pectin [mg]
     firmness : soft, medium or firm
     left_out : None: decided here; otherwise the decision of an earlier round
+    strength : what a milligram of it does for a gram of this pectin, against the tables' [1]
 
     Returns
     -------
@@ -222,7 +224,7 @@ def calcium_to_add(
     Continuous but for one jump, from 5 mg per g of pectin to none at 4 x wanted: a solver hands the decision of its first round back as
     `left_out`, or it would swing about the jump. Sources: LM-HOUSEHOLD, LM-TRADER, judgement.
     """
-    wanted_mg = wanted_ratio(solids_percent, ph, citrate_mol_per_l, firmness) * pectin_g * calcium_mg_per_g_at_ratio_1()
+    wanted_mg = wanted_ratio(solids_percent, ph, citrate_mol_per_l, firmness) / strength * pectin_g * calcium_mg_per_g_at_ratio_1()
     without = on_hand_mg >= _value("left_out_from") * wanted_mg if left_out is None else left_out
     least, most = _value("least_added_mg_per_g") * pectin_g, _value("most_added_mg_per_g") * pectin_g
     added_mg = 0.0 if without else min(max(least, wanted_mg - on_hand_mg), most)
@@ -309,18 +311,7 @@ def strength(added_percent: float, credit_percent: float, solids_percent: float,
 
 
 def pectin_g_per_tsp(own: float | None = None) -> float:
-    """Weight of a level teaspoon of calcium-set pectin.
-
-    Parameters
-    ----------
-    own : as weighed by the cook [g]; None: the stated assumption, 3.0 (2.5 to 3.5)
-
-    Returns
-    -------
-    powder [g per US teaspoon]
-
-    Source: LM-SUPPLIER.
-    """
+    """Weight of a level teaspoon of calcium-set pectin [g]: `own` as weighed by the cook, or 3.0 (2.5 to 3.5). Source: LM-SUPPLIER."""
     return _value("pectin_g_per_tsp") if own is None else own
 
 

@@ -16,6 +16,7 @@ from typing import Any
 from jamcalc import api
 from jamcalc.errors import InputError, NotPossible
 from jamcalc.kitchen.household import Kitchen
+from jamcalc.nouns.learned import Teaches
 from jamcalc.nouns.model import Recipe
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.screens.output import book_file, common, ended, ending, json_text, kitchen, plain_text, recipe, say, show, title_of, write
@@ -75,6 +76,7 @@ def batch(options: SimpleNamespace) -> int:
         headspace=options.headspace,
         sweetness=options.sweetness,
         acid=options.acid,
+        book=_teacher(options),
     )
 
     def recipe_text() -> str:
@@ -167,6 +169,20 @@ def _check_keep(options: SimpleNamespace) -> None:
         raise InputError("--date is the day of a batch that is kept: write --keep too")
 
 
+def _teacher(options: SimpleNamespace) -> Teaches | None:
+    """The book to learn from; None where there is none, and nothing of it is loaded then."""
+    path = None if options.no_book else book_file(options)
+    if path is None:
+        return None
+    if os.path.lexists(path):
+        from jamcalc.cli.teacher import Teacher
+
+        return Teacher(path)
+    if options.book is not None and not options.keep:
+        complain(f'no book at "{shown(options.book)}": the answer is from the tables alone')
+    return None
+
+
 def _look_at_book(options: SimpleNamespace) -> None:
     """Say what is wrong with the book, where there is one, and go on; nothing of it is loaded where there is none."""
     path = book_file(options)
@@ -218,7 +234,7 @@ def _answered(
         from jamcalc.cli import book_commands
 
         number = book_commands.keep(options, result, as_dict(), recipe, lambda: screens(True))
-    elif not options.no_book:
+    elif not options.no_book and result.command != "batch":  # which has learned from it
         _look_at_book(options)
 
     def answer() -> dict[str, Any]:

@@ -102,6 +102,7 @@ class Regime:
     sour_enough: bool  # the high side is at 4.00 without bottled lemon juice
     calcium_left_out: bool  # the fruit brings so much that none is added
     boiled_down: bool  # until it jells
+    least_lemon_g: float = 0.0  # never less, whatever the pot asks for
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,21 +118,21 @@ class Dosed:
     solution: Solution
 
 
-def doses_of(batch: Batch, *, shelf_open: bool) -> Dosed:
+def doses_of(batch: Batch, *, shelf_open: bool, least_lemon_g: float = 0.0) -> Dosed:
     """The doses of a batch, `None` in it for what is to be found; for the shelf where that is open and in reach, else for the cold.
 
     `dose_acid=False` in the batch takes its lemon juice as written.
     """
-    found = _search(batch, for_shelf=shelf_open)
+    found = _search(batch, for_shelf=shelf_open, least_lemon_g=least_lemon_g)
     fruit_g = batch_acidity.fruit_g(batch)
     if shelf_open and batch.dose_acid and storage.beyond_reach(found.doses.lemon_g, fruit_g):
         amounts = pot_of(batch, found.doses).amounts
         if storage.beyond_reach(_shelf_dose_g(amounts, sour_enough=False), fruit_g):  # and it is not only the cook's own line
-            return _search(batch, for_shelf=False)
+            return _search(batch, for_shelf=False, least_lemon_g=least_lemon_g)
     return found
 
 
-def _search(batch: Batch, *, for_shelf: bool) -> Dosed:
+def _search(batch: Batch, *, for_shelf: bool, least_lemon_g: float) -> Dosed:
     """The doses that the pot which holds them asks for."""
     scale = batch_acidity.fruit_g(batch)
     written = tuple(part.grams or 0.0 for part in batch.sweeteners)
@@ -139,8 +140,9 @@ def _search(batch: Batch, *, for_shelf: bool) -> Dosed:
         batch,
         Doses(lemon_g=lemon_in_lines_g(batch), sweetener_g=written, pectin_g=FIRST_PECTIN_FRACTION * scale, calcium_water_ml=0.0),
     )
-    start = asked(empty, regime_of(empty, for_shelf=for_shelf))
-    regime = regime_of(pot_of(batch, start), for_shelf=for_shelf)  # with sweetener and calcium water in the pot
+    start = asked(empty, regime_of(empty, for_shelf=for_shelf, least_lemon_g=least_lemon_g))
+    with_all = pot_of(batch, start)  # sweetener and calcium water too
+    regime = regime_of(with_all, for_shelf=for_shelf, least_lemon_g=least_lemon_g)
 
     def mapped(values: Sequence[float]) -> Sequence[float]:
         return _packed(asked(pot_of(batch, _unpacked(values, scale), boiled_down=regime.boiled_down), regime), scale)
@@ -150,7 +152,7 @@ def _search(batch: Batch, *, for_shelf: bool) -> Dosed:
     return Dosed(doses=_unpacked(found.values, scale), for_shelf=for_shelf, solution=solution)
 
 
-def regime_of(pot: Pot, *, for_shelf: bool) -> Regime:
+def regime_of(pot: Pot, *, for_shelf: bool, least_lemon_g: float = 0.0) -> Regime:
     """What is decided of the pot in which a search begins."""
     dosed = for_shelf and pot.batch.dose_acid
     return Regime(
@@ -158,6 +160,7 @@ def regime_of(pot: Pot, *, for_shelf: bool) -> Regime:
         sour_enough=dosed and batch_acidity.sour_enough(batch_acidity.without_lemon(pot.amounts)),
         calcium_left_out=calcium_need(pot, _pectin_g(pot)).left_out,
         boiled_down=boils_down(pot.batch, pot.mixture),
+        least_lemon_g=least_lemon_g,
     )
 
 
@@ -178,6 +181,7 @@ def _lemon_g(amounts: Sourables, regime: Regime) -> float:
     floor_g = lemon_in_lines_g(batch)
     if not batch.dose_acid:
         return floor_g
+    floor_g = max(floor_g, regime.least_lemon_g)
     if regime.for_shelf:
         return max(floor_g, _shelf_dose_g(amounts, sour_enough=regime.sour_enough))
     for_taste_g = batch_acidity.lemon_for_taste_g(amounts, storage.TASTE_PH, storage.MOST_TASTE_LEMON_G_PER_KG)
@@ -222,6 +226,7 @@ def calcium_mg_per_ml(batch: Batch) -> float:
 
 def calcium_need(pot: Pot, pectin_g: float, left_out: bool | None = None) -> setting.CalciumNeed:
     """What calcium this pot's pectin wants beyond what fruit and sweetener bring."""
+    learned = pot.batch.learned
     return setting.calcium_to_add(
         pectin_g,
         pot.solids_percent,
@@ -230,6 +235,7 @@ def calcium_need(pot: Pot, pectin_g: float, left_out: bool | None = None) -> set
         pot.mixture.calcium_available_mg,
         pot.batch.settings.firmness,
         left_out,
+        strength=learned.calcium_strength / learned.pectin_strength,
     )
 
 

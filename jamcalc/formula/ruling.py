@@ -78,6 +78,7 @@ def late_bars(batch: Batch, mixture: Mixture, finished_g: float) -> tuple[Findin
     jar, soluble_g = facts.jar(batch.settings.jar), mixture.soluble_g.typical
     water_g = max(0.0, finished_g - soluble_g - mixture.insoluble_g)
     volume_ml = filling.after_losses_ml(filling.hot_volume_ml(water_g, soluble_g, mixture.insoluble_g))
+    volume_ml *= min(1.0, batch.learned.jars_filled)  # her own book may say that less reaches the jars, and not that more does
     full, _ = filling.full_jars(volume_ml, filling.fill_ml(jar, batch.settings.headspace_mm))
     return (*storage.unfilled(full, jar.name), *storage.too_thick(100.0 * soluble_g / finished_g))
 

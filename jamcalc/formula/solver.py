@@ -35,12 +35,24 @@ class Solved:
     acid: AcidDose | None = None  # dosed in the place of lemon juice
 
 
-def solve(batch: Batch) -> Solved:
+@dataclass(frozen=True, kw_only=True)
+class Floor:
+    """Lemon juice to dose at the least, and a high side of pH that is reported at the least."""
+
+    lemon_g: float = 0.0
+    high_ph: float = 0.0
+
+
+NO_FLOOR = Floor()
+
+
+def solve(batch: Batch, floor: Floor = NO_FLOOR) -> Solved:
     """The whole answer for one batch.
 
     Parameters
     ----------
     batch : what goes in the pot, with `None` for what is to be dosed; `dose_acid=False` takes everything as written
+    floor : what the answer must not be milder than
 
     Returns
     -------
@@ -49,13 +61,13 @@ def solve(batch: Batch) -> Solved:
     Range of validity: any batch that assemble.py lets through; low-sugar spreads of 5 to 55 % soluble solids.
     """
     barriers = _barriers_of(batch)
-    dosed = doses_of(batch, shelf_open=not barriers.any)
+    dosed = doses_of(batch, shelf_open=not barriers.any, least_lemon_g=floor.lemon_g)
     needed, in_measures, pot = _measured_out(batch, dosed)
     acid = None
     replaced_g = pot.doses.lemon_g - lemon_in_lines_g(batch)
     if batch.dose_acid and batch.settings.acid != LEMON and replaced_g > 0.0:
         acid, in_measures, pot = _swapped(pot, dosed, in_measures, replaced_g)
-    acidity = sourness.acidity(pot.amounts, mass_g=pot.finished_g)
+    acidity = sourness.acidity(pot.amounts, mass_g=pot.finished_g, least_high_ph=floor.high_ph)
     process, _ = ruling.process_of(batch, pot.sugars_percent)
     verdict = storage.decide(
         high_side_ph=acidity.ph.high,
@@ -125,7 +137,7 @@ def _measured_out(batch: Batch, dosed: Dosed) -> tuple[Doses, Measured, Pot]:
     in_measures = measured(batch, needed, most_g)
     pot = pot_of(batch, in_measures.doses)
     if _short_of_lemon(pot, dosed):
-        needed = replace(needed, lemon_g=batch_acidity.lemon_for_shelf_g(pot.amounts) or needed.lemon_g)
+        needed = replace(needed, lemon_g=max(needed.lemon_g, batch_acidity.lemon_for_shelf_g(pot.amounts) or 0.0))
         in_measures = measured(batch, needed)
         pot = pot_of(batch, in_measures.doses)
     return needed, in_measures, pot
@@ -157,11 +169,14 @@ def gel_set(pot: Pot, calcium: setting.CalciumNeed) -> GelSet:
     all_mg = pot.mixture.calcium_available_mg + added_mg
     percent = 100.0 * pectin / pot.finished_g
     wanted = setting.wanted_ratio(pot.solids_percent, pot.ph, batch_acidity.citrate_mol_per_kg_water(pot.pool), "medium")
-    ratio = setting.calcium_ratio(pectin, all_mg)
+    learned = pot.batch.learned
+    ratio = setting.calcium_ratio(pectin, all_mg) * learned.calcium_strength / learned.pectin_strength
     return GelSet(
         pectin_percent=percent,
         calcium_mg_per_g_pectin=all_mg / pectin if pectin > 0.0 else 0.0,
         calcium_from_fruit_mg=pot.mixture.calcium_from_fruit_mg,
-        strength=setting.strength(percent, pot.credit_percent, pot.solids_percent, ratio, wanted),
-        too_much_calcium=setting.too_much_calcium(pectin, pot.mixture.native_pectin_g, all_mg, pot.solids_percent),
+        strength=setting.strength(percent * learned.pectin_strength, pot.credit_percent, pot.solids_percent, ratio, wanted),
+        too_much_calcium=setting.too_much_calcium(
+            pectin, pot.mixture.native_pectin_g, all_mg * learned.calcium_strength, pot.solids_percent
+        ),
     )

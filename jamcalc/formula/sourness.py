@@ -22,10 +22,11 @@ ODD_BRIX = facts.limit("odd_brix_times").typical
 ODD_TITRATABLE = facts.limit("odd_titratable_times").typical
 
 
-def acidity(amounts: Sourables, *, mass_g: float) -> Acidity:
+def acidity(amounts: Sourables, *, mass_g: float, least_high_ph: float = 0.0) -> Acidity:
     """pH before and after the acid, and titratable acidity as citric acid, for the batch as it will be made.
 
-    `mass_g` is the finished mass that the acidity is spread over. pH is rounded to two decimals here, once:
+    `mass_g` is the finished mass that the acidity is spread over; no high side under `least_high_ph` is reported.
+    pH is rounded to two decimals here, once:
     what is reported is what decisions are made on. A reading of the finished batch replaces the worked-out pH.
     """
     reading = amounts.batch.settings.batch_ph
@@ -38,7 +39,7 @@ def acidity(amounts: Sourables, *, mass_g: float) -> Acidity:
         after, before = _as_read(amounts, reading)
         typical_ph = pool_ph(typical)
     titratable = max(0.0, pool_titratable_eq(typical, typical_ph)) * CITRIC_G_PER_EQUIVALENT / mass_g * 100.0
-    ph = _reported(after)
+    ph = _reported(replace(after, high=max(after.high, least_high_ph)))
     meter_needed = ph.high > SHELF_HIGH_SIDE_PH if reading is None else round(reading, 2) > SHELF_READING_PH
     return Acidity(
         ph=ph,

@@ -179,12 +179,13 @@ def is_larger(jar: Jar, tested: Jar) -> bool:
     return jar.fill_ml.typical > tested.fill_ml.typical * LARGER_JAR
 
 
-def yield_range(expected_ml: float) -> Estimate:
+def yield_range(expected_ml: float, narrower: float = 1.0) -> Estimate:
     """The honest range of a yield, 12 % below to 10 % above.
 
     Parameters
     ----------
     expected_ml : volume to fill [mL]
+    narrower : how wide the range is where her own batches are known, against that [1]
 
     Returns
     -------
@@ -192,7 +193,7 @@ def yield_range(expected_ml: float) -> Estimate:
 
     About one standard deviation of printed yields against this calculation. Source: YIELD-RECIPES.
     """
-    low, high = 1.0 - _value("yield_below_percent") / 100.0, 1.0 + _value("yield_above_percent") / 100.0
+    low, high = (1.0 + narrower * sign * _value(f"yield_{end}_percent") / 100.0 for sign, end in ((-1.0, "below"), (1.0, "above")))
     return Estimate(low=expected_ml * low, typical=expected_ml, high=expected_ml * high)
 
 

@@ -190,6 +190,17 @@ class BuyLine:
     to_buy_text: str
 
 
+@dataclass(frozen=True, kw_only=True)
+class FromBook:
+    """One figure of the answer that the batch book has moved: without it and with it, from how many batches; `said` is it in words."""
+
+    what: str
+    from_batches: int
+    without: float | str
+    with_book: float | str
+    said: str
+
+
 @dataclass(frozen=True, kw_only=True, repr=False)
 class BatchResult:
     """The whole answer; rendering looks nothing up. It may be a key of a dictionary, but its hash is worked out anew each time."""
@@ -221,6 +232,7 @@ class BatchResult:
     rescue: AcidDose | None = None  # for a pot that reads over 4.20: what to add before it is measured again
     kitchen: KitchenPlan | None = None
     to_buy: tuple[BuyLine, ...] = ()
+    from_book: tuple[FromBook, ...] = ()
 
     def __repr__(self) -> str:
         """A few lines: how it may be kept, what to add, how sour and how many jars."""

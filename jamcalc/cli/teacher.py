@@ -1,0 +1,30 @@
+"""A batch book that never stops a calculation: what is wrong with it is said in one line, and the tables answer alone."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from jamcalc.book.store import Book
+from jamcalc.errors import BookError
+from jamcalc.nouns.learned import Learned
+from jamcalc.words.complaint import complain
+
+
+class Teacher:
+    """The book at a path, to learn from."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self._said = False
+
+    def learned(self, items: Sequence[str]) -> Learned:
+        """What it teaches of the kitchen and of these fruits; nothing, and why, where it cannot be read."""
+        try:
+            with Book(self._path, reading=True) as book:
+                return book.learned(items)
+        except BookError as error:
+            if not self._said:
+                complain(f"{error}; the answer is from the tables alone")
+            self._said = True
+            return Learned()
