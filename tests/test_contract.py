@@ -368,8 +368,13 @@ def test_what_is_asked_back_is_one_line_and_exit_2(words: tuple[str, ...], hint:
 
 
 def test_every_fit_fruit_is_answered_for() -> None:
+    """Cold only where the high pH is held from memory or judgement, or where more lemon juice than 150 g per kg would be needed."""
     fit = [facts.fruit(key) for key in facts.keys("fruit") if facts.fruit(key).fit.fitness == "fit"]
-    kept = {fruit.key: batch(f"1 kg {fruit.plural}")["storage"] for fruit in fit if fruit.plural not in ("peaches", "nectarines")}
-    cold_until_measured = {fruit.key for fruit in fit if fruit.ph.high_grade in ("memory", "judgement")}
-    assert {key for key, storage in kept.items() if storage == "cold"} <= {"mulberry", "guava", *cold_until_measured}
-    assert len(cold_until_measured) <= 8
+    weak = {fruit.key for fruit in fit if fruit.ph.high_grade in ("memory", "judgement")}
+    answers = {fruit.key: batch(f"1 kg {fruit.plural}") for fruit in fit if fruit.plural not in ("peaches", "nectarines")}
+    cold = {key for key, answer in answers.items() if answer["storage"] == "cold"}
+    out_of_reach = {key for key in cold if {"lemon-out-of-reach", "ph-over-limit"} & set(ids(answers[key]))}
+    assert {"mulberry", "guava"} <= out_of_reach
+    assert weak <= cold <= weak | out_of_reach
+    assert len(weak) <= 8
+    assert len(cold) < len(answers) / 2

@@ -182,6 +182,7 @@ def ionic_strength(pool: AcidPool, ph: float) -> float:
     return float(0.5 * (abs(pool.strong_ion_eq) / pool.water_kg + squares + hydrogen + hydroxide))
 
 
+DRIED_UNDER_PERCENT = 25.0  # water: dates and raisins
 VALID_TO = 0.5  # mol/kg: the activities are good for no more, and no fresh fruit holds more
 
 
@@ -210,6 +211,9 @@ def test_a_fruit_titrates_to_its_acidity(key: str) -> None:
     fruit = facts.fruit(key)
     acid = facts.acid_constants(fruit.titrated_as)
     pool = kilogram(key, fruit.ph.typical, fruit.titratable_percent.typical, None)
+    if fruit.water_percent.typical < DRIED_UNDER_PERCENT:  # its salts are beyond the activities
+        assert ionic_strength(pool, fruit.ph.typical) > VALID_TO
+        return
     titratable_eq = fruit.titratable_percent.typical * 10.0 / (acid.molar_mass / acid.protons)
     assert acidity.pool_titratable_eq(pool, fruit.ph.typical) == pytest.approx(titratable_eq, rel=0.05)
 
