@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from jamcalc.nouns.model import Acidulant, Estimate, Figure, Finding, Fit, Fruit, Jar, Sweetener
-from jamcalc.nouns.outcome import AcidDose, BatchResult, BuyLine, FromBook, Ingredient, JarsOf, KitchenPlan, Process
+from jamcalc.nouns.outcome import AcidDose, BatchResult, BuyLine, FromBook, Ingredient, JarsOf, KitchenPlan, Packages, Process
 
 SCHEMA = "jamcalc/1"
 
@@ -146,7 +146,12 @@ def _to_buy(line: BuyLine) -> dict[str, Any]:
         "to_buy": _number(line.to_buy),
         "measure": line.needed_text,
         "to_buy_measure": line.to_buy_text,
+        "buy": None if line.buy is None else _packages(line.buy),
     }
+
+
+def _packages(buy: Packages) -> dict[str, Any]:
+    return {"count": _number(buy.count), "package": buy.package, "size": buy.size or None, "measure": buy.measure}
 
 
 def process_dict(process: Process) -> dict[str, Any]:

@@ -327,7 +327,7 @@ COMMANDS = {
         ),
         Command(
             name="kitchen",
-            about="What your kitchen has: altitude, pots, jars, canner, spoon weights, supplies. "
+            about="What your kitchen has: altitude, pots, jars, canner, spoon weights, supplies, package sizes. "
             "Shows the kitchen file; with settings, changes it.",
             words="[SETTING=VALUE]...",
             words_help='such as altitude="4300 ft" or jars="11 half-pints, 5 pints"; SETTING= alone takes it out',

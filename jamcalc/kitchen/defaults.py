@@ -90,8 +90,15 @@ def fitted(result: BatchResult, own: Home, *, fruit_on_hand: bool) -> BatchResul
     """The answer with the kitchen's plan and what to buy, where there is anything to go by; else as it was."""
     kitchen = own.kitchen
     to_fit = bool(own.jars or kitchen.pots or kitchen.canner_holds)
-    stores = (kitchen.lids, kitchen.lemon_juice_ml, kitchen.pectin_g, kitchen.calcium_powder_g, kitchen.sweeteners_g or None)
-    if not to_fit and fruit_on_hand and all(store is None for store in stores):
+    stores = (
+        kitchen.lids,
+        kitchen.lemon_juice_ml,
+        kitchen.pectin_g,
+        kitchen.calcium_powder_g,
+        kitchen.sweeteners_g or None,
+        kitchen.packages or None,
+    )
+    if not to_fit and fruit_on_hand and not kitchen.sweeteners_g and not kitchen.packages and all(store is None for store in stores):
         return result
     from jamcalc.kitchen import plan, shopping
 

@@ -51,6 +51,7 @@ class Kitchen:
     pectin_g: float | None = None
     calcium_powder_g: float | None = None
     sweeteners_g: tuple[tuple[str, float], ...] = ()  # sweetener key, grams
+    packages: tuple[tuple[str, float], ...] = ()  # what shops here sell: lemon juice [mL]; lids, or a jar's key [each]; else [g]
     as_written: Mapping[str, str | list[str]] = field(default_factory=dict, compare=False)  # by key of the file, what could be read
 
 
@@ -156,6 +157,46 @@ def _read_sweetener(text: str) -> tuple[str, float]:
     raise InputError(f'"{shown(text)}" cannot be read: write a weight, such as "500 g {sweetener.name}"')
 
 
+# A package smaller or larger is a slip of the finger (judgement).
+_PACKAGES = {"bottled_lemon_juice": (30.0, 5_000.0), "calcium-set": (5.0, 5_000.0), "lids": (1.0, 1_000.0), "jars": (1.0, 48.0),
+             "sweetener": (5.0, 25_000.0)}  # fmt: skip
+_PACKAGE_NAMES = {
+    "lemon juice": "bottled_lemon_juice", "bottled lemon juice": "bottled_lemon_juice",
+    "pectin": "calcium-set", "calcium-set pectin": "calcium-set",
+    "lid": "lids", "lids": "lids", "new lids": "lids",
+}  # fmt: skip
+
+
+def _read_package(text: str) -> tuple[str, float]:
+    """ "32 fl oz lemon juice", "12 oz honey", "24 lids", "6 half-pints": what one package holds."""
+    found = _package(" ".join(text.lower().split()))
+    example = 'write what one package holds, such as "32 fl oz lemon juice", "12 oz honey" or "24 lids"'
+    if found is None:
+        raise InputError(f'"{shown(text)}" cannot be read: {example}')
+    key, holds = found
+    least, most = _PACKAGES.get(key, _PACKAGES["jars" if key in facts.keys("jar") else "sweetener"])
+    if not least <= holds <= most:
+        raise InputError(f'"{shown(text)}" is no size that shops sell: {example}')
+    return key, holds
+
+
+def _package(plain: str) -> tuple[str, float] | None:
+    number, _, name = plain.partition(" ")
+    if _PACKAGE_NAMES.get(name) == "lids" and number.isdecimal():
+        return "lids", float(number)
+    with contextlib.suppress(InputError, UnknownItem):
+        amount, name = read_amount(plain)
+        key = _PACKAGE_NAMES.get(name)
+        holds = amount.ml if key == "bottled_lemon_juice" else amount.grams
+        if key is not None and holds is not None:
+            return key, holds
+        if key is None and name:
+            return _read_sweetener(plain)
+    with contextlib.suppress(InputError, UnknownItem):
+        return _read_jars(plain)
+    return None
+
+
 @dataclass(frozen=True, kw_only=True)
 class Setting:
     """One key of the file: the field it fills, its reader, and an example for the cook."""
@@ -179,6 +220,7 @@ SETTINGS = {
     "pectin": Setting(field="pectin_g", read=_weighed(0, 10_000, "30 g"), example='"30 g"'),
     "calcium_powder": Setting(field="calcium_powder_g", read=_weighed(0, 10_000, "10 g"), example='"10 g"'),
     "sweeteners": Setting(field="sweeteners_g", read=_read_sweetener, example='["2 cups honey", "500 g sugar"]', many=True),
+    "packages": Setting(field="packages", read=_read_package, example='["32 fl oz lemon juice", "12 oz honey", "24 lids"]', many=True),
 }
 
 
@@ -233,6 +275,8 @@ def _gathered(key: str, pieces: list[Any]) -> tuple[Any, ...]:
     """Several of one kind become one: "5 pints" and "2 pints" are 7 pints."""
     if key == "pots":
         return tuple(pieces)
+    if key == "packages":  # of one thing the last size holds
+        return tuple(dict(pieces).items())
     counts: dict[str, Any] = {}
     for name, count in pieces:
         counts[name] = max(counts.get(name, 0), count) if key == "canner" else counts.get(name, 0) + count
@@ -253,6 +297,7 @@ def text(kitchen: Kitchen) -> str:
         "lemon_juice": _amount_text(kitchen.lemon_juice_ml, "mL"),
         "pectin": _amount_text(kitchen.pectin_g, "g"),
         "calcium_powder": _amount_text(kitchen.calcium_powder_g, "g"),
+        "packages": [_package_text(key, holds) for key, holds in kitchen.packages],
         "sweeteners": [f"{grams:.12g} g {facts.sweetener(key).name}" for key, grams in kitchen.sweeteners_g],
     }
     return "".join(f"{key} = {toml(value)}\n" for key, value in said.items() if value is not None and value != [])
@@ -260,6 +305,13 @@ def text(kitchen: Kitchen) -> str:
 
 def _jars_text(key: str, count: int) -> str:
     return f"{count} " + ("jars" if key == ANY_JAR else facts.jar(key).plural)
+
+
+def _package_text(key: str, holds: float) -> str:
+    if key in facts.keys("jar"):
+        return _jars_text(key, int(holds))
+    named = {"bottled_lemon_juice": "mL lemon juice", "calcium-set": "g pectin", "lids": "lids"}
+    return f"{holds:.12g} {named.get(key) or f'g {facts.sweetener(key).name}'}"
 
 
 def _amount_text(amount: float | None, unit: str) -> str | None:

@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Literal
 
 from jamcalc import facts
 from jamcalc.facts import figure, table
 from jamcalc.formula.mixture import LEMON
+from jamcalc.kitchen import packages
 from jamcalc.kitchen.household import Kitchen
 from jamcalc.nouns.outcome import BatchResult, BuyLine, Ingredient, JarsOf
 from jamcalc.words import measures
@@ -36,25 +38,33 @@ def to_buy(result: BatchResult, kitchen: Kitchen, jars: Sequence[tuple[str, int]
     tuple : one line for each thing, in the order of the pot, jars last
     """
     units = result.batch.settings.units
+
+    def sold(line: BuyLine, key: str) -> BuyLine:
+        return replace(line, buy=packages.needed(key, line.to_buy, line.unit, kitchen, units))
+
     stores = dict(kitchen.sweeteners_g)
     rows = []
     for part in result.batch.fruits:
         on_hand = part.as_bought_g if fruit_on_hand else 0.0
-        rows.append(_grams(part.plural, part.as_bought_g, on_hand, bought(part.as_bought_g, units)))
+        row = _grams(part.plural, part.as_bought_g, on_hand, bought(part.as_bought_g, units))
+        rows.append(replace(row, buy=packages.fruit(part.fruit.key, row.to_buy, units)))
     for each in result.ingredients:
         if each.role == "sweetener":
             # a kitchen file that names any sweetener is taken to name them all
-            rows.append(_grams(each.name, each.grams, stores.get(each.item, 0.0 if stores else None), _measured(each)))
+            rows.append(sold(_grams(each.name, each.grams, stores.get(each.item, 0.0 if stores else None), _measured(each)), each.item))
         elif each.item == LEMON and each.ml is not None:
-            rows.append(_lemon(each, each.ml, kitchen.lemon_juice_ml, units))
+            rows.append(sold(_lemon(each, each.ml, kitchen.lemon_juice_ml, units), LEMON))
         elif result.acid is not None and (each.item, each.measure) == (result.acid.item, result.acid.measure):
             rows.append(_grams(each.name, each.grams, None, _measured(each)))
         elif each.role == "pectin":
             own = kitchen.pectin_g if result.batch.pectin_kind == "calcium-set" else None
-            rows.append(_grams(each.name, each.grams, own, _measured(each)))
+            rows.append(sold(_grams(each.name, each.grams, own, _measured(each)), result.batch.pectin_kind))
     if result.calcium_water.ml > 0.0:
-        rows.append(_calcium_powder(result.calcium_water.ml, kitchen.calcium_powder_g, units))
-    return (*rows, *_jars(result, jars), _lids(result, kitchen.lids))
+        rows.append(sold(_calcium_powder(result.calcium_water.ml, kitchen.calcium_powder_g, units), "calcium_powder"))
+    missing_jars = [sold(row, key) for key, row in _jars(result, jars)]
+    lids = _lids(result, kitchen.lids)
+    boxes = packages.lids(lids.to_buy, [row.buy for row in missing_jars], kitchen, units)
+    return (*rows, *missing_jars, replace(lids, buy=boxes))
 
 
 def _line(
@@ -114,7 +124,7 @@ def _needed_jars(result: BatchResult) -> tuple[JarsOf, ...]:
     return (*made.heat, *((made.more_jars,) if made.more_jars else ()))
 
 
-def _jars(result: BatchResult, jars: Sequence[tuple[str, int]]) -> list[BuyLine]:
+def _jars(result: BatchResult, jars: Sequence[tuple[str, int]]) -> list[tuple[str, BuyLine]]:
     have, counts, names = dict(jars), dict[str, int](), dict[str, str]()
     for each in _needed_jars(result):
         counts[each.jar] = counts.get(each.jar, 0) + each.count
@@ -123,7 +133,8 @@ def _jars(result: BatchResult, jars: Sequence[tuple[str, int]]) -> list[BuyLine]
     for key, count in counts.items():
         name, on_hand = names[key], have.get(key, 0) if jars else None
         missing = count - (on_hand or 0)
-        rows.append(_line(facts.jar(key).plural, "each", count, on_hand, str(count), str(on_hand), jar_words(name, missing)))
+        row = _line(facts.jar(key).plural, "each", count, on_hand, str(count), str(on_hand), jar_words(name, missing))
+        rows.append((key, row))
     return rows
 
 

@@ -177,8 +177,19 @@ class KitchenPlan:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Packages:
+    """What is missing in what shops sell: 2 bottles of 15 fl oz; `holds` is what one holds, in the unit of its line."""
+
+    count: float  # whole, but for fruit that is weighed out
+    package: str
+    size: str  # "" where it is weighed out
+    holds: float
+    measure: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class BuyLine:
-    """One thing to set out: what the batch takes, what the kitchen has (None: not known), what to buy."""
+    """One thing to set out: what the batch takes, what the kitchen has (None: not known), what to buy, and in which packages."""
 
     item: str
     unit: Literal["g", "mL", "each"]
@@ -188,6 +199,7 @@ class BuyLine:
     needed_text: str
     on_hand_text: str
     to_buy_text: str
+    buy: Packages | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -31,11 +31,11 @@ def kitchen(result: BatchResult, units: str) -> list[RenderableType]:
 
 def _share_rows(pots: PotShare, result: BatchResult, units: str) -> Iterator[tuple[str, str]]:
     """What goes into one potful; fruit also in pounds and ounces where the kitchen counts in them: "2 lb 13 oz (1279 g), about ..."."""
-    fruit_g = {each.name: each.grams for each in result.ingredients if each.role == "fruit"}
-    for name, measure in pots.shares:
-        if units == "us" and name in fruit_g:
+    shared = [each for each in result.ingredients if each.grams > 0.0]  # one of each share, in their order: two may have one name
+    for each, (name, measure) in zip(shared, pots.shares, strict=True):
+        if units == "us" and each.role == "fruit":
             grams, comma, volume = measure.partition(", ")
-            measure = f"{bought(fruit_g[name] / pots.potfuls, units)} ({grams}){comma}{volume}"
+            measure = f"{bought(each.grams / pots.potfuls, units)} ({grams}){comma}{volume}"
         yield plain(name), measure
 
 
@@ -81,7 +81,7 @@ def to_buy(lines: Sequence[BuyLine]) -> list[RenderableType]:
             Text(plain(line.item)),
             Text(plain(line.needed_text)),
             Text(plain(line.on_hand_text)),
-            Text(plain(line.to_buy_text), style="bold"),
+            Text(plain(line.to_buy_text if line.buy is None else line.buy.measure), style="bold"),
         )
     unknown = any(line.on_hand is None for line in lines)
     note = [Text("?: your kitchen file does not say; look before you buy.")] if unknown else []

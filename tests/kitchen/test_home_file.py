@@ -36,6 +36,7 @@ lemon_juice = "1 1/2 cups"
 pectin = "30 g"
 calcium_powder = "0.5 oz"
 sweeteners = ["500 g sugar", "1 cup honey"]
+packages = ["32 fl oz lemon juice", "1/4 lb pectin", "12 oz honey", "24 lids", "6 wide pints", "16 oz honey"]
 """
 
 MISTAKES = """\
@@ -120,6 +121,10 @@ def test_a_whole_kitchen_is_read(tmp_path: Path) -> None:
     assert found.calcium_powder_g == pytest.approx(14.1748, abs=1e-4)
     honey_g = facts.sweetener("honey").g_per_cup
     assert honey_g is not None
+    assert dict(found.packages) == {
+        "bottled_lemon_juice": pytest.approx(946.35, abs=0.01), "calcium-set": pytest.approx(113.398), "honey": pytest.approx(453.592),
+        "lids": 24, "wide-pint": 6,
+    }  # fmt: skip
     assert found.sweeteners_g[1] == ("honey", pytest.approx(honey_g.typical))
 
 
@@ -129,7 +134,20 @@ def test_text_is_read_back(tmp_path: Path) -> None:
     assert problems == ()
     assert household.text(again) == household.text(found)
     assert again.jars_on_hand == found.jars_on_hand
+    assert again.packages == found.packages
     assert household.text(Kitchen()) == ""
+
+
+@pytest.mark.parametrize(
+    "size",
+    ["9000 lids", "0 lids", "1 fl oz lemon juice", "3 lb frogs", "12 oz lemon juice", "400 half-pints", "90 lb sugar", "honey", "-1 lids"],
+)
+def test_a_package_that_no_shop_sells_is_refused(size: str, tmp_path: Path) -> None:
+    found, problems = kitchen_of(f'packages = ["12 oz honey", "{size}"]\n', tmp_path)
+    assert [key for key, _ in found.packages] == ["honey"]
+    assert len(problems) == 1
+    assert "such as" in problems[0]
+    assert "\n" not in problems[0]
 
 
 @pytest.mark.parametrize("key", facts.keys("jar"))
