@@ -25,7 +25,7 @@ from jamcalc.words.units import shown
 Kind = Literal["fruit", "juice", "vegetable", "sweetener", "acid", "jar"]
 DATA = Path(__file__).parents[1] / "data"
 KINDS: tuple[Kind, ...] = ("fruit", "juice", "vegetable", "sweetener", "acid", "jar")
-HARMLESS = ("fresh", "ripe", "raw", "washed")
+HARMLESS = ("fresh", "ripe", "raw", "washed", "organic", "local", "homegrown", "very", "firm", "real")
 NAME_LIMIT = 60
 _GAPS = re.compile(r"[\s_-]+")
 
@@ -292,10 +292,10 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
     if "fruit" in kinds and _flesh_matters(readings):
         raise InputError(misnamed.flesh_question(shown(name)))
     asked_flesh = table("names")["variety"]  # no slip leads to one of these
-    names = {text: found for text, found in _index().items() if found[0] in kinds and found[1] not in asked_flesh}
-    near = misnamed.near(readings[0], names, _safety)
-    text = f"no {' or '.join(kinds)} is called '{shown(name)}': write one that is known; the nearest names are {', '.join(near)}"
-    raise UnknownItem(text, near)
+    names = {text: found for text, found in _index().items() if found[0] in kinds and found[1] not in asked_flesh and "canned" not in text}
+    near = misnamed.near(readings[0], names, _safety, least=misnamed.LIKE if "fruit" in kinds else 0.0)
+    known = f"write one that is known; the nearest names are {', '.join(near)}" if near else "jamcalc facts lists what is known"
+    raise UnknownItem(f"no {' or '.join(kinds)} is called '{shown(name)}': {known}", near)
 
 
 def stands_for(name: str) -> tuple[str, ...]:

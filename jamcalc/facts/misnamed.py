@@ -17,6 +17,7 @@ Named = TypeVar("Named", bound=Hashable)
 Table = Mapping[str, Any]
 
 CLOSE = 0.8  # likeness to a name, 0 to 1, from which that name must be meant (judgement)
+LIKE, NEXT = 0.7, 0.55  # likeness below which no name is offered, and no other one beside a likely one (judgement)
 LONG = 4  # letters from which the name of a variety alone is no slip (judgement)
 # Words that alone name no variety.
 _SAY_LITTLE = {
@@ -133,19 +134,27 @@ def flesh_question(name: str) -> str:
     )
 
 
-def near(name: str, names: Mapping[str, Named], safety: Callable[[Named], str]) -> tuple[str, ...]:
-    """Up to three names of different items near a name, all of one safety class: that of the closest that may be offered."""
+def near(name: str, names: Mapping[str, Named], safety: Callable[[Named], str], *, least: float) -> tuple[str, ...]:
+    """Up to three names of different items near a name, the closest at least so like it (0 to 1), all of the safety class of the closest.
+
+    None where the closest may not be offered: a barred item that need not be meant.
+    """
     from difflib import SequenceMatcher, get_close_matches  # only the unlucky pay for it
 
     singular = _singular(name)
     found: dict[Named, str] = {}
     wanted = ""
-    for text in get_close_matches(singular, names, n=len(names) or 1, cutoff=0.0):
+    for text in get_close_matches(singular, names, n=len(names) or 1, cutoff=min(NEXT, least)):
         item = names[text]
         its = safety(item)
+        likeness = SequenceMatcher(None, text, singular).ratio()
+        if not found and likeness < least:
+            break
         if item in found or wanted not in ("", its):
             continue
-        if its == BARRED and SequenceMatcher(None, text, singular).ratio() < CLOSE:
+        if its == BARRED and likeness < CLOSE:
+            if least and not found:
+                break
             continue
         wanted = its
         found[item] = text

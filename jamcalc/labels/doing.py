@@ -16,8 +16,8 @@ from jamcalc.formula.ruling import process_of
 from jamcalc.nouns.label import AmountRow, Piece, Step
 from jamcalc.nouns.model import Line
 from jamcalc.nouns.outcome import BatchResult, Ingredient, PotShare
-from jamcalc.reading.lines import name_and_forms
 from jamcalc.words import measures
+from jamcalc.words.forms import name_and_forms
 from jamcalc.words.phrases import bought, jar_words, plain, weight
 from jamcalc.words.units import read_amount
 

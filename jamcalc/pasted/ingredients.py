@@ -13,8 +13,8 @@ from jamcalc.errors import InputError, JamcalcError, RecipeError
 from jamcalc.facts import misnamed
 from jamcalc.nouns.model import Line
 from jamcalc.reading.extras import unfit_extras
-from jamcalc.reading.lines import name_and_forms
 from jamcalc.reading.several import read_lines
+from jamcalc.words.forms import name_and_forms
 from jamcalc.words.spoken import plainly
 from jamcalc.words.units import MAX_TEXT, read_amount, shown
 

@@ -27,10 +27,21 @@ _STALK = re.compile(r" ?(?:stalks?|ribs?|stems?)(?: of)? ", re.IGNORECASE)
 _BY_QUART = r"(?:[0-9]{1,2}[ -](?:qt|quart)[ -])"
 _CONTAINER = re.compile(
     rf" ?(half[ -]bushels?|bushels?|bu|pecks?|lugs?|crates?|flats?|{_BY_QUART}(?:basket|tray)s?|baskets?|trays?|bags?|bunch(?:es)?|boxe?s?|"
-    r"(?:us )?dry (?:pints?|pts?|quarts?|qts?)|half[ -]pints?|punnets?|clamshells?)\.?(?: of)? ",
+    r"(?:us )?dry (?:pints?|pts?|quarts?|qts?)|half[ -]pints?|gallons?|gals?|punnets?|clamshells?|buckets?|pails?|cases?|sacks?|cartons?|"
+    r"tubs?|grocery bags?|packages?|jars?)\.?(?: of)? ",
     re.IGNORECASE,
 )
-_SHORT = {"bu": "bushel", "dry pts": "pint", "dry pt": "pint", "dry qts": "quart", "dry qt": "quart", "boxes": "box", "bunches": "bunch"}
+_SHORT = {
+    "bu": "bushel",
+    "dry pts": "pint",
+    "dry pt": "pint",
+    "dry qts": "quart",
+    "dry qt": "quart",
+    "boxes": "box",
+    "bunches": "bunch",
+    "gal": "gallon",
+    "gals": "gallon",
+}
 _JUICE = re.compile(r"(?:the )?(?:fresh )?(?:(?:zest|rind|peel) and )?juice (?:and (?:zest|rind|peel) )?(?:of|from) ", re.IGNORECASE)
 _JUICED = re.compile(r"(.+?),? (?:juiced|squeezed)$", re.IGNORECASE)
 ASK = "weigh the fruit, and write its weight, such as"
@@ -95,9 +106,12 @@ def sold_dry(key: str) -> bool:
     return bool({"pint", "quart"} & set(_weights("container", key)))
 
 
-def has_pieces(key: str) -> bool:
-    """Whether anything is held of the weight of one."""
-    return bool(_weights("count", key))
+def by_the_container(line: str, item: facts.Item) -> Line | None:
+    """The line of a box of fruit, which the strict reader takes for a packet; None where it is no container."""
+    from jamcalc.words.spoken import plainly
+
+    what = counted(plainly(line))
+    return line_of(line, what, item, what.rest) if what and what.kind == "container" else None
 
 
 def line_of(line: str, what: Counted, item: facts.Item, name: str, *, frozen: bool = False) -> Line:
@@ -119,7 +133,7 @@ def line_of(line: str, what: Counted, item: facts.Item, name: str, *, frozen: bo
 
 def by_the_box(line: str, number: str, unit: str, item: facts.Item, name: str) -> Line | None:
     """The line of so many pints or quarts of fruit that is sold so, in boxes: the US dry measure; None for other fruit."""
-    if not sold_dry(item.key):
+    if not sold_dry(item.key) or (unit == "gallon" and unit not in _weights("container", item.key)):
         return None
     value, said, _ = read_number(number, 0)
     return line_of(line, Counted(number=value, kind="container", word=unit, rest=name, said=said), item, name)

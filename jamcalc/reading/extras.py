@@ -11,9 +11,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from jamcalc.errors import InputError
-from jamcalc.facts import figure, table
+from jamcalc.facts import HARMLESS, figure, table
 from jamcalc.words.measures import TSP_ML
-from jamcalc.words.units import read_amount
+from jamcalc.words.units import read_amount, shown
 
 SAME = 1.02  # half a teaspoon written as 2.5 mL is a little more than one
 _HAND = re.compile(r"(?<![/0-9])(?:(an?|one|two|three|few|[0-9]{1,3}) )?(pinch|dash|pat)(?:es|s)?\b")
@@ -34,6 +34,20 @@ def unfit_extras(extras: tuple[str, ...]) -> tuple[str, ...]:
         if sum(traces.get(kind, 0.0) for traces in read if traces is not None) > figure(held["most_tsp"]).typical * SAME
     }
     return tuple(extra for extra, traces in zip(extras, read, strict=True) if traces is None or over & traces.keys())
+
+
+def refuse_spice(line: str, name: str) -> None:
+    """Refuse a spice, an extract or zest, which the sums have no use for, with where it belongs. Raises InputError."""
+    bare = " ".join(word for word in name.split() if word.lower() not in HARMLESS)
+    if not unfit_extras((bare,)):
+        raise InputError(
+            f'"{shown(line)}": spices, extracts and zest are not needed for the sums: leave the line out here, and name it under extras '
+            "in a recipe file"
+        )
+    if not unfit_extras((f"dried {bare}",)):
+        raise InputError(
+            f'"{shown(line)}": dried it goes under extras in a recipe file, and the sums leave it out; fresh it is for no jar on a shelf'
+        )
 
 
 def _traces(extra: str) -> dict[str, float] | None:

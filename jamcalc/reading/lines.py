@@ -14,8 +14,9 @@ from typing import TYPE_CHECKING
 from jamcalc import facts
 from jamcalc.errors import InputError, UnknownItem
 from jamcalc.nouns.model import Amount, Finding, Form, Fruit, Line, Role
-from jamcalc.reading.extras import unfit_extras
-from jamcalc.words.units import MAX_TEXT, read_amount, shown, tidy
+from jamcalc.reading.extras import refuse_spice
+from jamcalc.words.forms import FILLS, READY, SAY_NOTHING, name_and_forms
+from jamcalc.words.units import CANS, HEAPS, MAX_TEXT, read_amount, shown, spoon_findings, tidy
 
 if TYPE_CHECKING:
     from jamcalc.reading.counts import Counted
@@ -24,23 +25,10 @@ PACKET_G = facts.limit("pectin_packet_g").typical
 FREEZER_PACKET_G = facts.limit("freezer_pectin_packet_g").typical
 POUCH_ML = facts.limit("liquid_pectin_pouch_ml").typical
 
-# What the word says about the fruit in the pot. "ready" words make a weight a weight of prepared fruit.
-_READY: dict[str, Form] = {
-    **dict.fromkeys(("prepared", "peeled", "pitted", "stoned", "hulled", "cored", "trimmed", "stemmed", "topped", "skinned"), "prepared"),
-    **dict.fromkeys(("frozen", "thawed"), "frozen"),
-}
-_FILLS: dict[str, Form] = {
-    **dict.fromkeys(("mashed", "crushed", "pureed", "puréed", "pureéd", "puree", "purée", "pureé", "ground", "pulped"), "mashed"),
-    **dict.fromkeys(("chopped", "diced", "sliced", "cubed", "minced", "cut"), "chopped"),
-    "whole": "whole",
-}
-_SAY_NOTHING = {"and", "finely", "coarsely", "roughly", "lightly", "firmly", "packed", "unsweetened", "divided", "rinsed"}
 # What a stated weight comes in: "12 oz bag cranberries".
 _HOLDERS = {"bag", "bags", "clamshell", "clamshells", "carton", "cartons", "punnet", "punnets", "tub", "tubs", "container", "containers",
             "package", "packages", "packet", "packets", "pack", "packs", "basket", "baskets", "box", "boxes", "case", "crate"}  # fmt: skip
-_DRY = re.compile(r"([0-9 ./]+) (pint|quart)s?")
-_PUT_UP, _SUGARED = {"canned", "tinned"}, {"syrup", "sweetened", "sugar"}
-_FORM_WORDS = {*_READY, *_FILLS, *_SAY_NOTHING}
+_DRY = re.compile(r"([0-9 ./]+) (pint|quart|gallon)s?")
 
 _PECTIN = {
     name: kind
@@ -60,14 +48,6 @@ _NO_DIGITS = str.maketrans("0123456789/", "x" * 11)  # jars are named by size: "
 _ROLES: dict[str, Role] = {"fruit": "fruit", "juice": "fruit", "vegetable": "fruit", "sweetener": "sweetener", "acid": "acid"}
 
 ASK_PECTIN = "calcium-set pectin, standard pectin, no-sugar pectin or liquid pectin"
-AUSTRALIAN_SPOON = Finding(
-    id="metric-tablespoon",
-    text="A metric tablespoon is read as 15 mL; the Australian one holds 20 mL: write mL if yours does.",
-)
-IMPERIAL_SPOON = Finding(
-    id="imperial-spoon",
-    text="British spoons have changed over the years: tablespoon read as 17.8 mL, teaspoon as 5.9 mL; write mL or grams if it matters.",
-)
 
 
 def read_line(text: str) -> Line:
@@ -88,6 +68,43 @@ def read_line(text: str) -> Line:
     InputError : the line cannot be read; says what to write instead
     UnknownItem : no such item; with the nearest names
     """
+    try:
+        return _as_it_stands(text)
+    except (InputError, UnknownItem):
+        if len(text) > MAX_TEXT:  # beyond the cap nothing reads the text
+            raise
+        read = _put_otherwise(text)
+        if read is None:
+            raise
+        return read
+
+
+def _put_otherwise(text: str) -> Line | None:
+    """The line of a text whose words stand in another order, which it says; None where there is no other order.
+
+    Raises InputError or UnknownItem where the words are in order and are not understood.
+    """
+    from jamcalc.words.wording import ways
+
+    if "," in text or not text.isprintable():
+        return None
+    line = tidy(text)
+    complaint: InputError | UnknownItem | None = None
+    for other in ways(line):
+        try:
+            read = _as_it_stands(other)
+        except (InputError, UnknownItem) as error:
+            complaint = complaint or error
+            continue
+        said = Finding(id="read-as", text=f'"{shown(line, MAX_TEXT)}" is read as "{shown(other, MAX_TEXT)}".')
+        return replace(read, text=shown(line, MAX_TEXT), plain=read.strict, findings=(*read.findings, said))
+    if complaint is not None and not line[0].isdigit():  # "strawbery, 2 lb" is in order, and the name is wrong
+        raise complaint
+    return None
+
+
+def _as_it_stands(text: str) -> Line:
+    """The line of a text in the order of the grammar."""
     if "(" in text and len(text) <= MAX_TEXT and (said := _without_aside(tidy(text))) is not None:
         return said
     try:
@@ -97,7 +114,7 @@ def read_line(text: str) -> Line:
             raise
         if (said := _as_people_say(text)) is not None:
             return said
-        _check_spice(text, text)
+        refuse_spice(text, text)
         raise
     return _read(text, amount, rest)
 
@@ -105,13 +122,13 @@ def read_line(text: str) -> Line:
 def _read(text: str, amount: Amount, rest: str) -> Line:
     """The line of an amount and what it is of."""
     line = shown(tidy(text), 120)
-    if amount.count is None and rest.partition(" ")[0].lower() in _HOLDERS:
-        rest = rest.partition(" ")[2].removeprefix("of ")
+    if amount.count is None and (holder := rest.partition(" ")[0].lower()) in _HOLDERS | CANS:
+        rest = ("canned " if holder in CANS else "") + rest.partition(" ")[2].removeprefix("of ")
     if not rest:
         raise InputError(f'"{shown(line)}" has an amount but no item: write for instance "{shown(amount.text, 20)} plums"')
     _check_name(rest, f'"{shown(line)}"')
     plain = rest.lower().replace("-", " ").replace("(", "").replace(")", "")
-    spoons = _spoon_findings(amount)
+    spoons = spoon_findings(amount)
     if plain.endswith("pectin") or plain.endswith("pectin powder"):
         kind = _pectin_kind(plain, line)
         _check_measured(amount, line, liquid=kind == "liquid")
@@ -163,15 +180,36 @@ def _as_people_say(text: str) -> Line | None:
         return _juice_of(what, name, line)
     try:
         _check_name(name, f'"{shown(line)}"')
-        item = facts.lookup(name, ("fruit", "vegetable"))
-    except (InputError, UnknownItem):
-        if what.kind == "container" or what.word:
-            _check_spice(line, line)
+        item, turned = _item_of(name, ("fruit", "vegetable"))
+    except (InputError, UnknownItem) as error:
+        is_asked = isinstance(error, InputError) and bool(_ITEM.fullmatch(name)) and what.rest.split()[0].lower() not in HEAPS | CANS
+        if what.kind == "container" or what.word or is_asked:
+            refuse_spice(line, line)
             raise
         return None  # a word that is no unit: the strict reader says which there are
-    if what.kind == "size" and not what.word and not counts.has_pieces(item.key):
-        return None
-    return counts.line_of(line, what, item, name, frozen="frozen" in words)
+    read = counts.line_of(line, what, item, name, frozen="frozen" in words)
+    return replace(read, findings=(*read.findings, *turned))
+
+
+def _item_of(name: str, kinds: tuple[facts.Kind, ...]) -> tuple[facts.Item, tuple[Finding, ...]]:
+    """The item of a name, and that it was read with its words turned ("currants red"); InputError or UnknownItem if there is none."""
+    try:
+        return facts.lookup(name, kinds), ()
+    except UnknownItem:
+        from jamcalc.words.wording import turned
+
+        for other in turned(name):
+            try:
+                return facts.lookup(other, kinds), (Finding(id="read-as", text=f'"{shown(name)}" is read as {shown(other)}.'),)
+            except (InputError, UnknownItem):
+                continue
+        raise
+
+
+def _by_the_container(line: str, item: facts.Item) -> Line | None:
+    from jamcalc.reading import counts
+
+    return counts.by_the_container(line, item)
 
 
 def _by_the_box(line: str, amount: Amount, item: facts.Item, name: str) -> Line | None:
@@ -210,72 +248,37 @@ def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...
     """The line of a fruit, juice, sweetener or acid."""
     name, words = name_and_forms(rest)
     try:
-        item = facts.lookup(name, ("fruit", "juice", "vegetable", "sweetener", "acid"))
+        item, turned = _item_of(name, ("fruit", "juice", "vegetable", "sweetener", "acid"))
     except (InputError, UnknownItem):
-        _check_spice(line, f"{amount.text} {rest}")
+        refuse_spice(line, f"{amount.text} {rest}")
         raise
     if item.key == "none":
         raise InputError(f'"{line}": to leave the sweetener out, write no line for it')
     role = _ROLES[item.kind]
+    if role == "fruit" and amount.count is not None and (boxed := _by_the_container(line, item)):
+        return boxed
     poured = item.kind == "juice" or (role == "acid" and "acid" not in item.key) or item.key.endswith("juice_concentrate")
     _check_measured(amount, line, liquid=poured, packets=False)
-    findings = spoons + ((item.finding,) if item.finding else ())
+    findings = (*spoons, *((item.finding,) if item.finding else ()), *turned)
     if item.key.startswith("fresh_"):
         text = (
             item.finding.text if item.finding else "Fresh juice is counted at its weak end; for a jar that stands on a shelf use bottled."
         )
-        findings = (*spoons, Finding(id="fresh-lemon", text=text))
+        findings = (*spoons, Finding(id="fresh-lemon", text=text), *turned)
     form: Form = "as bought"
     if item.kind == "juice":
         form = "juice"
     elif role == "fruit":
-        if set(words) <= _SAY_NOTHING and (dry := _by_the_box(line, amount, item, name)):
+        if set(words) <= SAY_NOTHING and (dry := _by_the_box(line, amount, item, name)):
             return dry
         form = _form(words, line, name, item.key, by_volume=amount.ml is not None)
     named = item.said if role == "fruit" else ""
     return Line(text=line, role=role, item=item.key, amount=amount, form=form, findings=findings, named=named)
 
 
-def _check_spice(line: str, name: str) -> None:
-    """Refuse a spice, an extract or zest, which the sums have no use for, with where it belongs."""
-    bare = " ".join(word for word in name.split() if word.lower() not in facts.HARMLESS)
-    if not unfit_extras((bare,)):
-        raise InputError(
-            f'"{shown(line)}": spices, extracts and zest are not needed for the sums: leave the line out here, and name it under extras '
-            "in a recipe file"
-        )
-    if not unfit_extras((f"dried {bare}",)):
-        raise InputError(
-            f'"{shown(line)}": dried it goes under extras in a recipe file, and the sums leave it out; fresh it is for no jar on a shelf'
-        )
-
-
-def name_and_forms(text: str) -> tuple[str, list[str]]:
-    """The name of the item without the form words before or after it, and those words."""
-    words, forms = text.split(), list[str]()
-    while len(words) > 1:
-        first, last = words[0].lower(), words[-1].lower().strip("()")
-        if first == "frozen" and _SUGARED & {word.lower() for word in words}:
-            break  # frozen with sugar: another thing than frozen fruit
-        if first == "ground" and words[1].lower().startswith("cherr"):
-            break  # the ground cherry is a fruit, not a cherry that was ground
-        if first in _FORM_WORDS or (first == "bottled" and last == "juice" and words[1].lower() not in ("lemon", "lime")):
-            forms.append(first)
-            del words[0]
-        elif last in _FORM_WORDS:
-            forms.append(last)
-            del words[-1]
-        else:
-            break
-    if _PUT_UP & set(text.lower().replace(",", "").split()):  # "canned crushed pineapple in juice"
-        forms += [word for word in words if word.lower() in _FORM_WORDS]
-        words = [word for word in words if word.lower() not in _FORM_WORDS or word.lower() == "frozen"]
-    return " ".join(words), forms
-
-
 def _form(words: list[str], line: str, name: str, key: str, *, by_volume: bool) -> Form:
     """The form that the words name; a volume needs one that says how the fruit fills the cup."""
-    fills = {_FILLS[word] for word in words if word in _FILLS}
+    fills = {FILLS[word] for word in words if word in FILLS}
     if len(fills) > 1:
         raise InputError(f'"{line}": {" and ".join(sorted(fills))} fill a cup differently: name the form in which it was measured')
     if by_volume:
@@ -289,7 +292,7 @@ def _form(words: list[str], line: str, name: str, key: str, *, by_volume: bool) 
         return fills.pop()
     if fills - {"whole"}:
         return fills.pop()
-    ready = [_READY[word] for word in words if word in _READY]
+    ready = [READY[word] for word in words if word in READY]
     if "frozen" in ready:
         return "frozen"
     return "prepared" if ready else "as bought"  # weighed whole: with its stones and stems
@@ -323,9 +326,3 @@ def _check_measured(amount: Amount, line: str, *, liquid: bool, packets: bool = 
         raise InputError(f'"{line}": packets are read for pectin only: write a weight or a measured volume')
     if liquid and amount.grams is not None and re.search(r"[0-9] oz", amount.text) and " lb" not in amount.text:
         raise InputError(f'"{line}": oz of a liquid can be weight or volume: write "{amount.text.replace(" oz", " fl oz")}", mL or g')
-
-
-def _spoon_findings(amount: Amount) -> tuple[Finding, ...]:
-    if "metric tbsp" in amount.text:
-        return (AUSTRALIAN_SPOON,)
-    return (IMPERIAL_SPOON,) if "imperial tbsp" in amount.text or "imperial tsp" in amount.text else ()

@@ -12,13 +12,15 @@ from collections.abc import Sequence
 from jamcalc import facts
 from jamcalc.errors import InputError, JamcalcError, RecipeError, UnknownItem
 from jamcalc.nouns.model import Line
-from jamcalc.reading.lines import name_and_forms, read_line
+from jamcalc.reading.lines import read_line
+from jamcalc.words.forms import name_and_forms
 from jamcalc.words.quantities import MAX_LINES
 from jamcalc.words.units import MAX_TEXT, read_amount, shown
+from jamcalc.words.wording import is_amount_alone
 
 MOST_TEXT = 2_000  # characters of several lines in one
 # What may part two lines: never a comma between digits, which is no separator.
-_PARTED = re.compile(r"( ?;\s?|\s*\n\s*| ?,(?![0-9]) ?|(?<![0-9]) ?, ?| and | & )", re.IGNORECASE)
+_PARTED = re.compile(r"( ?;\s?|\s*\n\s*| ?,(?![0-9]) ?|(?<![0-9]) ?, ?| and | & | \+ | plus | with )", re.IGNORECASE)
 
 
 def read_lines(words: list[str]) -> tuple[Line, ...]:
@@ -70,7 +72,9 @@ def _lines_of(text: str) -> tuple[Line, ...]:
             continue
         if not piece.strip():
             continue
-        if not groups or separator in ("", ";") or _begins_an_amount(piece):
+        if groups and separator == "," and is_amount_alone(piece) and not _begins_an_amount(groups[-1]):
+            groups[-1] += f" {piece.strip()}"  # "peaches, sliced, 4 cups"
+        elif not groups or separator in ("", ";") or (_begins_an_amount(piece) and not (separator == "+" and is_amount_alone(groups[-1]))):
             groups.append(piece.strip())
         else:
             groups[-1] += f" {piece.strip()}" if separator == "," else f" {separator} {piece.strip()}"

@@ -18,7 +18,7 @@ _NUMBER = r"(?:[0-9]{1,6}(?:[ -][0-9]{1,3}/[1-9][0-9]{0,2}|/[1-9][0-9]{0,2}|\.[0
 _WEIGHT = r"(?:oz|ounces?|lbs?|pounds?|g|grams?|kg)"
 _HOLDERS = (
     r"(?:bags?|clamshells?|cartons?|punnets?|tubs?|containers?|packages?|packets?|packs?|pkgs?|boxe?s?|baskets?|bunch(?:es)?|pouch(?:es)?|"
-    r"jars?)"
+    r"jars?|cans?|tins?)"
 )
 
 _ABOUT = re.compile(r"(?:(?:about|around|roughly|approximately|approx|exactly|just) |approx\. |~ ?)", re.IGNORECASE)
@@ -28,11 +28,12 @@ _SOME_PARTS = re.compile(r"(two|three|2|3)[ -](thirds?|quarters?|fourths?)(?:-| 
 _AND_A_PART = re.compile(rf"({_NUMBER}) and (?:an?|one|1)[ -](half|third|quarter|fourth|eighth)(?: of)? (?:an? )?", re.IGNORECASE)
 _UNIT_AND_A_PART = re.compile(r"([0-9]{1,3}) ([a-z]+) and (?:an?|one|1) (half|third|quarter|fourth) ", re.IGNORECASE)
 _COUPLE = re.compile(r"(?:a )?couple (?:of )?", re.IGNORECASE)
-_OF_A = re.compile(rf"({_NUMBER}) of (?:an?|one|the) ", re.IGNORECASE)
+_OF_A = re.compile(rf"({_NUMBER}) (?:(?:of )?(?:an?|one)|of the) ", re.IGNORECASE)
+_AND_A_FRACTION = re.compile(r"([0-9]{1,3}) and ([1-9]/[2-9]) ")
 _DOZEN = re.compile(rf"(?:({_NUMBER}) )?(?:dozen|doz\.?)s?(?: of)? ", re.IGNORECASE)
 _POUND_SIGN = re.compile(rf"({_NUMBER}) ?#(?:s(?= ))? ?(?:of )?")
 _PACKED = re.compile(
-    rf"(?:([0-9]{{1,3}})(?: ?x ?| ))?\(?({_NUMBER})[ -]?({_WEIGHT})\.?\)?[ -]?{_HOLDERS}(?: of)? ", re.IGNORECASE
+    rf"(?:([0-9]{{1,3}})(?: ?x ?| ))?\(?({_NUMBER})[ -]?({_WEIGHT})\.?\)?[ -]?({_HOLDERS})(?: of)? ", re.IGNORECASE
 )  # fmt: skip
 # Not at the start, and not before a bag: that is the amount itself.
 _ASIDE = re.compile(rf"(?<=[a-z]) \(((?:about |approx\.? |~ ?)?{_NUMBER} ?(?!x)[a-z][a-z .-]{{0,20}})\)(?! ?{_HOLDERS}\b) ?", re.IGNORECASE)
@@ -57,7 +58,9 @@ def plainly(line: str) -> str:
     line = _parts(line)
     if (word := _FIRST_WORD.match(line)) and word[1].lower() in _WORDS:
         line = f"{_WORDS[word[1].lower()]}{line[word.end() :]}"
-    if found := _AND_A_PART.match(line):
+    if found := _AND_A_FRACTION.match(line):
+        line = f"{found[1]} {found[2]} {line[found.end() :]}"
+    elif found := _AND_A_PART.match(line):
         line = f"{_sum(found[1], found[2])} {line[found.end() :]}"
     elif found := _UNIT_AND_A_PART.match(line):
         rest = line[found.end() :]
@@ -70,7 +73,8 @@ def plainly(line: str) -> str:
         line = f"{found[1]} lb {line[found.end() :]}"
     if found := _PACKED.match(line):
         total = _value(found[2]) * int(found[1] or 1)
-        line = f"{_said(total)} {found[3]} {line[found.end() :]}"
+        canned = "canned " if found[4][:3].lower() in ("can", "tin") else ""
+        line = f"{_said(total)} {found[3]} {canned}{line[found.end() :]}"
     return line
 
 

@@ -12,13 +12,23 @@ from pathlib import Path
 from typing import Any
 
 from jamcalc.errors import InputError
-from jamcalc.nouns.model import Amount
+from jamcalc.nouns.model import Amount, Finding
 
 MAX_TEXT = 120  # characters of one line: bounds the work, whatever is typed
 MAX_NAME = 300  # characters of a file's name and folders that are repeated: a name alone has at most 255
 MAX_KG = 100.0  # a kitchen batch is far below; more is a slip of the finger
 MAX_LITRE = 100.0
 MIN_G = 0.001  # a milligram, or a thousandth of a millilitre: less cannot be measured out
+AUSTRALIAN_SPOON = Finding(
+    id="metric-tablespoon",
+    text="A metric tablespoon is read as 15 mL; the Australian one holds 20 mL: write mL if yours does.",
+)
+IMPERIAL_SPOON = Finding(
+    id="imperial-spoon",
+    text="British spoons have changed over the years: tablespoon read as 17.8 mL, teaspoon as 5.9 mL; write mL or grams if it matters.",
+)
+HEAPS = frozenset({"heaping", "heaped", "rounded", "scant", "generous"})
+CANS = frozenset({"can", "cans", "tin", "tins"})
 UNITS_HELP = "g, kg, mg, oz, lb, tsp, tbsp, fl oz, cup, pint, quart, gallon, mL, L"
 
 # spelling in lower case -> our unit; T, t, c and C are refused before this is looked at
@@ -204,7 +214,7 @@ def read_number(line: str, start: int) -> tuple[float, str, int]:
 
 # What a cook says where nothing was measured, and a likely measure for the example.
 _VAGUE = {
-    **dict.fromkeys(("splash", "glug", "drizzle", "spoonful"), "2 tbsp"), **dict.fromkeys(("squeeze", "squirt"), "1 tbsp"),
+    **dict.fromkeys(("splash", "glug", "drizzle", "spoonful"), "2 tbsp"), **dict.fromkeys(("squeeze", "squirt", "little", "bit"), "1 tbsp"),
     **dict.fromkeys(("pinch", "dash"), "1/8 tsp"), **dict.fromkeys(("handful", "few", "some", "bowl", "bag"), "12 oz"),
 }  # fmt: skip
 _VAGUELY = rf"(?:(?:a|an|one|good|big|small) )*({'|'.join(_VAGUE)})s?(?: of)?(?: (.+))?"
@@ -215,6 +225,8 @@ def _no_number(line: str, start: int) -> str:
     if vague := re.fullmatch(_VAGUELY, what, re.IGNORECASE):
         example = f"{_VAGUE[vague[1].lower()]} {shown(vague[2] or 'water', 30)}"
         return f'"{shown(line)}": {vague[1].lower()} is no measure: write for instance "{example}"'
+    if behind := re.fullmatch(r"(.+?) (to taste|as needed|if needed|as desired|as required)", what, re.IGNORECASE):
+        return f'"{shown(line)}": {behind[2].lower()} is no measure: write for instance "2 tbsp {shown(behind[1], 30)}", or leave it out'
     if what[:1] in "-+" and what[1:2].isdigit():
         return f'"{shown(line)}" has a sign before the number: amounts are above zero, such as 3 lb'
     if re.match(r" ?[0-9./]", what):
@@ -243,6 +255,12 @@ def _unit(line: str, start: int, number: str) -> tuple[str, int]:
 
 def _no_unit(line: str, start: int, number: str, word: str = "") -> str:
     after = line[start:]
+    if word.lower() in ("heaping", "heaped", "rounded", "scant", "generous"):
+        return (
+            f'"{shown(line)}": {word.lower()} is no measure: level it off, and write what it holds then, such as "{shown(number, 20)} cups"'
+        )
+    if word.lower() in ("can", "cans", "tin", "tins"):
+        return f'"{shown(line)}": cans differ: write the net weight on the label, such as "15 oz canned peaches in juice"'
     if re.match(r"/|\.[0-9]| ?[0-9]+/", after):
         return _no_number(line, start)
     if re.match(r"[eE][+-]?[0-9]", after):
@@ -284,3 +302,10 @@ def _spoken(unit: str, value: float) -> str:
     system, name = unit.split("_", 1) if unit.startswith(("imperial_", "metric_")) else ("", unit)
     short = _SHORT.get(name) or (name if value <= 1 else "pouches" if name == "pouch" else name + "s")
     return f"{system} {short}" if system else short
+
+
+def spoon_findings(amount: Amount) -> tuple[Finding, ...]:
+    """What is to be said of an amount in a spoon that is not the same everywhere."""
+    if "metric tbsp" in amount.text:
+        return (AUSTRALIAN_SPOON,)
+    return (IMPERIAL_SPOON,) if "imperial tbsp" in amount.text or "imperial tsp" in amount.text else ()

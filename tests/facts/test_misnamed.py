@@ -316,3 +316,50 @@ def test_canned_fruit_is_never_read_as_more_acid_than_fresh(key: str) -> None:
 )  # fmt: skip
 def test_where_a_new_fruit_may_stand(line: str, storage: str) -> None:
     assert jamcalc.batch([line], sweetener="honey").storage == storage
+
+
+@pytest.mark.parametrize("name", ["rubber ducks", "plums and love", "motor oil", "rocks", "seven dwarfs"])
+def test_what_is_like_nothing_is_told_no_neighbors(name: str) -> None:
+    with pytest.raises(UnknownItem, match="jamcalc facts lists what is known") as caught:
+        facts.lookup(name)
+    assert caught.value.near == ()
+
+
+@pytest.mark.parametrize("slip", ["elderbery", "eldeberries", "elderberrie", "carrott", "cantalope", "zuchini"])
+def test_no_fit_fruit_is_offered_for_a_slip_of_an_unfit_one(slip: str) -> None:
+    assert all(facts._safety((facts.lookup(near).kind, facts.lookup(near).key)) == misnamed.BARRED for near in near_names(slip))
+    assert near_names(slip)
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("1/2 tsp butter", "under extras"), ("1 cup butter", "1/2 tsp"), ("1 tsp vanilla", "under extras"),
+        ("1 cup walnuts", "keep the batch cold"), ("1 envelope gelatin", "loses its set"), ("1 package strawberry jello", "loses its set"),
+        ("2 tbsp cornstarch", "heat"),
+        ("1 tbsp chia seeds", "heat"), ("1/4 cup red wine", "refrigerator"), ("1/4 cup liquor", "refrigerator"),
+        ("1 tbsp balsamic vinegar", "cider vinegar"), ("6 basil leaves", "low in acid"), ("2 sprigs rosemary", "low in acid"),
+        ("1 tbsp chopped mint", "low in acid"), ("2 tbsp rose petals", "low in acid"), ("1 tsp lavender", "dried"),
+        ("1 tbsp grated ginger", "dried"), ("1 tbsp candied ginger", "ground ginger"), ("zest of a lemon", "under extras"),
+        ("2 oz chocolate", "when you serve it"), ("2 tea bags", "thin the acid"), ("1/2 cup coffee", "thin the acid"),
+        ("pinch of salt", "under extras"), ("1 cup cherry pie filling", "ready made"), ("1 cup watermelon rind", "pickle"),
+    ],
+)  # fmt: skip
+def test_what_goes_into_jam_beside_fruit_is_told_what_to_do_with_it(line: str, said: str) -> None:
+    with pytest.raises(InputError, match=said):
+        lines.read_line(line)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "1 cup chopped onions",
+        "2 tbsp garlic, chopped",
+        "1/2 cup chopped jalapenos",
+        "1 cup chopped bell pepper",
+        "8 oz carrots",
+        "8 oz zucchini",
+    ],
+)
+def test_a_vegetable_keeps_the_batch_cold(line: str) -> None:
+    assert jamcalc.batch(["3 lb plums", line.replace(",", "")]).storage == "cold"
