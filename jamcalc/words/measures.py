@@ -1,7 +1,6 @@
 """Amounts to the measures that a kitchen owns, as text: cups and spoons, millilitres, grams, pounds, inches.
 
 Pure arithmetic and no reading; units.read_amount reads every text made here back to the same amount.
-Called by whatever rounds a dose or prints one.
 """
 
 from __future__ import annotations
@@ -176,7 +175,12 @@ def _pick(ml: float, low: float, high: float) -> Measure:
         return Measure(text="none", ml=0.0)
     tsp = ml / TSP_ML
     for grade in range(6):
-        near = [(spoons, abs(size / tsp - 1), text, size) for size, text, spoons in _grade(grade, tsp) if low <= size / tsp <= high]
+        # what is near enough is spelt out, and nothing else
+        near = [
+            (spoons, abs((cup + beside) / tsp - 1), _said(cup, beside), cup + beside)
+            for cup, beside, spoons in _grade(grade, tsp)
+            if low <= (cup + beside) / tsp <= high
+        ]
         if near:
             _, _, text, size = min(near)
             return Measure(text=text, ml=size * TSP_ML)
@@ -184,41 +188,44 @@ def _pick(ml: float, low: float, high: float) -> Measure:
     return Measure(text=spoons_text(eighths / 8), ml=eighths / 8 * TSP_ML)
 
 
-# The grades that are the same near every volume, made once: spoons, quarter spoons, and the two together.
+# The grades that are the same near every volume, made once: tablespoons, quarter teaspoons, and the two together.
 _SPOONS = {
-    1: tuple((3.0 * n, f"{n} tbsp", 0) for n in (1, 2, 3)),
-    2: tuple((n / 4, spoons_text(n / 4), 0) for n in range(1, 12)),
-    4: tuple((3 * n + m / 4, spoons_text(3 * n + m / 4), 0) for n in (1, 2, 3) for m in range(1, 12)),
+    1: tuple((0.0, 3.0 * n, 0) for n in (1, 2, 3)),
+    2: tuple((0.0, n / 4, 0) for n in range(1, 12)),
+    4: tuple((0.0, 3 * n + m / 4, 0) for n in (1, 2, 3) for m in range(1, 12)),
 }
 
 
-def _grade(grade: int, tsp: float) -> Iterator[tuple[float, str, int]]:
-    """Measures near a volume, by how much trouble they are: (teaspoons, text, whole spoons to count beside a cup)."""
-    if grade == 0:
-        yield from ((cup, text, 0) for cup, text in _cups(tsp))
-    elif grade in _SPOONS:
+def _grade(grade: int, tsp: float) -> Iterator[tuple[float, float, int]]:
+    """Measures near a volume, by how much trouble they are: teaspoons in cups and in spoons, and whole spoons to count beside a cup."""
+    if grade in _SPOONS:
         yield from _SPOONS[grade]
-    elif grade == 3:
-        for cup, text in _cups(tsp):
-            yield from ((cup + 3 * n, f"{text} + {n} tbsp", n) for n in (1, 2, 3))
-            yield from ((cup + n, f"{text} + {spoons_text(n)}", n) for n in (1, 2, 4, 5, 7))
-    else:
-        for cup, text in _cups(tsp):
-            # only those within reach are spelt out; what is near enough is _pick's to say
+        return
+    for cup in _cups(tsp):
+        if grade == 0:
+            yield cup, 0.0, 0
+        elif grade == 3:
+            yield from ((cup, 3.0 * n, n) for n in (1, 2, 3))
+            yield from ((cup, float(n), n) for n in (1, 2, 4, 5, 7))
+        else:
             first, last = math.floor((tsp * (1 - CLOSE) - cup) * 4), math.ceil((tsp * (1 + CLOSE) - cup) * 4)
             for quarters in range(max(first, 1), min(last + 1, 48)):
                 spoons, left = divmod(quarters, 12)
-                yield cup + quarters / 4, f"{text} + {spoons_text(quarters / 4)}", spoons + left // 4 + 2 * bool(left % 4)
+                yield cup, quarters / 4, spoons + left // 4 + 2 * bool(left % 4)
 
 
-def _cups(tsp: float) -> Iterator[tuple[float, str]]:
-    """Cups and their usual parts near a volume: (teaspoons, text)."""
-    whole_cups = int(tsp // 48)
-    for whole in {max(whole_cups - 1, 0), whole_cups, whole_cups + 1}:
-        for part, said in _CUP_PARTS.items():
-            if whole or part:
-                number = f"{whole} {said}".strip() if whole else said
-                yield whole * 48.0 + part, f"{number} {_cup_word(whole + part / 48)}"
+def _cups(tsp: float) -> Iterator[float]:
+    """Cups and their usual parts that come near a volume, by themselves or with up to 1/4 cup of spoons, in teaspoons."""
+    least, most = tsp * (1 - CLOSE) - 12.0, tsp * (1 + CLOSE)
+    for whole in range(max(int(least // 48), 0), int(most // 48) + 1):
+        yield from (cup for part in _CUP_PARTS if least <= (cup := whole * 48.0 + part) <= most and cup)
+
+
+def _said(cup: float, beside: float) -> str:
+    """A measure in words, from its teaspoons in cups and in spoons."""
+    whole, part = divmod(cup, 48.0)
+    pieces = [f"{whole:.0f} {_CUP_PARTS[round(part)]}".strip() if whole else _CUP_PARTS[round(part)], _cup_word(cup / 48.0)] if cup else []
+    return " + ".join(filter(None, [" ".join(pieces), spoons_text(beside)]))
 
 
 def _cup_word(cups: float) -> str:
