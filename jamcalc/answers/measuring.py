@@ -144,7 +144,7 @@ def _sought(solved: Solved, missed: bool) -> _Worth | None:
     aims = _aims(solved, missed)
     if not unread or not aims:
         return None
-    part = min(unread.values(), key=lambda each: _left_ph(solved, each)) if len(unread) > 1 else next(iter(unread.values()))
+    part = _matters_most(solved, list(unread.values()))
     for lemon_g, only_likely in aims:
         worth = _at_most(solved, part, lemon_g)
         if worth is not None and not (only_likely and _steps(worth.ph) < _steps(part.fruit.ph.typical)):
@@ -152,9 +152,14 @@ def _sought(solved: Solved, missed: bool) -> _Worth | None:
     return None
 
 
-def _left_ph(solved: Solved, part: FruitPart) -> float:
-    """The high side that would be left if this fruit read what is typical of it: the lower, the more it matters."""
-    return batch_acidity.high_side_ph(replace(solved.pot.amounts, batch=_as_read(solved.pot.batch, part, part.fruit.ph.typical)))
+def _matters_most(solved: Solved, parts: Sequence[FruitPart]) -> FruitPart:
+    """The fruit that leaves the lowest high side where it reads what is typical of it."""
+    if len(parts) == 1:
+        return parts[0]
+    amounts = solved.pot.amounts
+    as_typical = (replace(amounts, batch=_as_read(solved.pot.batch, part, part.fruit.ph.typical)) for part in parts)
+    left_ph = batch_acidity.high_sides_ph([each.cautious_pool() for each in as_typical])
+    return parts[left_ph.index(min(left_ph))]
 
 
 def _aims(solved: Solved, missed: bool) -> list[tuple[float, bool]]:

@@ -10,7 +10,8 @@ Davies (1962), Ion Association; constants in data/acids.toml. Valid to an ionic 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
@@ -27,10 +28,16 @@ TITRATION_END_PH = facts.limit("titration_end_ph").typical
 CITRIC_G_PER_EQUIVALENT = facts.acid_constants("citric").molar_mass / 3.0
 LOWEST_PH, HIGHEST_PH = 0.0, 14.0
 LOWEST_POT_PH, HIGHEST_POT_PH = 0.5, 10.0  # no fruit that may be read lies outside, watered down or with a tenth of citric acid
+START_PH = 3.6  # of a search: where it matters, and most jams lie
 DRAWN_WITHIN_PH = 2.5  # no fruit's range is wider
+DRAWN_SETTLED_PH = 1e-4  # shown to two decimals, and decides nothing
 MOST_ROUNDS = 60  # the ionic strength settles by a factor of ten or so in each round, as a rule
 QUICK_ROUNDS = 10
 SETTLED = 1e-6  # mol/kg; worth less than 0.00001 in pH
+SETTLED_PH = 1e-5  # of the last step; the next would be a fifth of it at most
+MOST_STEP = 0.7  # pH; a step of Newton's method that is longer has left where the slope means anything
+MOST_STEPS = 30  # of Newton's method; a jam takes four to six
+LN_10 = math.log(10.0)
 STRONGEST = 2.0  # mol/kg; Davies means nothing up there, but stays smooth
 
 
@@ -51,17 +58,17 @@ class AcidPool:
         )
 
 
-def pooled(pools: list[AcidPool]) -> AcidPool:
+def pooled(pools: Sequence[AcidPool]) -> AcidPool:
     """Poured together: acids, ions and water add; nothing is averaged."""
     acid_mol: dict[str, Number] = {}
+    strong_ion_eq: Number = 0.0
+    water_kg: Number = 0.0
     for pool in pools:
+        strong_ion_eq = strong_ion_eq + pool.strong_ion_eq
+        water_kg = water_kg + pool.water_kg
         for acid, mol in pool.acid_mol.items():
-            acid_mol[acid] = acid_mol.get(acid, 0.0) + mol
-    return AcidPool(
-        acid_mol=acid_mol,
-        strong_ion_eq=sum(pool.strong_ion_eq for pool in pools),
-        water_kg=sum(pool.water_kg for pool in pools),
-    )
+            acid_mol[acid] = acid_mol[acid] + mol if acid in acid_mol else mol
+    return AcidPool(acid_mol=acid_mol, strong_ion_eq=strong_ion_eq, water_kg=water_kg)
 
 
 @cache
@@ -81,36 +88,45 @@ def davies(ionic_strength: Number) -> Number:
     return DEBYE_HUCKEL_A * (root / (1.0 + root) - DAVIES_B * ionic_strength)
 
 
-def _charges(acids: Mapping[str, Number], over_h: Number, ionic_strength: Number) -> tuple[Number, Number, Number, Number]:
-    """Negative charge [eq] and charge-square [mol] of the acids, and [H+] and [OH-] [mol/kg], at an `over_h` of 10^pH.
-
-    The hydrogen ion enters as activity and all else as concentration, so each charge z carries 10^(A z^2 f).
-    """
+def ion_activities(over_h: Number, ionic_strength: Number) -> tuple[Number, Number, Number, Number]:
+    """g = 10^(A f) of a singly charged ion, and g h, g^4 h^2 and g^9 h^3 with an h of `over_h`: for ions of one, two and three charges."""
     g = 10.0 ** davies(ionic_strength)
-    g4 = g * g * g * g
+    g2 = g * g
     one = g * over_h
-    two = g4 * over_h * over_h
-    three = g4 * g4 * g * over_h * over_h * over_h
+    two = one * one * g2
+    return g, one, two, two * one * (g2 * g2)
+
+
+def _charges(acids: Mapping[str, Number], over_h: Number, ionic_strength: Number) -> tuple[Number, Number, Number, Number, Number]:
+    """Of the acids at an `over_h` of 10^pH: negative charge [eq], charge-square [mol], buffer capacity [eq per 1/ln 10 pH].
+
+    Then [H+] and [OH-] [mol/kg]. The hydrogen ion enters as activity and all else as concentration, so each charge z carries 10^(A z^2 f).
+    """
+    g, one, two, three = ion_activities(over_h, ionic_strength)
     charge: Number = 0.0
     squares: Number = 0.0
+    capacity: Number = 0.0
     for acid, amount in acids.items():
         first, second, third = stability(acid)
         a, b, c = first * one, second * two, third * three
         charged = a + b + c
-        held = amount / (1.0 + a + b / 2.0 + c / 3.0)
-        charge = charge + held * charged
-        squares = squares + held * (charged + b + 2.0 * c)
-    return charge, squares, g / over_h, WATER_ION_PRODUCT * over_h * g
+        free = 1.0 / (1.0 + a + b / 2.0 + c / 3.0)  # the share that has kept all its protons
+        held = amount * free
+        charges, squared = held * charged, held * (charged + b + 2.0 * c)
+        charge = charge + charges
+        squares = squares + squared
+        capacity = capacity + squared - charges * charged * free
+    return charge, squares, capacity, g / over_h, WATER_ION_PRODUCT * over_h * g
 
 
-def settled(strength: Number, before: Number, within: float = SETTLED) -> bool:
-    """Whether the ionic strength has stopped moving, everywhere."""
-    moved = abs(strength - before)
-    return bool((moved if isinstance(moved, float) else moved.max()) < within)
+def settled(now: Number, before: Number, within: float = SETTLED) -> bool:
+    """Whether the ionic strength, or what else is looked for, has stopped moving, everywhere."""
+    moved = abs(now - before)
+    return moved < within if isinstance(moved, float) else bool((moved < within).all())
 
 
-class _Balance:
-    """The charge balance of one solution as a function of pH; each call starts from the ionic strength of the last."""
+class Balance:
+    """The charge balance of one solution, or of many as arrays, per kg of water; each call starts from the ionic strength of the last."""
 
     def __init__(self, acids: Mapping[str, Number], strong_ion: Number, activities: bool = True) -> None:
         self.acids = acids
@@ -118,21 +134,43 @@ class _Balance:
         self.activities = activities
         self.strength: Number = 0.1 if activities else 0.0
 
-    def surplus(self, ph: Number) -> Number:
-        """Surplus of positive charge [eq/kg water] at this pH: positive means that the true pH is higher.
+    def charges(self, over_h: Number) -> tuple[Number, Number, Number, Number, Number]:
+        """As `_charges` has them, at the ionic strength held now."""
+        return _charges(self.acids, over_h, self.strength)
 
-        The ionic strength settles first; all ions but the acids' are taken as singly charged.
-        """
+    def settle(self, squares: Number, hydrogen: Number, hydroxide: Number, within: float = SETTLED) -> bool:
+        """Take the ionic strength of these ions, all but the acids' singly charged; whether it has stopped moving."""
+        before = self.strength
+        self.strength = smaller(0.5 * (abs(self.strong_ion) + squares + hydrogen + hydroxide), STRONGEST)
+        return settled(self.strength, before, within)
+
+    def surplus(self, ph: Number, within: float = SETTLED) -> Number:
+        """Surplus of positive charge [eq/kg water] at this pH: positive means that the true pH is higher."""
         over_h = 10.0**ph
         for _ in range(MOST_ROUNDS):
-            charge, squares, hydrogen, hydroxide = _charges(self.acids, over_h, self.strength)
-            if not self.activities:
-                break
-            before = self.strength
-            self.strength = smaller(0.5 * (abs(self.strong_ion) + squares + hydrogen + hydroxide), STRONGEST)
-            if settled(self.strength, before):
+            charge, squares, _, hydrogen, hydroxide = self.charges(over_h)
+            if not self.activities or self.settle(squares, hydrogen, hydroxide, within):
                 break
         return self.strong_ion + hydrogen - hydroxide - charge
+
+    def ph(self, near: Number, within: float = SETTLED_PH) -> Number | None:
+        """The pH of balance by Newton's method from `near`, the ionic strength settling on the way.
+
+            step = surplus / (ln 10 x (buffer capacity + [H+] + [OH-])), at most MOST_STEP
+
+        None where it does not settle everywhere, as in water with next to nothing in it: that is for a bracketed search.
+        """
+        ph = near
+        for _ in range(MOST_STEPS):
+            charge, squares, capacity, hydrogen, hydroxide = self.charges(10.0**ph)
+            free = hydrogen + hydroxide
+            step = (self.strong_ion + hydrogen - hydroxide - charge) / (LN_10 * (capacity + free))
+            step = smaller(step, MOST_STEP)
+            step = -smaller(-step, MOST_STEP)
+            ph = ph + step
+            if self.settle(squares, hydrogen, hydroxide, within) and settled(ph, ph - step, within):
+                return ph
+        return None
 
 
 def mixture_ph(acids: Mapping[str, float], strong_ion_difference: float = 0.0, *, activities: bool = True) -> float:
@@ -162,7 +200,7 @@ def mixture_ph(acids: Mapping[str, float], strong_ion_difference: float = 0.0, *
         stability(acid)
         if not amount >= 0.0:
             raise ValueError(f"{acid}: {amount} mol/kg is not an amount of acid")
-    balance = _Balance(acids, strong_ion_difference, activities)
+    balance = Balance(acids, strong_ion_difference, activities)
     if not balance.surplus(LOWEST_PH) >= 0.0 >= balance.surplus(HIGHEST_PH):
         raise ValueError(f"no pH from {LOWEST_PH:g} to {HIGHEST_PH:g} balances a strong-ion difference of {strong_ion_difference} eq/kg")
     return bracketed_root(balance.surplus, LOWEST_PH, HIGHEST_PH, tolerance=1e-7).value
@@ -170,7 +208,11 @@ def mixture_ph(acids: Mapping[str, float], strong_ion_difference: float = 0.0, *
 
 def pool_ph(pool: AcidPool) -> float:
     """The pH of a pool, held to the search from 0.5 to 10: little fruit in much water, or in alkaline sweetener, lies beyond."""
-    balance = _Balance(*_per_kg(pool))
+    acids, strong_ion = _per_kg(pool)
+    ph = Balance(acids, strong_ion).ph(START_PH)
+    if ph is not None:
+        return min(max(float(ph), LOWEST_POT_PH), HIGHEST_POT_PH)
+    balance = Balance(acids, strong_ion)
     try:
         return bracketed_root(balance.surplus, LOWEST_POT_PH, HIGHEST_POT_PH, tolerance=1e-6).value
     except ValueError:  # no change of sign: positive all the way means that the pH is higher
@@ -182,31 +224,37 @@ def _per_kg(pool: AcidPool) -> tuple[dict[str, Number], Number]:
     return {acid: mol / pool.water_kg for acid, mol in pool.acid_mol.items()}, pool.strong_ion_eq / pool.water_kg
 
 
-def drawn_ph(pool: AcidPool, draws: int, near_ph: float) -> Any:
-    """The pH of each draw of a pool that holds arrays of `draws` values, to 0.001; NaN further than 2.5 from `near_ph`."""
+def drawn_ph(pool: AcidPool, near_ph: float) -> Any:
+    """The pH of each draw of a pool that holds arrays of them, to 0.001; NaN further than 2.5 from `near_ph`."""
     import numpy
 
-    names = tuple(pool.acid_mol)
-    amounts = (pool.strong_ion_eq, *pool.acid_mol.values())
-    columns = tuple(numpy.broadcast_to(amount / pool.water_kg, (draws,)) for amount in amounts)
+    acids, strong_ion = _per_kg(pool)
+    ph = Balance(acids, strong_ion).ph(near_ph, DRAWN_SETTLED_PH)
+    if ph is not None:
+        return numpy.where(abs(ph - near_ph) <= DRAWN_WITHIN_PH, ph, numpy.nan)
+    names, columns = tuple(acids), numpy.broadcast_arrays(strong_ion, *acids.values())
 
     def surplus(ph: Any, strong_ion: Any, *acids: Any) -> Any:
-        return _Balance(dict(zip(names, acids, strict=True)), strong_ion).surplus(ph)
+        return Balance(dict(zip(names, acids, strict=True)), strong_ion).surplus(ph)
 
-    return many_roots(surplus, near_ph - DRAWN_WITHIN_PH, near_ph + DRAWN_WITHIN_PH, columns)
+    return many_roots(surplus, near_ph - DRAWN_WITHIN_PH, near_ph + DRAWN_WITHIN_PH, tuple(columns))
 
 
 def pool_titratable_eq(pool: AcidPool, ph: float) -> float:
     """Equivalents of base that bring a pool at `ph` to the end point 8.1 (ionic strength held near 0.1)."""
     acids, _ = _per_kg(pool)
-    end, _, _, _ = _charges(acids, 10.0**TITRATION_END_PH, 0.1)
-    start, _, hydrogen, _ = _charges(acids, 10.0**ph, 0.1)
+    end, *_ = _charges(acids, 10.0**TITRATION_END_PH, 0.1)
+    start, _, _, hydrogen, _ = _charges(acids, 10.0**ph, 0.1)
     return float(end - start + hydrogen) * float(pool.water_kg)
 
 
 def smaller(one: Number, other: Number) -> Number:
     """The smaller of two, for numbers and arrays alike."""
-    return (one + other - abs(one - other)) / 2.0
+    if isinstance(one, float):
+        return min(one, other)
+    import numpy
+
+    return numpy.minimum(one, other)
 
 
 def fruit_pool(
@@ -239,8 +287,8 @@ def fruit_pool(
     over_h = 10.0**ph
     strength: Number = 0.1
     for turn in range(MOST_ROUNDS):
-        end, _, _, _ = _charges(relative, 10.0**TITRATION_END_PH, strength)
-        start, squares, hydrogen, hydroxide = _charges(relative, over_h, strength)
+        end, *_ = _charges(relative, 10.0**TITRATION_END_PH, strength)
+        start, squares, _, hydrogen, hydroxide = _charges(relative, over_h, strength)
         scale = (titratable_eq - hydrogen) / (end - start)
         scale = (scale + abs(scale)) / 2.0  # less acid than the hydrogen ions alone: then a trace of mineral acid
         if limit_eq is not None:
@@ -269,7 +317,7 @@ def reading_pool(pool: AcidPool, ph: float) -> AcidPool:
 
     At a given pH the charge balance gives the strong ions; their own share in the ionic strength settles in a few rounds.
     """
-    balance = _Balance(*_per_kg(pool))
+    balance = Balance(*_per_kg(pool))
     for _ in range(MOST_ROUNDS):
         surplus = balance.surplus(ph)
         balance.strong_ion = balance.strong_ion - surplus

@@ -5,6 +5,8 @@ The same charge balance as acidity.py has of one pool, in arrays with a row for 
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Iterable, Sequence
 from functools import cache
 from typing import Any
 
@@ -13,71 +15,79 @@ from jamcalc.chemistry.acidity import (
     LOWEST_POT_PH,
     MOST_ROUNDS,
     SETTLED,
+    START_PH,
     STRONGEST,
     WATER_ION_PRODUCT,
     AcidPool,
+    Balance,
     Number,
-    davies,
+    ion_activities,
     pool_ph,
-    pooled,
-    settled,
-    smaller,
     stability,
 )
 
-START_PH = 4.05  # of a search among many pools: where it matters
+NEXT_TO_NOTHING = 1e-30  # eq per g
+LAST_CHANGE = 1e-5  # mol/kg; the ionic strength at one pH settles by a factor of ten or more a round, so that what is left is under SETTLED
 
 
 @cache
 def _stabilities(acids: tuple[str, ...]) -> Any:
-    """The stability products of several acids, in columns."""
+    """Moles with one, two and three charges per mole not dissociated, of several acids in columns, at an activity of 1 of all else."""
     import numpy
 
-    return numpy.array([stability(acid) for acid in acids]).T[:, :, None]
+    return (numpy.array([stability(acid) for acid in acids]) / (1.0, 2.0, 3.0)).T[:, :, None]
 
 
-class _Many:
+@cache
+def _counting() -> Any:
+    """What turns moles with one, two and three charges into all moles, their charge and their charge-square."""
+    import numpy
+
+    return numpy.array(((1.0, 1.0, 1.0), (1.0, 2.0, 3.0), (1.0, 4.0, 9.0)))
+
+
+class _Many(Balance):
     """Pools held as arrays, all looked at together: a row for each acid, a column for each pool."""
 
-    def __init__(self, pool: AcidPool) -> None:
+    def __init__(self, groups: Sequence[AcidPool], beside: Iterable[str] = ()) -> None:
+        """`groups` stand side by side, each a pool or arrays of them; acids `beside` have a row even where none of them holds any."""
         import numpy
 
-        parts = (pool.water_kg, pool.strong_ion_eq, *pool.acid_mol.values())
-        shape = numpy.broadcast_shapes((1,), *(numpy.shape(part) for part in parts))
-        self.water = numpy.broadcast_to(pool.water_kg, shape)
-        self.ions = numpy.broadcast_to(pool.strong_ion_eq, shape)
-        self.names = tuple(pool.acid_mol)
-        self.moles = numpy.empty((len(self.names), len(self.ions)))
-        for row, mol in enumerate(pool.acid_mol.values()):
-            self.moles[row] = mol
+        self.names = tuple(dict.fromkeys((*(name for pool in groups for name in pool.acid_mol), *beside)))
+        wide = []
+        for pool in groups:
+            parts = (pool.water_kg, pool.strong_ion_eq, *(pool.acid_mol.get(name, 0.0) for name in self.names))
+            rows = numpy.empty((len(parts), max(getattr(part, "size", 1) for part in parts)))
+            for place, part in enumerate(parts):
+                rows[place] = part
+            wide.append(rows)
+        self.begins = tuple(itertools.accumulate((rows.shape[1] for rows in wide[:-1]), initial=0))  # where each group does
+        rows = wide[0] if len(wide) == 1 else numpy.concatenate(wide, axis=1)
+        self.water, self.ions, self.moles = rows[0], rows[1], rows[2:]
         self.stability = _stabilities(self.names)
-        self.strength = numpy.minimum(abs(self.ions) / self.water, STRONGEST)  # a first guess: the other half is acid ions
+        super().__init__({}, self.ions / self.water)
+        self.strength = numpy.minimum(abs(self.strong_ion), STRONGEST)  # a first guess: the other half is acid ions
 
-    def dissociated(self, over_h: float) -> tuple[Number, Number, Number, Number]:
-        """Charge and charge-square of a mole of each acid, [H+] and [OH-] at this `over_h` and the ionic strength held now."""
-        g = 10.0 ** davies(self.strength)
-        g4 = g * g * g * g
-        first, second, third = self.stability
-        a = first * (g * over_h)
-        b = second * (g4 * over_h * over_h)
-        c = third * (g4 * g4 * g * over_h * over_h * over_h)
-        charged = a + b + c
-        held = 1.0 / (1.0 + a + b / 2.0 + c / 3.0)
-        return charged * held, (charged + b + 2.0 * c) * held, g / over_h, WATER_ION_PRODUCT * over_h * g
+    def dissociated(self, over_h: Number) -> tuple[Any, Number, Number]:
+        """Charge and charge-square of a mole of each acid, as one table, and [H+] and [OH-], at the ionic strength held now.
 
-    def settle(self, ions: Number, squares: Number, water: Number, hydrogen: Number, hydroxide: Number) -> bool:
-        """Take the ionic strength of these ions; whether it has stopped moving."""
-        before = self.strength
-        self.strength = smaller(0.5 * ((abs(ions) + squares) / water + hydrogen + hydroxide), STRONGEST)
-        return settled(self.strength, before)
+        A handful of calls on large tables, where `_charges` works acid by acid: on few pools each call costs more than its numbers.
+        """
+        import numpy
 
-    def surplus(self, ph: float) -> Number:
-        """Surplus of positive charge of each pool at this pH [eq/kg water], as `_Balance` has it of one."""
-        for _ in range(MOST_ROUNDS):
-            charge, squares, hydrogen, hydroxide = self.dissociated(10.0**ph)
-            if self.settle(self.ions, (self.moles * squares).sum(0), self.water, hydrogen, hydroxide):
-                break
-        return (self.ions - (self.moles * charge).sum(0)) / self.water + hydrogen - hydroxide
+        g, *powers = ion_activities(over_h, self.strength)
+        ions = self.stability * numpy.array(powers)[:, None]
+        counted = _counting() @ ions.reshape(3, -1)
+        shares = counted[1:] / (1.0 + counted[0])
+        return shares.reshape(2, *self.moles.shape), g / over_h, WATER_ION_PRODUCT * over_h * g
+
+    def charges(self, over_h: Number) -> tuple[Number, Number, Number, Number, Number]:
+        """As `Balance` has them of one solution."""
+        shares, hydrogen, hydroxide = self.dissociated(over_h)
+        held = self.moles * shares
+        charge, squares = held.sum(1) / self.water
+        capacity = squares - (held[0] * shares[0]).sum(0) / self.water
+        return charge, squares, capacity, hydrogen, hydroxide
 
     def one(self, place: int) -> AcidPool:
         """One of the pools."""
@@ -86,22 +96,25 @@ class _Many:
 
 
 def highest_ph(pool: AcidPool) -> float:
-    """The highest pH among many pools, which are held as arrays; at or beyond either end of the search: its upper end, 10.
+    """The highest pH among many pools, which are held as arrays; at or beyond either end of the search: its upper end, 10."""
+    return highest_of_each([pool])[0]
 
-    The pools are put in balance one after the other, each time the one with the largest surplus of all at the pH of the last.
-    """
-    many = _Many(pool)
-    ph = None
-    for _ in range(len(many.ions) + 1):
-        surplus = many.surplus(START_PH if ph is None else ph)
-        place = int(surplus.argmax())
-        if ph is not None and surplus[place] <= SETTLED:
-            break
-        ph = pool_ph(many.one(place))
-        if not LOWEST_POT_PH < ph < HIGHEST_POT_PH:
-            return HIGHEST_POT_PH
-    assert ph is not None
-    return ph
+
+def highest_of_each(groups: Sequence[AcidPool]) -> list[float]:
+    """The same of several groups of pools, worked out side by side."""
+    import numpy
+
+    many = _Many(groups)
+    ph = many.ph(START_PH)
+    if ph is None:
+        ph = numpy.array([pool_ph(many.one(place)) for place in range(len(many.ions))])
+    highest = numpy.maximum.reduceat(ph, many.begins).tolist()
+    return [each if LOWEST_POT_PH < each < HIGHEST_POT_PH else HIGHEST_POT_PH for each in highest]
+
+
+def none_above_ph(pool: AcidPool, ph: float) -> bool:
+    """Whether none of many pools, held as arrays, is above a pH, but for what the ionic strength has not settled."""
+    return bool((_Many([pool]).surplus(ph, LAST_CHANGE) <= SETTLED).all())
 
 
 def dose_for_ph(pool: AcidPool, juice_per_g: AcidPool, target_ph: float, most_g: float) -> float | None:
@@ -114,20 +127,20 @@ def dose_for_ph(pool: AcidPool, juice_per_g: AcidPool, target_ph: float, most_g:
     """
     import numpy
 
-    both = pooled([pool, AcidPool(acid_mol=dict.fromkeys(juice_per_g.acid_mol, 0.0), strong_ion_eq=0.0, water_kg=0.0)])
-    many = _Many(both)
+    many = _Many([pool], beside=juice_per_g.acid_mol)
     juice = numpy.array([juice_per_g.acid_mol.get(name, 0.0) for name in many.names])
     for _ in range(MOST_ROUNDS):
-        charge, squares, hydrogen, hydroxide = many.dissociated(10.0**target_ph)
+        shares, hydrogen, hydroxide = many.dissociated(10.0**target_ph)
         free = hydrogen - hydroxide
-        wanted = many.ions + many.water * free - (many.moles * charge).sum(0)
-        each = juice @ charge - juice_per_g.strong_ion_eq - juice_per_g.water_kg * free
+        charge, squares = (many.moles * shares).sum(1)
+        charge_per_g, squares_per_g = juice @ shares
+        wanted = many.ions + many.water * free - charge
+        each = charge_per_g - juice_per_g.strong_ion_eq - juice_per_g.water_kg * free
         # A juice that is milder than the target brings nothing down to it, however much of it there is.
-        beyond = wanted > numpy.maximum(each, 0.0) * most_g
-        grams = numpy.where(wanted <= 0.0, 0.0, numpy.where(beyond, most_g, wanted / numpy.where(each > 0.0, each, 1.0)))
+        grams = numpy.minimum(numpy.maximum(wanted / numpy.maximum(each, NEXT_TO_NOTHING), 0.0), most_g)
         water = many.water + grams * juice_per_g.water_kg
-        ions = many.ions + grams * juice_per_g.strong_ion_eq
-        if many.settle(ions, (many.moles * squares).sum(0) + grams * (juice @ squares), water, hydrogen, hydroxide):
+        many.strong_ion = (many.ions + grams * juice_per_g.strong_ion_eq) / water
+        if many.settle((squares + grams * squares_per_g) / water, hydrogen, hydroxide, LAST_CHANGE):
             break
     # nearer to zero than the ionic strength has settled, the sign of what is wanted means nothing
     near = SETTLED * water

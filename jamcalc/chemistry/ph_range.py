@@ -42,7 +42,7 @@ class Draw:
         pools = [self.fruits, rest]
         if lemon is not None:
             pools.append(lemon.times(_triangular(self.juice, _ranks(JUICE, self.draws)[0]) / self.juice.typical))
-        drawn = drawn_ph(pooled(pools), self.draws, typical_ph)
+        drawn = drawn_ph(pooled(pools), typical_ph)
         found = drawn[numpy.isfinite(drawn)]
         return float(numpy.percentile(found, LOW_PERCENTILE)) if found.size else typical_ph
 

@@ -10,10 +10,9 @@ from dataclasses import dataclass
 from typing import Any
 
 INFEASIBLE = 2  # as scipy's milp says it
-MOST_TURNS = 60  # of a function that is applied to its own result; those of a batch settle in four to six
-SETTLED = 1e-7  # of values scaled to about 1: a tenth of a milligram in a kilogram
+MOST_TURNS = 60  # of a function that is applied to its own result; those of a batch settle in four or five
+SETTLED = 1e-5  # of values scaled to about 1: a hundredth of a gram in a kilogram, and the next round of a batch changes a tenth of that
 RUN_AWAY = 1e6
-CLOSE_ENOUGH = 1e-5  # a hundredth of a gram in a kilogram: far below any measure
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,7 +83,7 @@ def _hybrid(function: Callable[[Sequence[float]], Sequence[float]], start: Seque
     values = tuple(found.x.tolist())
     residual = _largest_change(values, function(values))
     return SystemRoot(
-        values=values, converged=bool(found.success) and residual < CLOSE_ENOUGH, residual=residual, iterations=MOST_TURNS + int(found.nfev)
+        values=values, converged=bool(found.success) and residual < SETTLED, residual=residual, iterations=MOST_TURNS + int(found.nfev)
     )
 
 

@@ -26,10 +26,10 @@ from jamcalc.chemistry.acidity import (
     pooled,
     pure_acid_pool,
 )
-from jamcalc.chemistry.many_pools import dose_for_ph, highest_ph
+from jamcalc.chemistry.many_pools import dose_for_ph, highest_of_each, none_above_ph
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.storage import MOST_LEMON_G_PER_KG, SHELF_HIGH_SIDE_PH
-from jamcalc.nouns.model import AcidPart, Acidulant, Batch, Estimate, Figure, Fruit, FruitPart, Reading, SweetenerPart, exactly
+from jamcalc.nouns.model import AcidPart, Acidulant, Batch, Estimate, Figure, Fruit, FruitKind, Reading, Sweetener, exactly
 
 Corner = Literal["typical", "mild"]
 End = Literal["low", "high"]  # of the titratable acidity, at the high pH
@@ -128,38 +128,31 @@ def _cautious_kilogram(fruit: Fruit, reading: Reading | None, end: End) -> AcidP
     return fruit_kilogram(fruit, replace(sourness, limited=limited), sourness.ph.high, getattr(sourness.titratable, end))
 
 
-def _part_pool(part: FruitPart, corner: Corner) -> AcidPool:
-    return _kilogram_at(part.fruit, part.reading, corner).times(part.grams / 1000.0)
-
-
-_Kind = tuple[Fruit, Reading | None]
-_Grams = tuple[float, ...]  # its one weight, or its light and its heavy end
-
-
-def _kinds(batch: Batch) -> dict[_Kind, _Grams]:
-    """Grams of each kind of fruit that differs: two lines of one fruit are as acid as each other."""
-    ends: dict[_Kind, tuple[float, float]] = {}
-    for part in batch.fruits:
-        kind = (part.fruit, part.reading)
-        light, heavy = ends.get(kind, (0.0, 0.0))
-        ends[kind] = (light + part.grams * part.light_times, heavy + part.grams * part.heavy_times)
-    return {kind: pair if pair[0] < pair[1] else pair[:1] for kind, pair in ends.items()}
-
-
 def uncertain_fruits(batch: Batch) -> int:
     """How many kinds of fruit have an acidity that nobody has measured."""
-    ranges = [sourness_of(fruit, reading).titratable for fruit, reading in _kinds(batch)]
+    ranges = [sourness_of(kind.fruit, kind.reading).titratable for kind in batch.kinds]
     return sum(span.low < span.high for span in ranges)
 
 
+@lru_cache(maxsize=200)  # asked in every round of a search
+def _fruits(kinds: tuple[FruitKind, ...], corner: Corner) -> AcidPool:
+    """All fruit at one corner of its ranges."""
+    return pooled([_kilogram_at(kind.fruit, kind.reading, corner).times(kind.grams / 1000.0) for kind in kinds])
+
+
 @lru_cache(maxsize=200)
-def _cautious_fruits(kinds: tuple[tuple[_Kind, _Grams], ...]) -> AcidPool:
+def _cautious_fruits(kinds: tuple[FruitKind, ...]) -> AcidPool:
     """All fruit at its high pH, in every combination of low and high acidity and of light and heavy weight, as arrays.
 
     Of more than ten such choices, the ten that span the most; the others the cautious way by themselves.
     """
     choices = [
-        tuple(_cautious_kilogram(*kind, end).times(each / 1000.0) for each in grams for end in _ACIDITY_ENDS) for kind, grams in kinds
+        tuple(
+            _cautious_kilogram(kind.fruit, kind.reading, end).times(grams / 1000.0)
+            for grams in ((kind.light_g, kind.heavy_g) if kind.light_g < kind.heavy_g else (kind.light_g,))
+            for end in _ACIDITY_ENDS
+        )
+        for kind in kinds
     ]
     spans = [sum(choice[-1].acid_mol.values()) - sum(choice[0].acid_mol.values()) for choice in choices]
     weightiest = sorted(range(len(choices)), key=lambda place: -spans[place])
@@ -170,7 +163,7 @@ def _cautious_fruits(kinds: tuple[tuple[_Kind, _Grams], ...]) -> AcidPool:
         if room >= 0:
             combined.append(choices[place])
             continue
-        helps = sourness_of(*kinds[place][0]).ph.high < SHELF_HIGH_SIDE_PH
+        helps = sourness_of(kinds[place].fruit, kinds[place].reading).ph.high < SHELF_HIGH_SIDE_PH
         combined.append(choices[place][: 1 if helps else None][-1:])
     return _combinations(combined)
 
@@ -187,17 +180,17 @@ def _combinations(choices: Sequence[Sequence[AcidPool]]) -> AcidPool:
     return AcidPool(acid_mol=dict(zip(names, rows[2:], strict=True)), strong_ion_eq=rows[0], water_kg=rows[1])
 
 
-def _sweetener_pools(part: SweetenerPart, grams: float, corner: Corner | None) -> tuple[AcidPool, ...]:
-    """What a sweetener brings: water, the acid of a juice concentrate, the alkaline ash of maple and unrefined sugar.
+@lru_cache(maxsize=500)
+def _sweetener_kilograms(sweetener: Sweetener, corner: Corner | None) -> tuple[AcidPool, ...]:
+    """What a kilogram of a sweetener brings: water, the acid of a juice concentrate, the alkaline ash of maple and unrefined sugar.
 
     `corner` None is the cautious side; a concentrate then comes twice, with its low and its high acidity.
     """
-    sweetener = part.sweetener
     water = sweetener.water_percent.typical / 100.0
     if sweetener.ph is not None and sweetener.titratable_percent is not None and sweetener.titrated_as is not None:
         limit = sweetener.potassium_mg
         span = sweetener.titratable_percent
-        pools = [
+        return tuple(
             fruit_pool(
                 ph=sweetener.ph.high if corner is None else sweetener.ph.typical,
                 titratable_percent=titratable,
@@ -207,13 +200,12 @@ def _sweetener_pools(part: SweetenerPart, grams: float, corner: Corner | None) -
                 strong_ion_limit_eq_per_kg=None if limit is None else mineral_limit_eq_per_kg(limit),
             )
             for titratable in ((span.low, span.high) if corner is None else (span.typical,))
-        ]
-        return tuple(pool.times(grams / 1000.0) for pool in pools)
+        )
     ash = sweetener.strong_ion_meq_per_kg
     ash_eq = 0.0 if ash is None else (ash.high if corner is None else ash.typical) / 1000.0
     # Near pH 7 the ash stands against fully ionised acid; malic is the one that maple sap holds (judgement).
     acid_mol = {"malic": ash_eq / 2.0} if ash_eq else {}
-    return (AcidPool(acid_mol=acid_mol, strong_ion_eq=ash_eq, water_kg=water).times(grams / 1000.0),)
+    return (AcidPool(acid_mol=acid_mol, strong_ion_eq=ash_eq, water_kg=water),)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -227,15 +219,14 @@ class Sourables:
 
     def pool(self, corner: Corner, *, acid: bool = True) -> AcidPool:
         """Everything poured together; without `acid`, nothing that was added for its acid."""
-        pools = [_part_pool(part, corner) for part in self.batch.fruits]
-        pools.append(self.rest_pool(corner, acid=acid))
+        pools = [_fruits(self.batch.kinds, corner), self.rest_pool(corner, acid=acid)]
         if acid:
             pools.append(lemon_pool("typical").times(self.lemon_g))
         return pooled(pools)
 
     def rest_pool(self, corner: Corner, *, acid: bool) -> AcidPool:
         """All but the fruit and the bottled lemon juice."""
-        pools = [pool for part, g in self._sweeteners() for pool in _sweetener_pools(part, g, corner)]
+        pools = [pool for pools in self._sweetener_pools(corner) for pool in pools]
         pools.append(AcidPool(acid_mol={}, strong_ion_eq=0.0, water_kg=self.added_water_g / 1000.0))
         if acid:
             pools += [_acid_pool(part, "typical") for part in self.batch.acids if part.acidulant.key != LEMON]
@@ -243,7 +234,7 @@ class Sourables:
 
     def cautious_pool(self, *, acid: bool = True) -> AcidPool:
         """Everything poured together at its most alkaline, in every combination of low and high acidity: a pool of arrays."""
-        choices = [_sweetener_pools(part, g, None) for part, g in self._sweeteners()]
+        choices = self._sweetener_pools(None)
         varied = [choice for choice in choices if len(choice) > 1]
         rest = [choice[0] for choice in choices if len(choice) == 1]
         alkaline_eq = HARD_WATER_EQ_PER_KG * self.batch.water_g / 1000.0
@@ -251,13 +242,17 @@ class Sourables:
         if acid:
             rest += [_acid_pool(part, "weak") for part in self.batch.acids if part.acidulant.key != LEMON]
             rest.append(lemon_pool("weak").times(self.lemon_g))
-        fruits = _cautious_fruits(tuple(_kinds(self.batch).items()))
+        fruits = _cautious_fruits(self.batch.kinds)
         if varied:
             fruits = _each_with_each(fruits, _combinations(varied))
         return pooled([fruits, *rest])
 
-    def _sweeteners(self) -> list[tuple[SweetenerPart, float]]:
-        return list(zip(self.batch.sweeteners, self.sweetener_g, strict=True))
+    def _sweetener_pools(self, corner: Corner | None) -> list[tuple[AcidPool, ...]]:
+        """What each sweetener brings, as `_sweetener_kilograms`."""
+        return [
+            tuple(kilogram.times(grams / 1000.0) for kilogram in _sweetener_kilograms(part.sweetener, corner))
+            for part, grams in zip(self.batch.sweeteners, self.sweetener_g, strict=True)
+        ]
 
 
 def _each_with_each(one: AcidPool, other: AcidPool) -> AcidPool:
@@ -288,7 +283,7 @@ def lemon_for_shelf_g(amounts: Sourables, most_g_per_kg: float = MOST_LEMON_G_PE
 def sour_enough(amounts: Sourables) -> bool:
     """Whether the high side is at 4.00 as it is, to the precision that pH is reported in."""
     target = SHELF_HIGH_SIDE_PH + REPORTING_ROOM_PH - MODEL_MARGIN_PH
-    return dose_for_ph(amounts.cautious_pool(), lemon_pool("weak"), target, 0.0) is not None
+    return none_above_ph(amounts.cautious_pool(), target)
 
 
 def lemon_for_taste_g(amounts: Sourables, target_ph: float, most_g_per_kg: float) -> float:
@@ -320,7 +315,12 @@ def without_lemon(amounts: Sourables) -> Sourables:
 
 def high_side_ph(amounts: Sourables, *, acid: bool = True) -> float:
     """The cautious end of pH, unrounded: the highest of all combinations, and the margin; 10.1 where it lies beyond the search."""
-    return highest_ph(amounts.cautious_pool(acid=acid)) + MODEL_MARGIN_PH
+    return high_sides_ph([amounts.cautious_pool(acid=acid)])[0]
+
+
+def high_sides_ph(cautious_pools: Sequence[AcidPool]) -> list[float]:
+    """The same of several cautious pools, worked out side by side."""
+    return [highest + MODEL_MARGIN_PH for highest in highest_of_each(cautious_pools)]
 
 
 def citrate_mol_per_kg_water(pool: AcidPool) -> float:

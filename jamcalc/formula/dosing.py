@@ -140,7 +140,7 @@ def _search(batch: Batch, *, for_shelf: bool, least_lemon_g: float) -> Dosed:
         batch,
         Doses(lemon_g=lemon_in_lines_g(batch), sweetener_g=written, pectin_g=FIRST_PECTIN_FRACTION * scale, calcium_water_ml=0.0),
     )
-    start = asked(empty, regime_of(empty, for_shelf=for_shelf, least_lemon_g=least_lemon_g))
+    start = asked(empty, regime_of(empty, for_shelf=for_shelf, sour_enough=False, least_lemon_g=least_lemon_g))
     with_all = pot_of(batch, start)  # sweetener and calcium water too
     regime = regime_of(with_all, for_shelf=for_shelf, least_lemon_g=least_lemon_g)
 
@@ -152,12 +152,13 @@ def _search(batch: Batch, *, for_shelf: bool, least_lemon_g: float) -> Dosed:
     return Dosed(doses=_unpacked(found.values, scale), for_shelf=for_shelf, solution=solution)
 
 
-def regime_of(pot: Pot, *, for_shelf: bool, least_lemon_g: float = 0.0) -> Regime:
-    """What is decided of the pot in which a search begins."""
-    dosed = for_shelf and pot.batch.dose_acid
+def regime_of(pot: Pot, *, for_shelf: bool, sour_enough: bool | None = None, least_lemon_g: float = 0.0) -> Regime:
+    """What is decided of the pot in which a search begins; `sour_enough` None: worked out where lemon juice is dosed for the shelf."""
+    if sour_enough is None:
+        sour_enough = for_shelf and pot.batch.dose_acid and batch_acidity.sour_enough(batch_acidity.without_lemon(pot.amounts))
     return Regime(
         for_shelf=for_shelf,
-        sour_enough=dosed and batch_acidity.sour_enough(batch_acidity.without_lemon(pot.amounts)),
+        sour_enough=sour_enough,
         calcium_left_out=calcium_need(pot, _pectin_g(pot)).left_out,
         boiled_down=boils_down(pot.batch, pot.mixture),
         least_lemon_g=least_lemon_g,

@@ -11,7 +11,7 @@ from functools import partial
 from jamcalc import facts
 from jamcalc.chemistry import ph_range
 from jamcalc.chemistry.acidity import CITRIC_G_PER_EQUIVALENT, pool_ph, pool_titratable_eq, pooled, reading_pool
-from jamcalc.formula.batch_acidity import READING_MARGIN_PH, Sourables, fruit_kilogram, high_side_ph, lemon_pool, sourness_of
+from jamcalc.formula.batch_acidity import READING_MARGIN_PH, Sourables, fruit_kilogram, high_side_ph, high_sides_ph, lemon_pool, sourness_of
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.storage import SHELF_HIGH_SIDE_PH, SHELF_READING_PH
 from jamcalc.nouns.model import Batch, Estimate
@@ -32,8 +32,7 @@ def acidity(amounts: Sourables, *, mass_g: float, least_high_ph: float = 0.0) ->
     reading = amounts.batch.settings.batch_ph
     typical = amounts.pool("typical")
     if reading is None:
-        draw = _draw(amounts.batch)
-        after, before = (_range(amounts, draw, acid=acid) for acid in (True, False))
+        before, after = _before_and_after(amounts)
         typical_ph = after.typical
     else:
         after, before = _as_read(amounts, reading)
@@ -71,16 +70,23 @@ def _reported(ph: Estimate) -> Estimate:
     return Estimate(low=round(ph.low, 2), typical=round(ph.typical, 2), high=round(ph.high, 2))
 
 
-def _range(amounts: Sourables, draw: ph_range.Draw | None, *, acid: bool) -> Estimate:
-    typical = pool_ph(amounts.pool("typical", acid=acid))
-    high = max(typical, high_side_ph(amounts, acid=acid))
+def _before_and_after(amounts: Sourables) -> tuple[Estimate, Estimate]:
+    """The pH as worked out, without and with what was added for its acid."""
+    both = (False, True)
+    draw = _draw(amounts.batch)
     measured = all(part.reading is not None and part.reading.ph is not None for part in amounts.batch.fruits)
-    if draw is None or measured:  # of a measured fruit the whole reading is shown, 0.1 to either side
-        low = pool_ph(amounts.pool("mild", acid=acid))
-    else:
-        rest = amounts.rest_pool("typical", acid=acid)
-        low = draw.low_ph(rest, lemon_pool("typical").times(amounts.lemon_g) if acid else None, typical)
-    return Estimate(low=min(low, typical), typical=typical, high=high)
+    highs = high_sides_ph([amounts.cautious_pool(acid=acid) for acid in both])
+    found = []
+    for acid, high in zip(both, highs, strict=True):
+        typical = pool_ph(amounts.pool("typical", acid=acid))
+        if draw is None or measured:  # of a measured fruit the whole reading is shown, 0.1 to either side
+            low = pool_ph(amounts.pool("mild", acid=acid))
+        else:
+            rest = amounts.rest_pool("typical", acid=acid)
+            low = draw.low_ph(rest, lemon_pool("typical").times(amounts.lemon_g) if acid else None, typical)
+        found.append(Estimate(low=min(low, typical), typical=typical, high=max(typical, high)))
+    before, after = found
+    return before, after
 
 
 def _draw(batch: Batch) -> ph_range.Draw | None:

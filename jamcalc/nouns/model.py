@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 from jamcalc.nouns.learned import Learned
@@ -199,6 +200,10 @@ class Sweetener:
     cautions: tuple[str, ...] = ()  # ids in data/cautions.toml
     note: str = ""
 
+    def __hash__(self) -> int:
+        """By the key alone, as of a fruit."""
+        return hash(self.key)
+
     def __repr__(self) -> str:
         """One line: the key and how sweet it is."""
         return f"<Sweetener {self.key}: {self.sweetness.typical:g} x sugar>"
@@ -300,6 +305,17 @@ class FruitPart:
 
 
 @dataclass(frozen=True, kw_only=True)
+class FruitKind:
+    """All of one fruit in a batch that is as acid as each other; light and heavy end differ where it was counted and not weighed."""
+
+    fruit: Fruit
+    reading: Reading | None
+    light_g: float
+    grams: float
+    heavy_g: float
+
+
+@dataclass(frozen=True, kw_only=True)
 class SweetenerPart:
     sweetener: Sweetener
     grams: float | None  # None: the program sizes it
@@ -366,6 +382,19 @@ class Batch:
     source_text: str = ""
     stated_yield: str = ""  # in the recipe's own words
     findings: tuple[Finding, ...] = ()
+
+    @cached_property
+    def kinds(self) -> tuple[FruitKind, ...]:
+        """The kinds of fruit that differ: two lines of one fruit are as acid as each other."""
+        grams: dict[tuple[Fruit, Reading | None], tuple[float, float, float]] = {}
+        for part in self.fruits:
+            light, usual, heavy = grams.get((part.fruit, part.reading), (0.0, 0.0, 0.0))
+            more = (light + part.grams * part.light_times, usual + part.grams, heavy + part.grams * part.heavy_times)
+            grams[part.fruit, part.reading] = more
+        return tuple(
+            FruitKind(fruit=fruit, reading=reading, light_g=light, grams=usual, heavy_g=heavy)
+            for (fruit, reading), (light, usual, heavy) in grams.items()
+        )
 
     def __repr__(self) -> str:
         """Two lines: title and standing, and the lines as read."""

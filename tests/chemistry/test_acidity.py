@@ -6,10 +6,12 @@ Charges at a pH are worked out here once more, from the constants as a textbook 
 from __future__ import annotations
 
 import math
+import random
 from collections.abc import Iterator
 
 import numpy
 import pytest
+from scipy.optimize import brentq
 
 from jamcalc import facts
 from jamcalc.chemistry import acidity, many_pools
@@ -41,7 +43,7 @@ def mean_charge(pkas: list[float], ph: float) -> float:
     ],
 )
 def test_mean_charge_in_an_ideal_solution(acid: str, ph: float, charge: float) -> None:
-    found, _, _, _ = acidity._charges({acid: 1.0}, 10.0**ph, 0.0)
+    found, *_ = acidity._charges({acid: 1.0}, 10.0**ph, 0.0)
     assert found == pytest.approx(mean_charge(list(facts.acid_constants(acid).pka), ph), abs=1e-9)
     assert found == pytest.approx(charge, abs=0.0005)
 
@@ -50,7 +52,7 @@ def test_mean_charge_in_an_ideal_solution(acid: str, ph: float, charge: float) -
 @pytest.mark.parametrize("ph", [2.0, 3.3, 4.0, 6.5, 8.1])
 def test_charge_and_square_at_any_ph(acid: str, ph: float) -> None:
     pkas = list(facts.acid_constants(acid).pka)
-    charge, squares, hydrogen, hydroxide = acidity._charges({acid: 0.5}, 10.0**ph, 0.0)
+    charge, squares, _, hydrogen, hydroxide = acidity._charges({acid: 0.5}, 10.0**ph, 0.0)
     assert charge == pytest.approx(0.5 * mean_charge(pkas, ph), rel=1e-9)
     terms = [10.0 ** (count * ph - sum(pkas[:count])) for count in range(1, len(pkas) + 1)]
     assert squares == pytest.approx(0.5 * sum(count**2 * term for count, term in enumerate(terms, 1)) / (1.0 + sum(terms)), rel=1e-9)
@@ -77,7 +79,7 @@ def test_mixed_constants_at_an_ionic_strength_of_a_tenth(acid: str) -> None:
     for step, (pka, mixed) in enumerate(zip(facts.acid_constants(acid).pka, MIXED_PKA[acid], strict=True), 1):
         assert pka + ((step - 1) ** 2 - step**2) * f == pytest.approx(mixed, abs=0.006)
     # and the charges do follow them
-    charge, _, _, _ = acidity._charges({acid: 1.0}, 10.0**3.6, 0.1)
+    charge, *_ = acidity._charges({acid: 1.0}, 10.0**3.6, 0.1)
     assert charge == pytest.approx(mean_charge(list(MIXED_PKA[acid]), 3.6), abs=0.01)
 
 
@@ -178,7 +180,7 @@ def mineral_limit(key: str) -> float:
 def ionic_strength(pool: AcidPool, ph: float) -> float:
     """Of a pool at a pH, with the charges that its acids have near a tenth."""
     acids = {acid: mol / pool.water_kg for acid, mol in pool.acid_mol.items()}
-    _, squares, hydrogen, hydroxide = acidity._charges(acids, 10.0**ph, 0.1)
+    _, squares, _, hydrogen, hydroxide = acidity._charges(acids, 10.0**ph, 0.1)
     return float(0.5 * (abs(pool.strong_ion_eq) / pool.water_kg + squares + hydrogen + hydroxide))
 
 
@@ -276,7 +278,7 @@ def test_arrays_and_floats_agree() -> None:
         strong_ion_limit_eq_per_kg=limit,
     )
     juice = batch_acidity.lemon_pool("typical").times(40.0)
-    drawn = acidity.drawn_ph(acidity.pooled([arrays, juice]), 7, fruit.ph.typical)
+    drawn = acidity.drawn_ph(acidity.pooled([arrays, juice]), fruit.ph.typical)
     for index in range(7):
         single = kilogram("plum", float(ph[index]), float(titratable[index]), limit)
         assert arrays.strong_ion_eq[index] == pytest.approx(single.strong_ion_eq, rel=1e-5)
@@ -340,6 +342,55 @@ def test_the_highest_of_many_is_the_highest_one_by_one() -> None:
     together, ones = many()
     assert many_pools.highest_ph(together) == pytest.approx(max(acidity.pool_ph(pool) for pool in ones), abs=1e-5)
     assert many_pools.highest_ph(ones[3]) == pytest.approx(acidity.pool_ph(ones[3]), abs=1e-5)
+
+
+def odd_pools(count: int) -> list[acidity.AcidPool]:
+    """Pools that no jam is: from next to nothing in water to syrups of acid, with salts of either sign."""
+    draw = random.Random(7)
+    acids = ("citric", "malic", "tartaric", "oxalic", "quinic", "phosphoric", "acetic")
+    return [
+        acidity.AcidPool(
+            acid_mol={acid: 10.0 ** draw.uniform(-7, 0.5) for acid in draw.sample(acids, draw.randint(1, 4))},
+            strong_ion_eq=draw.choice((0.0, 1.0, 1.0, -1.0)) * 10.0 ** draw.uniform(-6, 0.3),
+            water_kg=10.0 ** draw.uniform(-1, 1),
+        )
+        for _ in range(count)
+    ]
+
+
+def bracketed_ph(pool: acidity.AcidPool) -> float:
+    """The pH by Brent's method between the ends of the search, with the ionic strength settled at each step."""
+    per_kg = {acid: mol / pool.water_kg for acid, mol in pool.acid_mol.items()}
+    balance = acidity.Balance(per_kg, pool.strong_ion_eq / pool.water_kg)
+    if balance.surplus(acidity.LOWEST_POT_PH) < 0.0:
+        return acidity.LOWEST_POT_PH
+    if balance.surplus(acidity.HIGHEST_POT_PH) > 0.0:
+        return acidity.HIGHEST_POT_PH
+    return float(brentq(balance.surplus, acidity.LOWEST_POT_PH, acidity.HIGHEST_POT_PH, xtol=1e-9))
+
+
+def test_newton_s_method_finds_what_a_bracketed_search_finds() -> None:
+    settled = 0
+    for pool in odd_pools(400):
+        per_kg = {acid: mol / pool.water_kg for acid, mol in pool.acid_mol.items()}
+        settled += acidity.Balance(per_kg, pool.strong_ion_eq / pool.water_kg).ph(acidity.START_PH) is not None
+        assert acidity.pool_ph(pool) == pytest.approx(bracketed_ph(pool), abs=2e-5), pool
+    assert settled > 300  # and most without the other
+
+
+def test_groups_side_by_side_are_as_each_alone() -> None:
+    pools = odd_pools(40)
+    together, _ = many()
+    groups = [together, *pools[:20], together, pools[21]]
+    assert many_pools.highest_of_each(groups) == pytest.approx([many_pools.highest_ph(group) for group in groups], abs=2e-5)
+
+
+def test_none_above_is_what_the_highest_says() -> None:
+    together, ones = many()
+    for pool in (together, *ones):
+        highest = many_pools.highest_ph(pool)
+        assert many_pools.none_above_ph(pool, highest + 0.001)
+        assert not many_pools.none_above_ph(pool, highest - 0.001)
 
 
 @pytest.mark.parametrize("target", [3.2, 3.5, 3.9])

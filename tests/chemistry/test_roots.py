@@ -53,7 +53,7 @@ def test_drawn_ph_is_the_ph_of_each_draw(fruits: tuple[str, ...]) -> None:
     parts = tuple(FruitPart(fruit=facts.fruit(key), as_bought_g=500.0, grams=500.0, form="prepared") for key in fruits)
     draw = sourness._draw(Batch(fruits=parts))
     assert draw is not None
-    drawn = acidity.drawn_ph(draw.fruits, draw.draws, facts.fruit(fruits[0]).ph.typical)
+    drawn = acidity.drawn_ph(draw.fruits, facts.fruit(fruits[0]).ph.typical)
     for place in range(0, draw.draws, 499):
         pool = acidity.AcidPool(
             acid_mol={name: float(mol[place]) for name, mol in draw.fruits.acid_mol.items()},
