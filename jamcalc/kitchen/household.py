@@ -6,7 +6,6 @@ Called by kitchenfile, fitting and looking_up; the others take the Kitchen from 
 
 from __future__ import annotations
 
-import contextlib
 import difflib
 import json
 import re
@@ -16,15 +15,24 @@ from typing import Any, Literal
 
 from jamcalc import facts
 from jamcalc.errors import InputError, UnknownItem
-from jamcalc.nouns.model import Amount
-from jamcalc.words.measures import CUP_ML
-from jamcalc.words.quantities import read_altitude_ft, read_jar_count
-from jamcalc.words.units import convert, read_amount, shown
+from jamcalc.kitchen.setting_words import (
+    ANY_JAR,
+    read_calcium_mg,
+    read_canner,
+    read_jars,
+    read_lids,
+    read_package,
+    read_pot,
+    read_poured,
+    read_sweetener,
+    read_units,
+    stored,
+    weighed,
+)
+from jamcalc.words.quantities import read_altitude_ft
+from jamcalc.words.units import shown
 
-MOST_JARS_A_LOAD = 60  # of the smallest jars, in two layers, in the largest canner for a stove (judgement)
-POT_QUARTS, POT_IN = (0.5, 60.0), (3.0, 30.0)  # a pot smaller or larger is a slip of the finger (judgement)
 MOST_ENTRIES = 40  # of one list: no pantry has more kinds of jars
-ANY_JAR = "jar"  # a rack with fixed places takes as many jars whatever their size
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,146 +63,12 @@ class Kitchen:
     as_written: Mapping[str, str | list[str]] = field(default_factory=dict, compare=False)  # by key of the file, what could be read
 
 
-# ---------------------------------------------------------------- the settings and their words
+# ---------------------------------------------------------------- the settings
 
 
-def _read_units(text: str) -> str:
-    if text.strip().lower() not in ("us", "metric"):
-        raise InputError(f'"{shown(text)}" cannot be read: write "us" or "metric"')
-    return text.strip().lower()
-
-
-def _weighed(least_g: float, most_g: float, example: str) -> Callable[[str], float]:
-    """A reader of a weight between two limits, beyond which it is a slip of the finger (judgement)."""
-
-    def read(text: str) -> float:
-        amount = _with_unit(text)
-        if amount is None or amount.grams is None:
-            raise InputError(f'"{shown(text)}" cannot be read: write a weight, in g, mg, oz or lb, such as "{example}"')
-        if not least_g <= amount.grams <= most_g:
-            raise InputError(f'"{shown(text)}" is not a likely weight: {least_g:g} to {most_g:g} g is; write such as "{example}"')
-        return amount.grams
-
-    return read
-
-
-def _read_calcium_mg(text: str) -> float:
-    return 1000 * _weighed(0.003, 0.2, "15 mg")(text)
-
-
-def _read_ml(text: str) -> float:
-    with contextlib.suppress(InputError):
-        amount, rest = read_amount(text)
-        if not rest and amount.ml is not None:
-            return amount.ml
-    raise InputError(f'"{shown(text)}" cannot be read: write a volume, such as "1 1/2 cups" or "15 fl oz"')
-
-
-def _read_lids(text: str) -> int:
-    if not re.fullmatch(r"[0-9]{1,4}", text.strip()):
-        raise InputError(f'"{shown(text)}" cannot be read: write a whole number up to 9999, such as 24')
-    return int(text)
-
-
-def _read_jars(text: str, *, of_any_size: bool = False) -> tuple[str, int]:
-    low = high = 0.0
-    with contextlib.suppress(InputError):
-        low, high, name = read_jar_count(text)
-    if not 1 <= low == high == int(low):
-        raise InputError(f'"{shown(text)}" cannot be read: write a whole number and a jar, such as "11 half-pints"')
-    if name.lower() in ("jar", "jars") and not of_any_size:
-        raise InputError(f'"{shown(text)}" of which kind? Write the jar, such as "{low:g} half-pints" or "{low:g} pints"')
-    any_jar = of_any_size and name.lower() in ("jar", "jars")
-    return ANY_JAR if any_jar else facts.lookup(name, ("jar",)).key, int(low)
-
-
-def _read_canner(text: str) -> tuple[str, int]:
-    jar, count = _read_jars(text, of_any_size=True)
-    if count > MOST_JARS_A_LOAD:
-        raise InputError(
-            f'"{shown(text)}" is more than a canner holds: at most {MOST_JARS_A_LOAD} jars go in together; write one load, such as "7 jars"'
-        )
-    return jar, count
-
-
-_ACROSS = re.compile(r"(.*?)[ ,(]*([0-9]{1,2}(?:\.[0-9]{1,3})?) ?(in|inch|inches|cm)\.?(?: across| wide)?\)?", re.ASCII | re.DOTALL)
-
-
-def _read_pot(text: str) -> Pot:
-    whole = _ACROSS.fullmatch(text.strip()) if len(text) <= 60 else None
-    size = _with_unit(whole[1] if whole else text)
-    if size is None or size.ml is None:
-        raise InputError(f'"{shown(text)}" cannot be read: write what the pot holds and its width, such as "8 quart, 10 in across"')
-    quarts = size.ml / (4 * CUP_ML)
-    width_in = convert(float(whole[2]), "centimeter" if whole[3] == "cm" else "inch", "inch") if whole else None
-    if not POT_QUARTS[0] <= quarts <= POT_QUARTS[1] or not (width_in is None or POT_IN[0] <= width_in <= POT_IN[1]):
-        wide = "" if width_in is None else f", {width_in:.3g} in across"
-        usual = f"{POT_QUARTS[0]:g} to {POT_QUARTS[1]:g} quarts and are {POT_IN[0]:g} to {POT_IN[1]:g} in across"
-        example = "check it, and write such as 8 quart, 10 in across"
-        raise InputError(f'"{shown(text)}" is {quarts:.3g} quarts{wide}; pots hold {usual}: {example}')
+def _pot(text: str) -> Pot:
+    quarts, width_in = read_pot(text)
     return Pot(quarts=quarts, diameter_in=width_in)
-
-
-def _with_unit(text: str) -> Amount | None:
-    """An amount with nothing after it but "pot"; None where it cannot be read."""
-    with contextlib.suppress(InputError):
-        amount, rest = read_amount(text)
-        if rest.lower() in ("", "pot"):
-            return amount
-    return None
-
-
-def _read_sweetener(text: str) -> tuple[str, float]:
-    try:
-        amount, name = read_amount(text)
-    except InputError as error:
-        raise InputError(f'"{shown(text)}" cannot be read: write an amount and a sweetener, such as "500 g sugar"') from error
-    sweetener = facts.sweetener(facts.lookup(name, ("sweetener",)).key)
-    if amount.grams is not None:
-        return sweetener.key, amount.grams
-    if amount.ml is not None and sweetener.g_per_cup is not None:
-        return sweetener.key, amount.ml / CUP_ML * sweetener.g_per_cup.typical
-    raise InputError(f'"{shown(text)}" cannot be read: write a weight, such as "500 g {sweetener.name}"')
-
-
-# A package smaller or larger is a slip of the finger (judgement).
-_PACKAGES = {"bottled_lemon_juice": (30.0, 5_000.0), "calcium-set": (5.0, 5_000.0), "lids": (1.0, 1_000.0), "jars": (1.0, 48.0),
-             "sweetener": (5.0, 25_000.0)}  # fmt: skip
-_PACKAGE_NAMES = {
-    "lemon juice": "bottled_lemon_juice", "bottled lemon juice": "bottled_lemon_juice",
-    "pectin": "calcium-set", "calcium-set pectin": "calcium-set",
-    "lid": "lids", "lids": "lids", "new lids": "lids",
-}  # fmt: skip
-
-
-def _read_package(text: str) -> tuple[str, float]:
-    """ "32 fl oz lemon juice", "12 oz honey", "24 lids", "6 half-pints": what one package holds."""
-    found = _package(" ".join(text.lower().split()))
-    example = 'write what one package holds, such as "32 fl oz lemon juice", "12 oz honey" or "24 lids"'
-    if found is None:
-        raise InputError(f'"{shown(text)}" cannot be read: {example}')
-    key, holds = found
-    least, most = _PACKAGES.get(key, _PACKAGES["jars" if key in facts.keys("jar") else "sweetener"])
-    if not least <= holds <= most:
-        raise InputError(f'"{shown(text)}" is no size that shops sell: {example}')
-    return key, holds
-
-
-def _package(plain: str) -> tuple[str, float] | None:
-    number, _, name = plain.partition(" ")
-    if _PACKAGE_NAMES.get(name) == "lids" and number.isdecimal():
-        return "lids", float(number)
-    with contextlib.suppress(InputError, UnknownItem):
-        amount, name = read_amount(plain)
-        key = _PACKAGE_NAMES.get(name)
-        holds = amount.ml if key == "bottled_lemon_juice" else amount.grams
-        if key is not None and holds is not None:
-            return key, holds
-        if key is None and name:
-            return _read_sweetener(plain)
-    with contextlib.suppress(InputError, UnknownItem):
-        return _read_jars(plain)
-    return None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -209,18 +83,18 @@ class Setting:
 
 SETTINGS = {
     "altitude": Setting(field="altitude_ft", read=read_altitude_ft, example='"4300 ft"'),
-    "units": Setting(field="units", read=_read_units, example='"us"'),
-    "pots": Setting(field="pots", read=_read_pot, example='["8 quart, 10 in across"]', many=True),
-    "jars": Setting(field="jars_on_hand", read=_read_jars, example='["11 half-pints", "5 pints"]', many=True),
-    "canner": Setting(field="canner_holds", read=_read_canner, example='["12 half-pints", "8 pints"] or "7 jars"', many=True),
-    "pectin_per_teaspoon": Setting(field="pectin_g_per_tsp", read=_weighed(1, 8, "3 g"), example='"3 g"'),
-    "calcium_water_per_teaspoon": Setting(field="calcium_water_mg_per_tsp", read=_read_calcium_mg, example='"15 mg"'),
-    "lids": Setting(field="lids", read=_read_lids, example="24"),
-    "lemon_juice": Setting(field="lemon_juice_ml", read=_read_ml, example='"15 fl oz"'),
-    "pectin": Setting(field="pectin_g", read=_weighed(0, 10_000, "30 g"), example='"30 g"'),
-    "calcium_powder": Setting(field="calcium_powder_g", read=_weighed(0, 10_000, "10 g"), example='"10 g"'),
-    "sweeteners": Setting(field="sweeteners_g", read=_read_sweetener, example='["2 cups honey", "500 g sugar"]', many=True),
-    "packages": Setting(field="packages", read=_read_package, example='["32 fl oz lemon juice", "12 oz honey", "24 lids"]', many=True),
+    "units": Setting(field="units", read=read_units, example='"us"'),
+    "pots": Setting(field="pots", read=_pot, example='["8 quart, 10 in across"]', many=True),
+    "jars": Setting(field="jars_on_hand", read=read_jars, example='["11 half-pints", "5 pints"]', many=True),
+    "canner": Setting(field="canner_holds", read=read_canner, example='["12 half-pints", "8 pints"] or "7 jars"', many=True),
+    "pectin_per_teaspoon": Setting(field="pectin_g_per_tsp", read=weighed(1, 8, "3 g"), example='"3 g"'),
+    "calcium_water_per_teaspoon": Setting(field="calcium_water_mg_per_tsp", read=read_calcium_mg, example='"15 mg"'),
+    "lids": Setting(field="lids", read=read_lids, example="24"),
+    "lemon_juice": Setting(field="lemon_juice_ml", read=read_poured, example='"15 fl oz"'),
+    "pectin": Setting(field="pectin_g", read=stored(10_000, "30 g"), example='"30 g"'),
+    "calcium_powder": Setting(field="calcium_powder_g", read=stored(10_000, "10 g"), example='"10 g"'),
+    "sweeteners": Setting(field="sweeteners_g", read=read_sweetener, example='["2 cups honey", "500 g sugar"]', many=True),
+    "packages": Setting(field="packages", read=read_package, example='["32 fl oz lemon juice", "12 oz honey", "24 lids"]', many=True),
 }
 
 
