@@ -54,6 +54,11 @@ def begins_with_amount(text: str) -> bool:
     return _split(text) is not None
 
 
+def lacks_its_number(text: str) -> bool:
+    """Whether a row is the one half of an ingredient: a number alone, or a unit and no number."""
+    return text.strip(" .").isdigit() or (not begins_with_amount(text) and begins_with_amount(f"1 {text}"))
+
+
 def _split(text: str) -> tuple[str, str] | None:
     """The amount at the start of a text, and the rest; None where there is none."""
     piece = re.split(r"[,;:()]", text[:MAX_TEXT], maxsplit=1)[0].strip()
@@ -68,8 +73,8 @@ def _split(text: str) -> tuple[str, str] | None:
 
 def _is_cold_extra(row: str) -> bool:
     """Whether this is a known thing that is no fruit and no spice: it goes along, and no jar of it stands on a shelf."""
-    amount = _split(row)
-    name, _ = name_and_forms(amount[1] if amount else row)
+    amount, aside = _split(row), re.search(r"[,;:()].*", row)
+    name, _ = name_and_forms(amount[1] + (aside[0] if aside else "") if amount else row)
     words = [word for word in re.sub(r"[(),]", " ", name.lower()).split() if word not in facts.HARMLESS]
     bare = " ".join(words)
     if len(row) > LONGEST_EXTRA or not bare:

@@ -14,7 +14,7 @@ from typing import Any, cast
 from jamcalc import facts
 from jamcalc.errors import InputError, JamcalcError, RecipeError
 from jamcalc.nouns.model import Finding, Line, Recipe, RecipeSource
-from jamcalc.pasted import ingredients, prose, sayings
+from jamcalc.pasted import foods, ingredients, prose, sayings
 from jamcalc.pasted.rows import Row
 from jamcalc.pasted.told import Told
 from jamcalc.words.quantities import MOST_LINES
@@ -26,6 +26,7 @@ MOST_STEPS = 60
 MOST_EXTRAS = 30
 NOTES_SHOWN = 5  # of which the answer speaks; all of them stand in the recipe
 _MADE = re.compile(r"\s*\(((?:makes|yields?)\b[^()]*)\)\s*$", re.IGNORECASE)
+_SERVES = re.compile(r"(?:serves|servings?|portions?):? [0-9]", re.IGNORECASE)
 _CLOCK = re.compile(r"(?:[a-z]+ ){0,2}time: ?[0-9].{0,30}", re.IGNORECASE)
 
 
@@ -106,6 +107,8 @@ class Page:
         elif part == "yield":
             self._made(row, rest)
         else:
+            if part == "ingredients" and self.steps and self.lines:
+                self.problem(row.number, "a second list of ingredients: write one recipe, with all that goes in the pot")
             self.part = part
             if not rest or self._told(inner, alone=True):
                 return
@@ -116,12 +119,15 @@ class Page:
 
     def _at_the_top(self, row: Row, *, is_first: bool) -> None:
         """Before the ingredients: the title first, then notes; without a title the first ingredient opens the list."""
+        if is_first and _is_sentence(row) and not _is_called(row.text):  # no name of anything
+            self._note(row)
+            return
         if is_first or (self.title is None and not self.notes and not self.lines):
             if read := _read_or_none(row.text):
                 self.part = "ingredients"
                 self._take(row, read)
                 return
-            if re.match(r"[0-9]", row.text) and not _is_called(row.text):
+            if (row.text[:1].isdigit() or _is_done_to(row.text)) and not _is_called(row.text):
                 self.problem(
                     row.number,
                     f'"{shown(row.text)}": a title or an ingredient? Give it a unit, such as "3 lb plums", or write "Title: ..."',
@@ -134,6 +140,8 @@ class Page:
         if read := _read_or_none(row.text):
             self.part = "ingredients"
             self._take(row, read)
+        elif (not _is_sentence(row) and _is_done_to(row.text)) or ingredients.lacks_its_number(row.text):
+            self._ingredient(row)
         elif not self._told(row):
             self._note(row)
 
@@ -145,7 +153,7 @@ class Page:
             self._take(row, read)
         elif self._told(row, alone=True):
             return
-        elif sayings.yields(row.text) or (_CLOCK.fullmatch(row.text) and not sayings.says_how(row.text)):
+        elif sayings.yields(row.text) or _SERVES.match(row.text) or (_CLOCK.fullmatch(row.text) and not sayings.says_how(row.text)):
             self._note(row)
         elif not before_last and _is_sentence(row):
             self.part = "steps"
@@ -159,6 +167,8 @@ class Page:
             self.problem(
                 row.number, f'"{shown(row.text)}" is an amount outside the ingredients: put it among them, or say what to do first'
             )
+        elif not _is_sentence(row) and _is_done_to(row.text):
+            self._ingredient(row)
         elif self.part == "notes":
             self._told(row)
             self._note(row)
@@ -182,8 +192,6 @@ class Page:
         self.lines += read.lines
         if read.extra:
             self.extras.append(read.extra)
-        if len(self.lines) > MOST_LINES or len(self.extras) > MOST_EXTRAS:
-            self.problem(row.number, f"more than {MOST_LINES} ingredients or {MOST_EXTRAS} extras")
 
     def _title(self, row: Row, text: str) -> None:
         title, _, rest = _MADE.sub(r"\n\1", text).partition("\n")
@@ -219,11 +227,15 @@ class Page:
         """Whatever any row but an ingredient puts in the pot and the ingredients do not name."""
         if self.problems or not self.lines:  # first the ingredients, for they say what is listed
             return
-        known, steps = prose.listed(self.lines, self.extras), {number for number, _ in self.steps}
+        known, steps = foods.listed(self.lines, self.extras), {number for number, _ in self.steps}
         for row in rows:
             if row.number in self.listed:
                 continue
+            self.told.look(row.number, row.text)
             part = "title" if self.title and row.number == self.title[0] else "steps" if row.number in steps else "notes"
+            is_few_words = part == "notes" and not _is_sentence(row) and not sayings.source(row.text)
+            if is_few_words or (part == "title" and not _is_called(row.text)):
+                part = "fragment"
             if problem := prose.hidden(row.text, known, part):
                 self.problem(row.number, problem)
 
@@ -234,7 +246,11 @@ class Page:
         if len(self.steps) > MOST_STEPS:
             self.problem(self.steps[MOST_STEPS][0], f"more than {MOST_STEPS} steps: join some")
         title, told = self.title[1] if self.title else "", self.told
+        if len(self.lines) > MOST_LINES or len(self.extras) > MOST_EXTRAS:
+            self.problem(0, f"more than {MOST_LINES} ingredients or {MOST_EXTRAS} extras")
         cold = not told.process and (told.cold or sayings.cold_by_name(title))
+        if not cold and (wrong := told.wrong_jars()):
+            self.problem(*wrong)
         return Recipe(
             title=title,
             kind=cast(Any, sayings.kind(title) if title else "spread"),
@@ -258,7 +274,10 @@ class Page:
             said.append(Finding(id="text-title", text="No title: the first row is an ingredient."))
         if self.extras:
             said.append(Finding(id="set-aside", text=f"Set aside, and left out of the sums: {'; '.join(self.extras)}."))
-        if self.steps and not self.told.process and not cold:
+        if self.told.own_way and not cold:
+            way = f"Row {self.told.own_way} closes the jars in a way that keeps none on a shelf: process them in boiling water."
+            said.append(Finding(id="no-minutes", text=way))
+        elif self.steps and not self.told.process and not cold:
             said.append(Finding(id="no-minutes", text="The text names no minutes in boiling water; its steps leave the canner out."))
         notes = "; ".join(f'"{shown(text)}"' for _, text in self.notes[:NOTES_SHOWN])
         more = f"; and {len(self.notes) - NOTES_SHOWN} more" if len(self.notes) > NOTES_SHOWN else ""
@@ -281,6 +300,11 @@ def _is_told(text: str) -> bool:
 def _is_called(text: str) -> bool:
     """Whether a text calls itself a jam: "3 fruit jam"."""
     return bool(set(re.findall(r"[a-z]+", text.lower())) & set(facts.table("pasted")["words"]["kinds"]))
+
+
+def _is_done_to(text: str) -> bool:
+    """Whether a text says what was done to an ingredient: "onions, chopped"."""
+    return bool(set(re.findall(r"[a-z]+", text.lower())) & set(facts.table("pasted")["words"]["done_to"]))
 
 
 def _is_sentence(row: Row) -> bool:

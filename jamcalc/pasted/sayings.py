@@ -37,6 +37,11 @@ _DEPTH = r"([0-9]+(?:[ -][0-9]+/[0-9]+|/[0-9]+|\.[0-9]+)?|\.[0-9]+)[ -]?(inch(?:
 _HEADSPACE = re.compile(
     rf"{_DEPTH}(?: of)? head[ -]?(?:space|room)|head[ -]?(?:space|room)(?: of| is|:)? (?:about )?{_DEPTH}", re.IGNORECASE
 )
+_JARS = re.compile(
+    r"\b(half[- ]pint|pint|quart|(?:8|16|32)[- ]?(?:oz|ounce)|liter|litre)[- ](?:[a-z]+ ){0,2}jars?\b", re.IGNORECASE
+)  # fmt: skip
+_SIZES = {"8 oz": "half-pint", "8 ounce": "half-pint", "16 oz": "pint", "16 ounce": "pint", "32 oz": "quart", "32 ounce": "quart",
+          "liter": "quart", "litre": "quart", "half pint": "half-pint"}  # fmt: skip
 _BOIL = re.compile(
     r"\bboil\w*\b([^.;0-9]{0,60}?)([0-9]{1,2}(?: [0-9]/[0-9]|\.[0-9])?)( ?(?:-|to|or|\u2013) ?[0-9]+)?[ -]?min", re.IGNORECASE
 )
@@ -171,6 +176,17 @@ def headspaces(sentence: str) -> list[float]:
         except InputError as error:
             raise InputError(str(error)) from None
     return found
+
+
+def jar_sizes(text: str) -> list[str]:
+    """half-pint, pint or quart, for each jar of that size that a row speaks of."""
+    found = [" ".join(each.lower().replace("-", " ").split()) for each in _JARS.findall(text)]
+    return [_SIZES.get(size, size.replace(" ", "-")) for size in found]
+
+
+def is_own_way(text: str) -> bool:
+    """Whether a row closes jars with paraffin, in an oven, upside down: any way but in boiling water."""
+    return any(re.search(rf"\b{way}", text.lower()) for way in facts.table("pasted")["words"]["own_way"])
 
 
 def boils(sentence: str) -> list[float | None]:

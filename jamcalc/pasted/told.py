@@ -25,6 +25,8 @@ class Told:
     headspaces: list[float] = field(default_factory=list)  # mm
     boils: list[float | None] = field(default_factory=list)  # minutes; None: not plain
     cold: bool = False
+    jars: dict[str, int] = field(default_factory=dict)  # each size that a row speaks of, and that row
+    own_way: int = 0  # the row that closes jars in another way than in boiling water
 
     @property
     def boil_min(self) -> float | None:
@@ -71,6 +73,22 @@ class Told:
             _one(self.process, "times in the canner", 'write the one for 0 to 1,000 ft, as "process 10 minutes"')
             _one(self.headspaces, "headspaces", 'write one, as "leave 1/4 inch headspace"')
         return self._count() != before
+
+    def look(self, row: int, text: str) -> None:
+        """Note the jars that a row speaks of, and how it closes them."""
+        for size in sayings.jar_sizes(text):
+            self.jars.setdefault(size, row)
+        if not self.own_way and sayings.is_own_way(text):
+            self.own_way = row
+
+    def wrong_jars(self) -> tuple[int, str] | None:
+        """The row of jars that the answer would not be for, and what to write instead."""
+        stated = self.makes[0].jar if self.makes else ""
+        if "quart" in self.jars and stated != "quart":
+            return self.jars["quart"], "quart jars are too large for any jam on a shelf: write half-pint or pint jars"
+        if "pint" in self.jars and "half-pint" not in self.jars and "pint" not in stated.removeprefix("half-"):
+            return self.jars["pint"], 'pint jars take more minutes than half-pints: write "makes 3 pints" too, or half-pint jars'
+        return None
 
     def _count(self) -> tuple[int, ...]:
         return len(self.makes), len(self.process), len(self.headspaces), len(self.boils), int(self.cold)

@@ -368,6 +368,59 @@ def test_no_row_is_read_and_not_looked_at(row: str) -> None:
     assert rows(problems(f"Plum jam\n{PLUMS}{row}\n")) == [7]
 
 
+@pytest.mark.parametrize(
+    "row",
+    ["Leave out the lemon juice.", "Use water instead of lemon juice.", "The lemon juice is optional.",
+     "You may halve the bottled lemon juice.",
+     "No lemon juice needed.", "Lemon juice, if you like.", "Skip the lemon."],
+)  # fmt: skip
+def test_an_acid_that_may_be_left_out_is_asked_about(row: str) -> None:
+    for head in ("", "Notes\n", "Method\n"):
+        assert len(problems(f"Plum jam\n{PLUMS}\n{head}{row}\n")) == 1
+
+
+@pytest.mark.parametrize(
+    "row",
+    [
+        "Reduce the heat and add the lemon juice.",
+        "Drain the plums, add the lemon juice.",
+        "Without stirring, cook it; pour in the lemon juice.",
+    ],
+)
+def test_an_acid_that_is_only_near_such_words_is_not(row: str) -> None:
+    assert reader.from_text(f"Plum jam\n{PLUMS}\n{row}\n").steps == (row,)
+
+
+@pytest.mark.parametrize("row", ["Use white-fleshed ones.", "I used Babcock.", "Peel the white peaches.", "White Peach Spread"])
+def test_peaches_that_are_called_white_are_asked_about(row: str) -> None:
+    peaches = PLUMS.replace("plums", "peaches")
+    for text in (f"Peach jam\n{row}\n{peaches}", f"Peach jam\n{peaches}\nNotes\n{row}", f"{row}\n{peaches}"):
+        assert len(problems(text)) == 1
+
+
+def test_jars_that_the_answer_is_not_for_are_asked_about() -> None:
+    assert rows(problems(f"Plum jam\n{PLUMS}\nLadle into quart jars.")) == [8]
+    assert rows(problems(f"Plum jam\n{PLUMS}\nLadle into hot pint jars. Process 10 minutes.")) == [8]
+    assert reader.from_text(f"Plum jam\nMakes 3 pints\n{PLUMS}\nLadle into pint jars. Process 10 minutes.").stated_yield
+    assert reader.from_text(f"Freezer plum jam\n{PLUMS}\nPour into pint jars.").keep == "cold"
+    assert reader.from_text(f"Plum jam\n{PLUMS}\nLadle into half-pint jars.").steps
+
+
+@pytest.mark.parametrize("row", ["Seal with paraffin.", "Invert the jars for 5 minutes.", "No processing needed."])
+def test_another_way_to_close_jars_is_told(row: str) -> None:
+    said = [finding.text for finding in reader.from_text(f"Plum jam\n{PLUMS}\n{row}").taken]
+    assert any("Row 8" in text and "boiling water" in text for text in said)
+
+
+def test_one_text_is_one_recipe() -> None:
+    assert rows(problems(f"Plum jam\n{PLUMS}\nMethod\nMash.\n\nPlum jam II\nIngredients\n2 lb plums\n")) == [12]
+
+
+@pytest.mark.parametrize("row", ["2 x 3 lb pears", "3", "lb pears", "cups chopped quux", "quux, chopped", "Pears, 2 lb"])
+def test_half_an_ingredient_above_the_list_is_no_note(row: str) -> None:
+    assert 2 in rows(problems(f"Plum jam\n{row}\n{PLUMS}"))
+
+
 def test_two_headspaces_are_asked_about() -> None:
     assert rows(problems(f"Plum jam\n{PLUMS}\nLeave 1/4 inch headspace.\nLeave 1/2 inch headspace.")) == [9]
     assert reader.from_text(f"Plum jam\n{PLUMS}\nFill, leaving a half-inch headspace.").headspace_mm == pytest.approx(12.7)
