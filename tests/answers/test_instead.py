@@ -29,7 +29,11 @@ def run(text: str) -> dict[str, Any]:
     _, _, command = text.partition("jamcalc batch ")
     assert command
     done = subprocess.run(
-        [sys.executable, "-m", "jamcalc", "batch", *shlex.split(command), "--json"], capture_output=True, text=True, timeout=60, check=False
+        [sys.executable, "-m", "jamcalc", "batch", *shlex.split(command), "--json"],
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
     )
     assert done.returncode == 0, done.stderr
     return json.loads(done.stdout)  # type: ignore[no-any-return]
@@ -108,7 +112,7 @@ def test_a_recipe_in_a_jar_too_large_is_checked_in_pints() -> None:
     words = shlex.split(command)
     assert words[0] == "strawberry-rhubarb"
     done = subprocess.run(
-        [sys.executable, "-m", "jamcalc", "check", *words, "--json"], capture_output=True, text=True, timeout=60, check=False
+        [sys.executable, "-m", "jamcalc", "check", *words, "--json"], capture_output=True, text=True, timeout=300, check=False
     )
     assert json.loads(done.stdout)["yield"]["jar"] == "pint"
     assert "jar-too-large" not in done.stdout

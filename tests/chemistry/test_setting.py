@@ -65,26 +65,36 @@ def test_a_dose_that_a_cook_found_too_stiff():
     assert medium_calcium <= 2.6
 
 
-# Computed when the model was drawn up: 928 g crushed strawberries at 8 % solids, pH 3.4, 0.05 mol/L citrate.
-WORKED = [
-    (20, 1067, "soft", 0.35, 3.7, 1.3, 33), (20, 1067, "medium", 0.57, 6.1, 2.1, 22), (20, 1067, "firm", 0.84, 9.0, 3.1, 17),
-    (35, 1313, "soft", 0.33, 4.3, 1.5, 29), (35, 1313, "medium", 0.52, 6.9, 2.4, 20), (35, 1313, "firm", 0.76, 10.0, 3.4, 15),
-    (50, 1708, "soft", 0.30, 5.2, 1.8, 25), (50, 1708, "medium", 0.47, 8.0, 2.8, 18), (50, 1708, "firm", 0.67, 11.5, 3.9, 14),
-]  # fmt: skip
+SOFTER, MORE_CALCIUM = {"soft": 0.75, "medium": 1.0, "firm": 1.3}, {"soft": 0.85, "medium": 1.0, "firm": 1.15}
 
 
-@pytest.mark.parametrize(("solids", "batch_g", "firmness", "percent", "grams", "calcium_tsp", "all_mg_per_g"), WORKED)
-def test_worked_rows(solids, batch_g, firmness, percent, grams, calcium_tsp, all_mg_per_g):
+@pytest.mark.parametrize("firmness", ["soft", "medium", "firm"])
+@pytest.mark.parametrize(("solids", "batch_g"), [(20, 1067), (35, 1313), (50, 1708)])
+def test_the_dose_is_that_of_the_formulas_as_they_are_printed(solids, batch_g, firmness):
+    """928 g of crushed strawberries at pH 3.4 with 0.05 mol/L citrate, worked out once more from the figures of LM-HOUSEHOLD, LM-TRADER,
+    LM-CHART and LM-MAKER: s (1.05 - 0.0075 solids) less 0.30 for berries and 0.15 of their own pectin; R = q (0.40 - 0.004 solids) at
+    pH 3.3 and 0.05 mol/L; 40.2 mg of calcium to a gram of pectin at R = 1; 5 to 16 mg added to a gram."""
     credit = setting.texture_credit_percent([(928 / batch_g, "berry", 0.5)])
-    got_percent = setting.pectin_percent(solids, credit, firmness)
-    got_grams = got_percent * batch_g / 100
-    need = setting.calcium_to_add(got_grams, solids, 3.4, 0.05, 928 * 0.16 * 0.7, firmness)
-    assert got_percent == pytest.approx(percent, abs=0.006)
-    assert got_grams == pytest.approx(grams, abs=0.06)
-    assert need.added_mg / 14.6 == pytest.approx(calcium_tsp, abs=0.06)
-    assert (need.on_hand_mg + need.added_mg) / got_grams == pytest.approx(all_mg_per_g, abs=0.6)
-    ratio = setting.calcium_ratio(got_grams, need.on_hand_mg + need.added_mg)
-    assert setting.strength(got_percent, credit, solids, ratio, setting.wanted_ratio(solids, 3.4, 0.05, "medium")) == firmness
+    assert credit == pytest.approx(928 / batch_g * (0.30 + 0.15 * 0.5))
+    percent = setting.pectin_percent(solids, credit, firmness)
+    assert percent == pytest.approx(SOFTER[firmness] * (1.05 - 0.0075 * solids) - credit)
+    grams, on_hand_mg = percent * batch_g / 100, 928 * 0.16 * 0.7
+    free = setting.free_calcium_fraction(3.3, 0.05) / setting.free_calcium_fraction(3.4, 0.05)
+    ratio = MORE_CALCIUM[firmness] * (0.40 - 0.004 * solids) * free
+    assert setting.wanted_ratio(solids, 3.4, 0.05, firmness) == pytest.approx(ratio)
+    need = setting.calcium_to_add(grams, solids, 3.4, 0.05, on_hand_mg, firmness)
+    assert need.wanted_mg == pytest.approx(ratio * 40.2 * grams, rel=0.005)
+    assert need.added_mg == pytest.approx(min(max(5 * grams, need.wanted_mg - on_hand_mg), 16 * grams))
+    whole = setting.calcium_ratio(grams, on_hand_mg + need.added_mg)
+    assert setting.strength(percent, credit, solids, whole, setting.wanted_ratio(solids, 3.4, 0.05, "medium")) == firmness
+
+
+@pytest.mark.parametrize("firmness", ["soft", "medium", "firm"])
+def test_no_more_than_16_mg_of_calcium_is_added_to_a_gram_of_pectin(firmness):
+    """The strongest household dose seen (LM-HOUSEHOLD). Mild fruit full of citrate would ask for several times that."""
+    need = setting.calcium_to_add(6.0, 10.0, 4.2, 0.08, 0.0, firmness)
+    assert need.wanted_mg > 2 * 16 * 6.0
+    assert need.added_mg == pytest.approx(16 * 6.0)
 
 
 def test_published_gels():
@@ -193,3 +203,61 @@ def test_every_household_dose_is_expected_to_set():
 def test_the_cook_may_weigh_her_own():
     assert (setting.pectin_g_per_tsp(), setting.pectin_g_per_tsp(2.6)) == (3.0, 2.6)
     assert (setting.calcium_water_mg_per_tsp(), setting.calcium_water_mg_per_tsp(29.2)) == (14.6, 29.2)
+
+
+# ---------------------------------------------------------------- the edges of each rule, as its docstring states them
+
+DEMAND = 1.05 - 0.0075 * 20.0  # % of pectin for a medium set at 20 % solids
+
+
+@pytest.mark.parametrize(
+    ("share", "expected"),
+    [
+        (0.7 * 0.75 * 0.99, "none"), (0.7 * 0.75 * 1.01, "soft"),
+        ((0.75 * 1.0) ** 0.5 * 0.99, "soft"), ((0.75 * 1.0) ** 0.5 * 1.01, "medium"),
+        ((1.0 * 1.3) ** 0.5 * 0.99, "medium"), ((1.0 * 1.3) ** 0.5 * 1.01, "firm"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("credit", [0.0, 0.3])
+def test_a_set_changes_its_name_half_way_between_two_doses(share, expected, credit):
+    """Geometrically; nothing under the low end, 0.7, of what a soft dose is sure to (judgement)."""
+    wanted = setting.wanted_ratio(20.0, 3.3, 0.05, "medium")
+    assert setting.strength(share * DEMAND - credit, credit, 20.0, 2 * wanted, wanted) == expected
+
+
+@pytest.mark.parametrize(("times", "expected"), [(0.495, "none"), (0.505, "soft"), (0.81, "soft"), (0.83, "firm")])
+def test_calcium_under_half_sets_nothing_and_under_four_fifths_a_soft_set_at_best(times, expected):
+    wanted = setting.wanted_ratio(20.0, 3.3, 0.05, "medium")
+    assert setting.strength(1.5 * DEMAND, 0.0, 20.0, times * wanted, wanted) == expected
+
+
+@pytest.mark.parametrize("solids", [0.0, 20.0, 45.0, 65.0, 80.0])
+def test_grain_begins_at_the_line_between_the_two_published_gels(solids):
+    """R = 2.30 - 0.03 solids, held from 65 % (LOFGREN-2007), over added pectin and half of the fruit's own at 1.9 meq/g."""
+    most = 2.30 - 0.03 * min(solids, 65.0)
+    assert setting.most_ratio(solids) == pytest.approx(most)
+    for native_g in (0.0, 4.0):
+        edge_mg = most / 2.0 * 40.078 * (2.006 * 6.0 + 0.5 * 1.9 * native_g)
+        assert not setting.too_much_calcium(6.0, native_g, 0.99 * edge_mg, solids)
+        assert setting.too_much_calcium(6.0, native_g, 1.01 * edge_mg, solids)
+
+
+def test_calcium_is_left_out_from_four_times_what_is_wanted():
+    wanted_mg = setting.calcium_to_add(6.0, 20.0, 3.3, 0.05, 0.0, "medium").wanted_mg
+    just_under, just_over = (setting.calcium_to_add(6.0, 20.0, 3.3, 0.05, times * wanted_mg, "medium") for times in (3.97, 4.03))
+    assert (just_under.left_out, just_under.added_mg) == (False, pytest.approx(30.0))
+    assert (just_over.left_out, just_over.added_mg) == (True, 0.0)
+    assert just_under.on_hand_mg == 3.97 * wanted_mg
+
+
+@pytest.mark.parametrize(
+    ("ph", "citrate", "free"),
+    [
+        (3.0, 0.03, 0.874), (4.2, 0.08, 0.161), (2.8, 0.01, 0.955),
+        (3.1, 0.03, (0.874 + 0.825) / 2), (3.0, 0.04, (0.874 + 0.816) / 2), (3.05, 0.03, 0.874 - (0.874 - 0.825) / 4),
+        (3.1, 0.04, (0.874 + 0.825 + 0.816 + 0.747) / 4), (3.0, 0.065, (0.816 + 0.742) / 2), (3.0, 0.015, 0.941 - (0.941 - 0.874) / 4),
+        (2.0, 0.03, 0.910), (5.0, 0.03, 0.348), (3.0, 0.5, 0.742), (3.0, 0.0, 0.941),
+    ],
+)  # fmt: skip
+def test_between_the_rows_of_the_table_it_is_read_by_straight_lines(ph, citrate, free):
+    assert setting.free_calcium_fraction(ph, citrate) == pytest.approx(free, abs=1e-9)

@@ -130,11 +130,16 @@ def test_water_activity_of_jam(sugar_g, aw):
     assert got == pytest.approx(aw, abs=0.015)
 
 
-def test_low_sugar_spread_does_not_keep_by_sugar():
-    """Computed: 4 cups strawberries (844 g water, 45 g sugars) plain 0.994, with 150 g sugar 0.984, with 780 g 0.935."""
-    berries = {"glucose": 18.5, "fructose": 22.6}
-    for sugar_g, aw in [(4.4, 0.994), (154.4, 0.984), (784.4, 0.935)]:
-        assert sweetness.water_activity(844.0, berries | {"sucrose": sugar_g}) == pytest.approx(aw, abs=0.0025)
+@pytest.mark.parametrize(("sugar_g", "least"), [(4.4, 0.99), (154.4, 0.97), (784.4, 0.90)])
+def test_low_sugar_spread_does_not_keep_by_sugar(sugar_g, least):
+    """4 cups of strawberries, 844 g water and 45 g sugars (SR28): alone, with 3/4 cup of sugar, and with nearly 4 cups. By Raoult's law
+    the activity is at the most the share of water by moles (18.015, 180.16 and 342.30 g/mol); sucrose lies a little under that."""
+    solutes = {"glucose": 18.5, "fructose": 22.6, "sucrose": sugar_g}
+    moles = 844.0 / 18.015
+    share = moles / (moles + (18.5 + 22.6) / 180.16 + sugar_g / 342.30)
+    got = sweetness.water_activity(844.0, solutes)
+    assert share - 0.017 < got <= share
+    assert got > least > 0.85  # 21 CFR 114.3: up to 0.85 a food is not low-acid
 
 
 def test_water_activity_laws():
@@ -169,3 +174,42 @@ def test_what_is_found_by_name_is_there():
         assert 0.0 < sweetness.water_activity(100.0, kind.solutes) <= 1.0
         for caution in sweetness.caution_ids(kind, 400.0, 1100.0, 500.0):
             assert facts.caution(caution).text
+
+
+# ---------------------------------------------------------------- where each caution begins (judgement: data/sweetness.toml)
+
+
+@pytest.mark.parametrize(("times", "cautioned"), [(0.89, False), (0.91, True), (1.5, True)])
+def test_grit_and_flat_sweetness_are_cautioned_of_from_nine_tenths_of_the_limit(times, cautioned):
+    cold_limit_g = 26.0 * 850.0 / 100.0
+    assert ("crystallises-cold" in sweetness.caution_ids(ERYTHRITOL, times * cold_limit_g, 1100.0, 850.0)) == cautioned
+    percent = times * 6.0
+    grams = sweetness.grams_for(sweetener("stevia_extract", 250.0), percent / 100.0 * 1000.0, 1000.0)
+    assert ("sweetness-saturates" in sweetness.caution_ids(REB_A, grams, 1000.0, 850.0)) == cautioned
+
+
+@pytest.mark.parametrize(("calcium_mg", "cautioned"), [(49.0, False), (51.0, True)])
+def test_calcium_of_a_sweetener_is_cautioned_of_from_50_mg(calcium_mg, cautioned):
+    rich = sweetener("syrup", 0.6, calcium_mg=figure(calcium_mg))
+    assert ("calcium-rich" in sweetness.caution_ids(rich, 100.0, 1100.0, 850.0)) == cautioned
+
+
+@pytest.mark.parametrize(("grams", "cautioned"), [(10.9, False), (11.1, True)])
+def test_sugar_alcohol_is_cautioned_of_from_one_per_cent(grams, cautioned):
+    assert ("laxative" in sweetness.caution_ids(ERYTHRITOL, grams, 1100.0, 850.0)) == cautioned
+
+
+def test_cautions_of_the_amount_come_first_and_once():
+    both = sweetener("x", 0.6, calcium_mg=figure(80.0), stands_process=False, cautions=("calcium-rich", "infant-honey"))
+    assert sweetness.caution_ids(both, 100.0, 1100.0, 850.0) == ("loses-sweetness", "calcium-rich", "infant-honey")
+    assert sweetness.caution_ids(both, -1.0, 1100.0, 850.0) == ()
+
+
+def test_the_lower_of_cold_limit_and_ceiling_holds():
+    two = sweetener("x", 2.0, cold_limit_g_per_100g_water=figure(10.0), sweetness_ceiling_percent=figure(10.0))
+    assert sweetness.most_g(two, 1000.0, 800.0) == pytest.approx(50.0)  # 10 % of 1,000 g, at twice the sweetness of sugar
+    assert sweetness.most_g(two, 1000.0, 300.0) == pytest.approx(30.0)  # 10 g to 100 g of water
+    assert sweetness.most_g(two, 1000.0) == pytest.approx(50.0)
+    assert sweetness.most_g(SUGAR, 1000.0, 300.0) == math.inf
+    assert not sweetness.falls_short(two, 100.0, 1000.0, 800.0)
+    assert sweetness.falls_short(two, 100.5, 1000.0, 800.0)

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from jamcalc import facts
-from jamcalc.chemistry.acidity import pool_ph
+from jamcalc.chemistry.acidity import fruit_pool, pool_ph
 from jamcalc.chemistry.many_pools import dose_for_ph, highest_ph
 from jamcalc.formula import batch_acidity, sourness
 from jamcalc.formula.batch_acidity import Sourables
@@ -94,6 +94,28 @@ def test_a_juice_concentrate_is_taken_at_both_ends_too() -> None:
     part = SweetenerPart(sweetener=facts.sweetener("apple_juice_concentrate"), grams=None)
     sweet = Sourables(batch=batch({"fig": 500.0, "plum": 500.0}, sweeteners=(part,)), sweetener_g=(300.0,), added_water_g=0.0)
     assert len(sweet.cautious_pool().strong_ion_eq) == 8
+
+
+@pytest.mark.parametrize("key", ["apple_juice_concentrate", "white_grape_juice_concentrate"])
+def test_a_juice_concentrate_holds_no_more_salt_than_its_minerals(key: str) -> None:
+    """As for a fruit, 1.6 times the potassium (SR28): its high pH and its high acidity are not those of one bottle."""
+    sweetener = facts.sweetener(key)
+    assert sweetener.potassium_mg is not None
+    assert sweetener.ph is not None
+    assert sweetener.titratable_percent is not None
+    limit_eq = 1.6 * sweetener.potassium_mg.typical * 10.0 / 39098.0
+    free = fruit_pool(
+        ph=sweetener.ph.high,
+        titratable_percent=sweetener.titratable_percent.high,
+        titrated_as=str(sweetener.titrated_as),
+        acid_share=sweetener.acid_share,
+        water_kg_per_kg=sweetener.water_percent.typical / 100.0,
+    )
+    assert free.strong_ion_eq > 1.1 * limit_eq  # else there were nothing to hold
+    part = SweetenerPart(sweetener=sweetener, grams=1000.0)
+    alone = Sourables(batch=batch({"cranberry": 1e-6}, sweeteners=(part,)), sweetener_g=(1000.0,), added_water_g=0.0)
+    assert alone.cautious_pool().strong_ion_eq.max() == pytest.approx(limit_eq, rel=1e-4)
+    assert alone.pool("typical").strong_ion_eq <= limit_eq * (1.0 + 1e-6)
 
 
 def test_more_fruits_than_can_be_combined_are_still_answered_for() -> None:
