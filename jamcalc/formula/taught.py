@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from jamcalc import facts
 from jamcalc.chemistry.acidity import pool_ph
+from jamcalc.formula.assemble import READABLE_PH
 from jamcalc.formula.solver import Floor, Solved, solve
 from jamcalc.formula.sourness import ODD_BRIX
 from jamcalc.nouns.learned import Learned, OfFruit
@@ -75,8 +76,8 @@ def _raised(part: FruitPart, learned: Learned) -> FruitPart:
     known = learned.of(part.fruit.key)
     if known is None or known.highest_ph is None or (part.reading is not None and part.reading.ph is not None):
         return part
-    fruit = part.fruit
-    return replace(part, fruit=replace(fruit, ph=replace(fruit.ph, high=max(fruit.ph.high, known.highest_ph))))
+    fruit, highest = part.fruit, min(known.highest_ph, READABLE_PH[1])  # what was inferred may lie beyond all that can be read
+    return replace(part, fruit=replace(fruit, ph=replace(fruit.ph, high=max(fruit.ph.high, highest))))
 
 
 def _sweetened(part: FruitPart, learned: Learned) -> FruitPart:

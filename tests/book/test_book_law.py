@@ -160,7 +160,7 @@ def teachings(draw: st.DrawFn) -> Learned:
             item=fruit,
             ph=taught(1.0, 8.0),
             solids_percent=taught(0.0, 90.0),
-            highest_ph=(highest := draw(st.none() | st.floats(3.0, 7.6))),
+            highest_ph=(highest := draw(st.none() | st.floats(3.0, 40.0))),
             highest_batch=None if highest is None else 1,
         )
         for fruit in FRUITS
@@ -179,6 +179,14 @@ def test_the_law_can_be_broken() -> None:
     plain, sour = jamcalc.batch(["3 lb plums"], sweetener="honey"), jamcalc.batch(["3 lb plums"], sweetener="honey", reading="plum pH 3.2")
     with pytest.raises(AssertionError):
         hold_the_law(sour, plain)
+
+
+@pytest.mark.parametrize("highest", [7.5, 14.0, 40.0])
+def test_a_reading_that_can_be_none_is_answered_like_the_worst_that_can(highest: float) -> None:
+    learned = Learned(fruits=(OfFruit(item="plum", readings=1, highest_ph=highest, highest_batch=1),))
+    answer = jamcalc.batch(["3 lb plums"], sweetener="honey", book=Saying(learned))
+    assert answer.storage == "cold"
+    assert answer.acidity.ph.high > 4.6
 
 
 def test_a_reading_above_the_table_raises_the_dose_at_once() -> None:
