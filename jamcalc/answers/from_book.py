@@ -17,6 +17,8 @@ from jamcalc.nouns.model import Finding, Fruit
 from jamcalc.nouns.outcome import BatchResult, FromBook, WorkStep
 from jamcalc.words.phrases import joined, several_jars
 
+TROUBLE_LEAST = round(facts.figure(facts.table("learning")["trouble_least"]).typical)  # batches
+SURE_SD = facts.figure(facts.table("learning")["trouble_sd"]).typical
 SHOWN = 0.005  # of what is shown to two decimals, the least that is a difference
 
 
@@ -25,8 +27,9 @@ def told(result: BatchResult, both: BothWays) -> BatchResult:
     moved = tuple(_moved(result, both))
     if not moved:
         return result
-    said = [each for each in moved if each.said]
-    findings = list(_high_ends(both))
+    findings = [*_high_ends(both), *_sets(result, both)]
+    told_of = {"pectin"} if any(each.id in ("book-soft", "book-stiff") for each in findings) else set()
+    said = [each for each in moved if each.said and each.what not in told_of]
     if said:
         batches = _batches(max(each.from_batches for each in said))
         text = f"From {batches} of yours: {joined([each.said for each in said])}. --no-book leaves that out."
@@ -48,7 +51,8 @@ def _moved(result: BatchResult, both: BothWays) -> Iterator[FromBook]:
     fruits = {part.fruit.key: part.fruit for part in answer.pot.batch.fruits}
     without = yield_of(tables).jars
     if learned.jars is not None and _differs(without.expected, result.yield_.jars.expected):
-        said = f"about {result.yield_.jars.expected:.1f} {several_jars(result.yield_.jar)} (by the tables {without.expected:.1f})"
+        filled = f"about {result.yield_.jars.expected:.1f} {several_jars(result.yield_.jar)}"
+        said = f"{filled} (by the tables {without.expected:.1f}{_short(learned.jars)})"
         yield _figure("jars", learned.jars.batches, _down(without.expected), _down(result.yield_.jars.expected), said)
     of_set = max((each.batches for each in (learned.pectin, learned.calcium) if each is not None), default=0)
     doses, table_doses = answer.pot.doses, tables.pot.doses
@@ -82,6 +86,31 @@ def _moved(result: BatchResult, both: BothWays) -> Iterator[FromBook]:
             yield _figure(f"soluble solids of {fruit.plural}", _count(learned, key, lambda each: each.solids_percent), theirs, mine, "")
         if _differs(held.ph.high, fruit.ph.high):
             yield _figure(f"high pH of {fruit.plural}", max(_read(learned, key), 1), held.ph.high, fruit.ph.high, "")
+
+
+def _short(jars: Taught) -> str:
+    """What a yield off by so much means, where it is more than chance."""
+    if abs(jars.value) < SURE_SD * jars.sd or jars.batches < TROUBLE_LEAST:
+        return ""
+    return "; your pot boils off more, or keeps more" if jars.value < 0.0 else "; your pot boils off less"
+
+
+def _sets(result: BatchResult, both: BothWays) -> Iterator[Finding]:
+    """Sets that came out soft, or stiff, more than once: what the book makes of it, and what it does about it."""
+    learned, answer, tables = result.batch.learned, both.answer, both.tables
+    if learned.pectin is None:
+        return
+    for judged, word in (("runny", "soft"), ("stiff", "stiff")):
+        often = learned.judged.count(judged)
+        more = answer.pot.doses.pectin_g - tables.pot.doses.pectin_g
+        if often < TROUBLE_LEAST or more * (1 if word == "soft" else -1) <= 0.0:
+            continue
+        text = (
+            f"{often} of your last {_batches(len(learned.judged))} came out {word}: a spoon of your pectin does about "
+            f"{learned.pectin_strength:.0%} of what the tables have it do, so this batch takes {answer.measured.pectin.text} of it, not "
+            f"{tables.measured.pectin.text}."
+        )
+        yield Finding(id=f"book-{word}", text=text)
 
 
 def _figure(what: str, batches: int, without: float, with_book: float, said: str) -> FromBook:

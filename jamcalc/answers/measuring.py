@@ -211,7 +211,7 @@ def _proven(solved: Solved, worth: _Worth, acid: str) -> tuple[Finding, ...]:
     batch = solved.pot.batch
     dose_g = solved.pot.doses.lemon_g
     if batch.dose_acid and worth.lemon_g <= 0.0:  # sour enough alone: the solver asks no more than was asked here
-        return (_said(worth.part, worth.ph, "no lemon juice is needed"),)
+        return (_said(solved, worth.part, worth.ph, "no lemon juice is needed"),)
     for step in (0, 1, 2):
         ph = (_steps(worth.ph) - step) / READING_STEP
         then = solve(_as_read(replace(batch, settings=replace(batch.settings, acid=acid, draws=0)), worth.part, ph))
@@ -227,9 +227,16 @@ def _proven(solved: Solved, worth: _Worth, acid: str) -> tuple[Finding, ...]:
             enough = f"{dose} is enough"
         if solved.verdict.storage != "shelf" and batch.dose_acid:
             enough += " for the shelf"
-        return (_said(worth.part, ph, enough),)
+        return (_said(solved, worth.part, ph, enough),)
     return ()
 
 
-def _said(part: FruitPart, ph: float, enough: str) -> Finding:
-    return Finding(id="worth-measuring", text=f"If your {part.plural} read pH {ph:.1f} or lower, {enough}.")
+def _said(solved: Solved, part: FruitPart, ph: float, enough: str) -> Finding:
+    """The reading to take; where her earlier lots of the fruit all read so low, it is likely to, and that is said and no more."""
+    text = f"If your {part.plural} read pH {ph:.1f} or lower, {enough}."
+    known = solved.pot.batch.learned.of(part.fruit.key)
+    if known is not None and known.read_low is not None and known.read_high is not None and known.read_high <= ph:
+        read = f"{known.read_low:g}" if known.read_low == known.read_high else f"{known.read_low:g} to {known.read_high:g}"
+        batches = "1 batch" if known.readings == 1 else f"{known.readings} batches"
+        text = f"Your {part.plural} read pH {read} in {batches}: measure these. At {ph:.1f} or lower {enough}."
+    return Finding(id="worth-measuring", text=text)

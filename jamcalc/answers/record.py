@@ -11,6 +11,7 @@ import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from jamcalc.nouns.learned import OfFruit
 from jamcalc.nouns.model import Acidulant, Estimate, Figure, Finding, Fit, Fruit, Jar, Sweetener
 from jamcalc.nouns.outcome import AcidDose, BatchResult, BuyLine, FromBook, Ingredient, JarsOf, KitchenPlan, Packages, Process
 
@@ -217,6 +218,18 @@ def item_dict(item: Fruit | Sweetener | Acidulant | Jar) -> dict[str, Any]:
     return dataclasses.asdict(
         item, dict_factory=lambda pairs: {key: dict(value) if isinstance(value, Mapping) else value for key, value in pairs}
     )
+
+
+def yours(known: OfFruit) -> dict[str, Any]:
+    """What her own batches say of a fruit, with one standard deviation of the next lot to either side."""
+    found: dict[str, Any] = {}
+    for name, taught in (("ph", known.ph), ("soluble_solids_percent", known.solids_percent)):
+        if taught is not None:
+            ends = {"low": taught.value - taught.next_sd, "typical": taught.value, "high": taught.value + taught.next_sd}
+            found[name] = {**{end: _number(value, 2) for end, value in ends.items()}, "from_batches": taught.batches}
+    if known.readings:
+        found["ph_read"] = {"low": known.read_low, "high": known.read_high, "from_batches": known.readings}
+    return found
 
 
 def source_keys(item: Fruit | Sweetener | Acidulant | Jar) -> tuple[str, ...]:

@@ -155,3 +155,9 @@ def latest_sets(connection: Connection, most: int) -> tuple[Found, ...]:
         " FROM lesson WHERE topic = 'pectin' AND subject = 'kitchen' ORDER BY made DESC, batch DESC LIMIT ?"
     )
     return tuple(row["found"] for row in connection.execute(text, (most,)))
+
+
+def set_aside(connection: Connection, number: int) -> tuple[str, ...]:
+    """The topics of one batch's lessons that count as slips."""
+    found = connection.execute("SELECT topic FROM lesson WHERE batch = ? AND slip = 1 ORDER BY topic", (number,))
+    return tuple(row["topic"] for row in found)

@@ -112,6 +112,11 @@ class Book:
         with self._reads() as connection:
             return Learned() if connection is None else taught.learned(connection, items, year or date.today().year)
 
+    def set_aside(self, number: int) -> tuple[str, ...]:
+        """What a batch says that lies too far from all others to be learned from: topics (see lessons)."""
+        with self._reads() as connection:
+            return () if connection is None else derived.set_aside(connection, number)
+
     def rows(self) -> list[dict[str, Any]]:
         """Every batch as a flat dictionary of plain values."""
         from jamcalc.book.record import flat

@@ -31,6 +31,8 @@ from jamcalc.words.units import shown
 
 NOT_ASKED = ("words", "typed", "sources")  # of what the options hold, what is no option
 
+OFF = {"jars": "the jars", "solids": "the Brix", "ph": "the pH"}  # topics that may lie too far from all others
+
 
 # ---------------------------------------------------------------- keeping
 
@@ -79,6 +81,11 @@ def finish(options: SimpleNamespace) -> int:
         if not says_something(options):
             options = _asked(options, before, today)
         after = book.enter(number, lambda batch: entry_from(options, batch, today))
+        aside = [OFF[topic] for topic in book.set_aside(number)]
+    if aside:
+        complain(
+            f"{joined(aside).capitalize()} of batch {number}: far from what was expected, and not learned from. A slip? Enter it again."
+        )
     if options.json:
         say(json_text(record.book([record.listed(after, today)], entered=record.entry_dict(after.entries[-1]))))
         state = now(after)

@@ -15,6 +15,7 @@ from jamcalc import facts
 from jamcalc.errors import InputError, NotPossible
 from jamcalc.formula import storage
 from jamcalc.kitchen import home_file, household
+from jamcalc.nouns.learned import OfFruit
 from jamcalc.nouns.model import Jar, Recipe
 from jamcalc.reading import lines
 from jamcalc.screens import output
@@ -85,14 +86,26 @@ def look_up(options: SimpleNamespace) -> int:
     _check_setting(name)
     item = lines.read_item(name, facts.KINDS)
     held = _HOLDERS[item.kind](item.key)
-    sources = facts.sources(record.source_keys(held))
+    sources, hers = facts.sources(record.source_keys(held)), _hers(item.kind, item.key)
     if options.json:
-        say(json_text({**record.item_dict(held), "kind": item.kind, "sources": [{"id": each.key, "text": each.text} for each in sources]}))
+        sources_said = [{"id": each.key, "text": each.text} for each in sources]
+        yours = {} if hers is None else {"yours": record.yours(hers)}
+        say(json_text({**record.item_dict(held), "kind": item.kind, "sources": sources_said, **yours}))
         return 0
     if item.finding is not None:
         say(item.finding.text)
-    show(facts_screen.facts_screen(held, sources))
+    show(facts_screen.facts_screen(held, sources, hers))
     return 0
+
+
+def _hers(kind: str, key: str) -> OfFruit | None:
+    """What her own batches say of a fruit; None where there is no book, or nothing in it."""
+    path = output.book_file(SimpleNamespace())
+    if kind not in ("fruit", "juice") or path is None or not os.path.lexists(path):
+        return None
+    from jamcalc.cli.teacher import Teacher
+
+    return Teacher(path).learned([key]).of(key)
 
 
 def _check_setting(name: str) -> None:

@@ -13,6 +13,7 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
+from jamcalc.nouns.learned import OfFruit
 from jamcalc.nouns.model import Acidulant, Figure, Fruit, Jar, Source, Sweetener
 from jamcalc.screens.layout import listed, pairs, ruled, titled
 from jamcalc.words.phrases import plain
@@ -75,12 +76,13 @@ END_GRADES = {
 }
 
 
-def facts_screen(item: Item, sources: Sequence[Source]) -> RenderableType:
+def facts_screen(item: Item, sources: Sequence[Source], hers: OfFruit | None = None) -> RenderableType:
     """One item: what it is, then each figure with low, typical, high, unit, grade and source.
 
     Parameters
     ----------
     item : what to show; sources : every source that its figures name; they stand at the foot, numbered as they are pointed to
+    hers : what the cook's own batches say of the fruit
     """
     rows = list(_figures(item))
     texts = {source.key: source for source in sources}
@@ -88,6 +90,8 @@ def facts_screen(item: Item, sources: Sequence[Source]) -> RenderableType:
     numbers = {key: str(number) for number, key in enumerate(pointed_to, 1)}
     notes = [(label, figure.note) for label, figure in rows if figure.note]
     parts: list[RenderableType] = [Text(plain(item.name), style="bold"), pairs(_traits(item, numbers)), Text(), figure_table(rows, numbers)]
+    if hers is not None:
+        parts.append(titled("Yours", pairs(list(_yours(hers)))))
     ends = list(_ends(rows, numbers))
     if ends:
         parts.append(titled("What the ends rest on", pairs(ends)))
@@ -97,6 +101,20 @@ def facts_screen(item: Item, sources: Sequence[Source]) -> RenderableType:
         foot = ((number, f"{key}: {texts[key].text} ({texts[key].status})") for key, number in numbers.items())
         parts.append(titled("Sources", listed(foot)))
     return Group(*parts)
+
+
+def _yours(hers: OfFruit) -> Iterator[tuple[str, str]]:
+    """Her own fruit beside the table: what is likely of her next lot, and what she read."""
+    for name, taught, unit in (("ph", hers.ph, ""), ("soluble_solids_percent", hers.solids_percent, " g/100 g")):
+        if taught is not None:
+            ends = f"{taught.value - taught.next_sd:.2f} to {taught.value + taught.next_sd:.2f}"
+            text = f"{taught.value:.2f} ({ends}){unit}, from {taught.batches} of your batches; table {taught.table:g}"
+            yield LABELS[name], f"{text}; batch {taught.last_slip} set aside" if taught.last_slip is not None else text
+    if hers.readings:
+        batches = "1 batch" if hers.readings == 1 else f"{hers.readings} batches"
+        yield "pH that you read", f"{hers.read_low:g} to {hers.read_high:g}, in {batches}"
+    if hers.highest_ph is not None:
+        yield "taken as high as", f"pH {hers.highest_ph:.2f}, since batch {hers.highest_batch}: above the table's high end"
 
 
 def facts_index(names_by_kind: Mapping[str, Sequence[str]]) -> RenderableType:
