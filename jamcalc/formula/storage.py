@@ -84,7 +84,7 @@ def kept_cold(keeping: str, *, standing: Standing, own_weeks: float | None, free
 
 def barred(fruits: Sequence[Fruit], unfit_extras: Sequence[str], standing: Standing) -> tuple[Finding, ...]:
     """The fruits and extras that rule the shelf out, however little of them there is."""
-    fit_extras = "dry spices (pepper and chili up to a tablespoon in all), extracts, zest and up to 1/2 tsp of butter"
+    fit_extras = "dry spices (1/2 cup in all at most; pepper and chili a tablespoon, salt too), extracts, zest and up to 1/2 tsp of butter"
     findings = []
     for fruit in fruits:
         if fruit.fit.fitness == "do-not-can":

@@ -24,13 +24,13 @@ _NUMBERS = {"a": 1.0, "an": 1.0, "one": 1.0, "two": 2.0, "three": 3.0, "few": 3.
 def unfit_extras(extras: tuple[str, ...]) -> tuple[str, ...]:
     """The extras that keep a jar cold, in their order: all but dry spices, extracts, zest, and traces of pepper, chili and butter.
 
-    Every word has to be known, so a name that nobody thought of is unfit. What is fit in traces only is summed over all
+    Every word has to be known, so a name that nobody thought of is unfit. What there may be only so much of is summed over all
     extras: over its limit each of them is unfit. Word lists and limits: data/extras.toml (common practice).
     """
     read = [_traces(extra) for extra in extras]
     over = {
         kind
-        for kind, held in table("extras")["trace"].items()
+        for kind, held in (*table("extras")["trace"].items(), *table("extras")["plenty"].items())
         if sum(traces.get(kind, 0.0) for traces in read if traces is not None) > figure(held["most_tsp"]).typical * SAME
     }
     return tuple(extra for extra, traces in zip(extras, read, strict=True) if traces is None or over & traces.keys())
@@ -51,7 +51,7 @@ def refuse_spice(line: str, name: str) -> None:
 
 
 def _traces(extra: str) -> dict[str, float] | None:
-    """None of an unfit extra; else the teaspoons of what is fit in traces only, 0 where no amount is written."""
+    """None of an unfit extra; else the teaspoons of what there may be only so much of, 0 where no amount is written."""
     named, idle, traces = False, False, dict[str, float]()
     for part in re.split(r"[,;+&()]| and | plus | with ", " ".join(extra.lower().split())):
         piece = part.strip()
@@ -64,10 +64,13 @@ def _traces(extra: str) -> dict[str, float] | None:
             traces[kind] = traces.get(kind, 0.0) + amount_tsp
         elif not _spice(words, piece):
             return None
+        elif of := words - set(table("extras")["dry_words"]):
+            heap = "zest" if of & set(table("extras")["zest_words"]) else "salt" if of == {"salt"} else "spice"
+            traces[heap] = traces.get(heap, 0.0) + _heap_tsp(table("extras")["plenty"][heap], piece)
         named = named or bool(words - set(table("extras")["dry_words"]))
         idle = idle or (not words and bool(re.search(r"[0-9\u00bc-\u00be\u2150-\u215e]", piece)))
     # an amount that stands apart from what it measures: "1 and 1/2 tsp butter"
-    return traces if named and not (traces and idle) else None
+    return traces if named and not (traces.keys() & table("extras")["trace"].keys() and idle) else None
 
 
 def _spice(words: set[str], piece: str) -> bool:
@@ -116,6 +119,14 @@ def _trace_tsp(held: Mapping[str, Any], piece: str) -> float | None:
         return measured
     each = held["corn_tsp" if "peppercorn" in piece else "each_tsp"]
     return figure(each).typical * (_number(piece) if _COUNT.match(piece) else 0.0)
+
+
+def _heap_tsp(held: Mapping[str, Any], piece: str) -> float:
+    """[tsp] how much of a spice, an extract, salt or zest; 0 where no amount is written."""
+    measured = _measured_tsp(piece, held)
+    if measured is not None:
+        return measured
+    return figure(held["each_tsp"]).typical * (_number(piece) if _COUNT.match(piece) else 0.0)
 
 
 def _measured_tsp(piece: str, held: Mapping[str, Any]) -> float | None:

@@ -6,6 +6,7 @@ Called by api and scaled.
 
 from __future__ import annotations
 
+from collections.abc import Container, Iterable
 from dataclasses import replace
 
 from jamcalc import facts
@@ -29,10 +30,18 @@ from jamcalc.words import measures
 from jamcalc.words.phrases import jar_words
 
 YIELD_TOLERANCE_JARS = 1.0  # printed yields differ among themselves by a jar: YIELD-RECIPES
+NEVER = ("do-not-can",)  # in a jar of any kind, but by a tested recipe
 REFUSED = (
-    "ph-over-limit", "do-not-can", "tested-only", "unfit-extra", "jar-too-large", "larger-jar", "no-printed-time", "altitude",
+    *NEVER,
+    "ph-over-limit",
+    "tested-only",
+    "unfit-extra",
+    "jar-too-large",
+    "larger-jar",
+    "no-printed-time",
+    "altitude",
     "time-under-table",
-)  # fmt: skip
+)
 
 
 def batch_of(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] = (), *, as_written: bool = True) -> Batch:
@@ -108,7 +117,7 @@ def check(
     Returns
     -------
     BatchResult : `refused` says why it must not be put up as written: a high side over 4.60, an unfit fruit or
-    extra, a jar too large, or a time under the table. A recipe kept cold is refused nothing but what no cold can mend.
+    extra, a jar too large, or a time under the table. Kept cold, a recipe of one's own is refused a do-not-can fruit alone.
     """
     batch = batch_of(recipe, settings, readings)
     solved = solve(batch)
@@ -116,7 +125,9 @@ def check(
     if batch.standing == "tested, on your word":
         findings.insert(0, storage.on_your_word(recipe.keep))
     findings += troubleshoot.advice(found, solved) if found else ()
-    refused = None if recipe.keep == "cold" else _refusal(solved, findings)
+    refused = _refusal(
+        (*solved.verdict.findings, *findings), REFUSED if recipe.keep != "cold" else NEVER if batch.standing != "tested" else ()
+    )
     if refused and solved.verdict.storage == "shelf":
         solved = replace(solved, verdict=storage.refused(refused), process=None)
     result = answer(solved, command=command, findings=findings, refused=refused)
@@ -134,11 +145,8 @@ def _own_steps(recipe: Recipe, result: BatchResult) -> tuple[str, ...]:
     return tuple(order_of_work.made_here(step, jars, order_of_work.process_time(result.process)) for step in recipe.steps)
 
 
-def _refusal(solved: Solved, findings: list[Finding]) -> str | None:
-    for finding in (*solved.verdict.findings, *findings):
-        if finding.id in REFUSED:
-            return finding.text
-    return None
+def _refusal(findings: Iterable[Finding], ids: Container[str]) -> str | None:
+    return next((finding.text for finding in findings if finding.id in ids), None)
 
 
 def _time(recipe: Recipe, solved: Solved) -> list[Finding]:

@@ -333,6 +333,28 @@ def test_printed_minutes_and_what_was_scaled_are_written_and_read_back() -> None
     assert recipefile.from_text(recipetext.write_text(recipe)) == recipe
 
 
+# Spoons of spice are customary; a kilogram of salt or a cup of cinnamon is no extra (judgement).
+@pytest.mark.parametrize("extra", ["1 kg salt", "1/4 cup salt", "20 g salt", "1 cup cinnamon", "1 lb ground cloves", "500 cinnamon sticks",
+                                   "2 cups lemon zest", "1 cup vanilla extract"])  # fmt: skip
+def test_a_heap_of_what_is_fit_by_the_spoon_is_unfit(extra: str) -> None:
+    assert extras.unfit_extras((extra,)) == (extra,)
+
+
+@pytest.mark.parametrize("extra", ["a pinch of salt", "1 tsp salt", "3 cinnamon sticks", "2 tbsp ground cinnamon", "1/4 cup lemon zest",
+                                   "zest of 3 lemons", "2 tbsp vanilla extract", "1 vanilla bean", "salt", "12 whole cloves"])  # fmt: skip
+def test_a_customary_amount_of_spice_is_fit(extra: str) -> None:
+    assert extras.unfit_extras((extra,)) == ()
+
+
+def test_heaps_are_summed_over_all_extras() -> None:
+    assert extras.unfit_extras(("1/4 cup cinnamon", "1/4 cup cloves", "1 tsp allspice")) == (
+        "1/4 cup cinnamon",
+        "1/4 cup cloves",
+        "1 tsp allspice",
+    )
+    assert extras.unfit_extras(("1/4 cup cinnamon", "1 tsp salt", "2 tsp lemon zest")) == ()
+
+
 # Customary in traces (common practice): dry pepper, chili and cayenne to a tablespoon, butter to half a teaspoon, in all of a batch.
 TRACES = ["1/4 cup + 1 tbsp ground cinnamon", "1/2 tsp black pepper", "1 tsp freshly ground black pepper", "black pepper",
           "a pinch of cayenne", "1/4 tsp cayenne pepper", "cayenne",

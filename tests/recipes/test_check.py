@@ -454,3 +454,24 @@ def printed(result: BatchResult) -> str:
     console = Console(width=80, file=StringIO(), color_system=None)
     console.print(answer_screen.answer(result))
     return console.file.getvalue()  # type: ignore[attr-defined,no-any-return]
+
+
+@pytest.mark.parametrize("fruit", ["2 lb elderberries", "2 lb white peaches", "1 lb pumpkin"])
+def test_a_do_not_can_fruit_is_refused_though_the_file_says_cold(fruit: str) -> None:
+    mapping = {"title": "A spread", "kind": "spread", "ingredients": [fruit, "2 lb plums", "1 cup sugar"], "keep": "cold"}
+    result = check(mapping)
+    assert result.storage == "cold"
+    assert result.refused is not None
+    assert "cann" in result.refused
+
+
+def test_what_a_cold_spread_is_made_of_is_not_refused() -> None:
+    mapping = {
+        "title": "A spread",
+        "kind": "spread",
+        "ingredients": ["2 lb plums", "1 cup sugar"],
+        "keep": "cold",
+        "extras": ["1/2 cup walnuts"],
+    }
+    result = check(mapping)
+    assert (result.storage, result.refused) == ("cold", None)
