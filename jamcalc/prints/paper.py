@@ -1,6 +1,6 @@
 """What every printed page stands on: sizes of paper, the frame of a document, and how large a text may be set in a box.
 
-Type is measured by kind of character and wrapped as a browser wraps: a cautious estimate, no font's own metrics.
+Type is measured character by character, as wide as it is in the widest of its faces, and wrapped as a browser wraps.
 Called by every module that makes a print.
 """
 
@@ -34,12 +34,18 @@ PAPERS = {
     "a4": Paper(css="210mm 297mm", inches=(210 / 25.4, 297 / 25.4), said="A4 paper"),
 }
 
-# Advance in ems of each kind of character: the widest of its kind in those faces (measured), or a guess for other scripts (judgement).
-NARROW, SPACE, SMALL, CAPITAL, WIDE, FOREIGN, FULL = 0.334, 0.25, 0.5, 0.723, 0.944, 0.7, 1.05
-NARROW_LETTERS = frozenset("ijlftrI.,:;'!|()[]-/`")
-WIDE_LETTERS = frozenset("mwMW@%&\u00a9\u00ae\u00bc\u00bd\u00be\u00c6\u00e6\u0152\u0153\u0174\u0175")  # with ligatures and fractions
-LAST_LATIN = 0x17F
+# Advance in ems of each character in those faces, upright or italic, whichever is wider (measured: the metrics that come with the
+# free faces of that width, NimbusRoman-Regular.afm and -Italic.afm); of other letters a guess (judgement).
 BOLD = 1.08  # how much wider the bold faces run
+SPACE, SMALL, CAPITAL, WIDE, FOREIGN, FULL = 0.25, 0.5, 0.723, 0.944, 0.7, 1.05
+_WIDTHS = {
+    0.25: ',.', 0.275: '|', 0.278: '/\\ijlt', 0.333: "!'()-:;I`f", 0.389: '[]rs', 0.42: '"', 0.444: 'Jcez', 0.469: '^',
+    0.48: '{}', 0.5: '#$*0123456789?_abdghknopquvxy', 0.541: '~', 0.556: 'S', 0.611: 'EFLPTZ', 0.667: 'BCR', 0.675: '+<=>',
+    0.722: 'ADGHKNOQUVXYw', 0.778: '&m', 0.833: '%', 0.889: 'M', 0.921: '@', 0.944: 'W',
+}  # fmt: skip
+ADVANCE = {character: width for width, characters in _WIDTHS.items() for character in characters}
+WIDE_LETTERS = frozenset("\u00a9\u00ae\u00bc\u00bd\u00be\u00c6\u00e6\u0152\u0153\u0174\u0175")  # with ligatures and fractions
+LAST_LATIN = 0x17F
 
 
 # What every print shares. The words above the sheet and the edge around it are for the screen alone.
@@ -99,13 +105,13 @@ def _advance(character: str) -> float:
         return 0.0
     if unicodedata.east_asian_width(character) in "WF":
         return FULL
-    if character in NARROW_LETTERS:
-        return NARROW
+    if character in ADVANCE:
+        return ADVANCE[character]
     if character in WIDE_LETTERS:
         return WIDE
     if ord(character) > LAST_LATIN:
         return FOREIGN
-    return SMALL if character.islower() or character.isdigit() else CAPITAL
+    return SMALL if character.islower() else CAPITAL
 
 
 def lines(text: str, size_pt: float, width_pt: float) -> int:
@@ -123,7 +129,7 @@ def lines(text: str, size_pt: float, width_pt: float) -> int:
     """
     room = width_pt / size_pt
     count, used = 1, 0.0
-    for word in re.split("[ \n]+", text.strip()):  # a no-break space holds a word together
+    for word in re.split("[ \n]+", text.strip(" \n")):  # a no-break space holds a word together, and takes its room
         width = width_em(word)
         if used and used + SPACE + width > room:
             count, used = count + 1, 0.0
@@ -135,7 +141,7 @@ def lines(text: str, size_pt: float, width_pt: float) -> int:
 
 def longest_word_em(text: str) -> float:
     """The width of the widest word at size 1 [em]."""
-    return max(map(width_em, re.split("[ \n]+", text.strip())))
+    return max(map(width_em, re.split("[ \n]+", text.strip(" \n"))))
 
 
 def largest(sizes_pt: Sequence[float], height_pt: float, height_at: Callable[[float], float]) -> float | None:

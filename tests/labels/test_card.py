@@ -300,10 +300,18 @@ def test_every_text_is_escaped_and_no_request_leaves_the_page() -> None:
 
 @pytest.mark.parametrize(
     ("text", "count"),
-    [("plum", 1), ("plum " * 20, 5), ("p" * 100, 5), ("W" * 50, 5), ("\u6885" * 50, 6), ("plum " + "p" * 40, 3)],
+    [
+        ("plum", 1),
+        ("plum " * 20, 5),
+        ("p" * 100, 5),
+        ("W" * 50, 5),
+        ("\u6885" * 50, 6),
+        ("plum " + "p" * 40, 3),
+        ("\u00a0" * 30 + "plums pears", 2),
+    ],
 )
 def test_lines_are_reckoned_as_a_browser_wraps_them(text: str, count: int) -> None:
-    """At 10 pt in 100 pt, 10 em: a word too long for a line starts on a new one and breaks anywhere."""
+    """At 10 pt in 100 pt, 10 em: a word too long for a line starts on a new one and breaks anywhere; a no-break space takes its room."""
     assert lines(text, 10.0, 100.0) == count
 
 
@@ -395,7 +403,8 @@ def test_what_the_front_has_no_room_for_goes_to_the_back() -> None:
     assert made.value("recipe") in back
     assert made.title in back
     sheet = page.sheet_html(made, "letter", "card").split('<section class="leaf"')[1:]
-    assert [part.count('class="cell"') for part in sheet] == [3, 3], "a sheet of fronts and one of backs"
+    sides = page.print_html(made, "recipe").count('<article class="back"')
+    assert [part.count('class="cell"') for part in sheet] == [3, 3 // sides * sides], "a sheet of fronts and one of backs, each whole"
     assert page.has_back("card", made)
 
 

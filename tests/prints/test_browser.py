@@ -90,6 +90,9 @@ HOSTILE = {
     ),
     "right to left": CardRequest(title="ריבת שזיפים ואוכמניות", recipe="מתכון משפחתי, 1998", class_name="ריבה"),
     "arabic": CardRequest(title="مربى البرقوق والتوت", recipe="وصفة العائلة 1998"),
+    "a line and a label": CardRequest(
+        recipe="A maker of calcium-set pectin, printed in a country-living magazine", class_name="Low-sugar spreads"
+    ),
     "blanks": CardRequest(),
 }
 
@@ -200,7 +203,7 @@ MEASURE = """<script>addEventListener("load", () => {
     }
     leaves.push({
       smallest,
-      spare: [...leaf.querySelectorAll(".wall, .card, .back, .frame, .lid")].flatMap(
+      spare: [...leaf.querySelectorAll(".wall, .card, .card .body, .back, .frame, .lid")].flatMap(
         e => [pt(e.scrollHeight - e.clientHeight), pt(e.scrollWidth - e.clientWidth)]),
       blanks: [...leaf.querySelectorAll(".blank")].map(e => e.getBoundingClientRect()).map(r => [pt(r.height), pt(r.width)]),
       warnings: [...leaf.querySelectorAll(".warning")].map(e => {

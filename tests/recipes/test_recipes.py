@@ -163,7 +163,7 @@ def test_the_list_groups_them_by_who_stands_behind_them(capsys: pytest.CaptureFi
     tested, published = said.split("\nPublished")
     assert tested.startswith("Tested")
     for name in NAMES:
-        assert re.search(rf"^ +{name} ", tested if name in TESTED else published, re.MULTILINE), name
+        assert re.search(rf"^ +- {name}: ", tested if name in TESTED else published, re.MULTILINE), name
         by = recipefile.read(name).source.by  # type: ignore[union-attr]
         assert by[:1].upper() + by[1:] in " ".join(said.split()), by
 
