@@ -254,7 +254,7 @@ def check(
     Parameters
     ----------
     recipe : str, path, stream, mapping, list of str or Recipe
-        A recipe file, the name of one that comes with the program, what such a file holds, or ingredient lines.
+        A recipe file or one in plain text, the name of one that comes with the program, what a recipe file holds, or ingredient lines.
     reading : str or sequence of str, optional
         What was measured, as for `batch`.
     found : "runny", "weeping", "stiff" or "grainy", optional

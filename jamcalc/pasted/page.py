@@ -25,7 +25,7 @@ LONGEST_STEP = 1000
 MOST_STEPS = 60
 MOST_EXTRAS = 30
 NOTES_SHOWN = 5  # of which the answer speaks; all of them stand in the recipe
-_MADE = re.compile(r"\s*\(((?:makes|yields?)\b[^()]*)\)\s*$", re.IGNORECASE)
+_MADE = re.compile(r"\s*[(,|:\u2013\u2014-]\s*((?:makes|yields?)\b[^()]*)\)?\s*$", re.IGNORECASE)
 _SERVES = re.compile(r"(?:serves|servings?|portions?):? [0-9]", re.IGNORECASE)
 _CLOCK = re.compile(r"(?:[a-z]+ ){0,2}time: ?[0-9].{0,30}", re.IGNORECASE)
 
@@ -36,6 +36,7 @@ class Page:
 
     problems: list[tuple[int, str]] = field(default_factory=list)
     title: tuple[int, str] | None = None
+    is_named: bool = False  # by a row that says so: "Title: ..."
     lines: list[Line] = field(default_factory=list)
     extras: list[str] = field(default_factory=list)
     steps: list[tuple[int, str]] = field(default_factory=list)
@@ -62,8 +63,8 @@ class Page:
             elif self.part in ("top", "ingredients") and ingredients.begins_with_amount(row.text):
                 self.part = "ingredients"
                 self._ingredient(row)
-            elif self.part in ("top", "ingredients") and prose.amount_comes_last(row.text) and not _is_told(row.text):
-                self.problem(row.number, f'"{shown(row.text)}": write the amount first, such as "3 lb plums"')
+            elif self.part in ("top", "ingredients") and not _is_told(row.text) and (turned := prose.amount_first(row.text)):
+                self.problem(row.number, f'"{shown(row.text)}": write the amount first: "{shown(turned)}"')
             elif self.part == "top":
                 self._at_the_top(row, is_first=index == 0)
             elif self.part == "ingredients":
@@ -100,6 +101,11 @@ class Page:
         if part == "title":
             if ingredients.begins_with_amount(rest) and not _is_called(rest):
                 self.problem(row.number, f'"{shown(rest)}" has an amount: a title names the jam, and ingredients have rows of their own')
+            if self.title is not None and not self.is_named:  # what stands above the title is none
+                above, self.title = Row(number=self.title[0], text=self.title[1]), None
+                if not self._told(above, alone=True):
+                    self._note(above)
+            self.is_named = True
             self._title(row, rest)
         elif part == "source":
             if not self.told.comes_from(rest):
@@ -123,7 +129,8 @@ class Page:
             self._note(row)
             return
         if is_first or (self.title is None and not self.notes and not self.lines):
-            if read := _read_or_none(row.text):
+            read = _read_or_none(row.text)
+            if read and (read.lines or ingredients.begins_with_amount(row.text)):
                 self.part = "ingredients"
                 self._take(row, read)
                 return
@@ -278,7 +285,7 @@ class Page:
             way = f"Row {self.told.own_way} closes the jars in a way that keeps none on a shelf: process them in boiling water."
             said.append(Finding(id="no-minutes", text=way))
         elif self.steps and not self.told.process and not cold:
-            said.append(Finding(id="no-minutes", text="The text names no minutes in boiling water; its steps leave the canner out."))
+            said.append(Finding(id="no-minutes", text="The text names no minutes in boiling water."))
         notes = "; ".join(f'"{shown(text)}"' for _, text in self.notes[:NOTES_SHOWN])
         more = f"; and {len(self.notes) - NOTES_SHOWN} more" if len(self.notes) > NOTES_SHOWN else ""
         if notes:

@@ -81,11 +81,14 @@ def _white_flesh(plain: str, known: Listed) -> list[str]:
     return []
 
 
-def amount_comes_last(text: str) -> bool:
-    """Whether a short row has its amount behind the name: "Plums: 3 lb"."""
+def amount_first(text: str) -> str:
+    """A short row that has its amount behind the name, turned round: "3 lb plums" of "Plums: 3 lb"; "" for any other."""
     plain = in_figures(plain_of(text))
     first = next(_measured(plain), None)
-    return first is not None and not first[2] and 0 < len(words_of(first[1])) <= LONGEST_NAME and not _adds(plain)
+    if first is None or first[2] or not 0 < len(words_of(first[1])) <= LONGEST_NAME or _adds(plain):
+        return ""
+    name = first[1].strip(" :,=(-\u2013")
+    return f"{first[0].text} {name}"
 
 
 def _serves(plain: str) -> bool:
@@ -137,6 +140,8 @@ def _objects(text: str) -> Iterator[str]:
 
 
 def _is_known(word: str, known: Listed) -> bool:
+    if len(word) > 4 and word.endswith("ed") and not word.endswith("eed"):  # done to something, and naming nothing
+        return True
     if word in ("berry", "berries"):
         return any("berr" in each for each in known.line_words)
     pieces = [word, *word.split("-")] if "-" in word else [word]

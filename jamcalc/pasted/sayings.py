@@ -85,7 +85,8 @@ def in_figures(text: str) -> str:
 
 
 def sentences(text: str) -> list[str]:
-    """A paragraph in its sentences; "min." and "in." may end one, which harms nothing."""
+    """A paragraph in its sentences; "in." may end one, which harms nothing."""
+    text = re.sub(r"\b(mins?|hrs?)\.(?= [a-z0-9])", r"\1", text)
     return [part.strip() for part in _SENTENCE.split(text) if part and part.strip()]
 
 
@@ -112,7 +113,7 @@ def is_subheading(text: str) -> bool:
     """Whether a row names a part of the ingredients: "For the jam:"."""
     words = facts.table("pasted")["words"]
     found = re.fullmatch(r"for (?:the )?([a-z ]{2,30}):?", text, re.IGNORECASE)
-    return bool(found) and all(word in (*words["kinds"], *words["content"]) for word in found[1].lower().split())  # type: ignore[index]
+    return bool(found) and all(word in (*words["kinds"], *words["content"], "pectin", "sugar") for word in found[1].lower().split())  # type: ignore[index]
 
 
 def yields(text: str) -> str:
@@ -161,6 +162,8 @@ def process_minutes(sentence: str) -> list[float]:
             elif times and _HIGHER.search(clause):
                 continue
             times.append(value)
+    if not times and (before := re.search(rf"{_MINUTES.pattern}[^,.;0-9]{{0,25}}$", plain[:start], re.IGNORECASE)) and not before[2]:
+        times.append(read_minutes(before[1]))  # "10 minute water bath"
     if not times and re.search(r"[0-9] ?(?:hours?|hrs?)\b", plain):
         raise InputError('hours in a canner are not read: write minutes, such as "process 10 minutes"')
     return lowest or list(dict.fromkeys(times))

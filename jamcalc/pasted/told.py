@@ -64,6 +64,7 @@ class Told:
         """Take yield, minutes, headspace, boil and keeping from the sentences of a row; whether any was told. Raises InputError."""
         before = self._count()
         for sentence in sayings.sentences(text):
+            boils = boils and "jars" not in sentence.lower().split()  # from there on it is they that boil
             self.process += sayings.process_minutes(sentence)
             self.headspaces += sayings.headspaces(sentence)
             self.boils += sayings.boils(sentence) if boils else []

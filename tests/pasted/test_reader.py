@@ -150,6 +150,8 @@ def test_a_text_is_never_tested() -> None:
         ("2-Ingredient Plum Jam", "2-Ingredient Plum Jam"),
         ("Title: 1 lb plum jam", "1 lb plum jam"),
         ("Plum jam (makes 5 half-pints)", "Plum jam"),
+        ("Plum jam - makes about 5 half pints", "Plum jam"),
+        ("Plum Butter", "Plum Butter"),
         ("No-sugar plum jam", "No-sugar plum jam"),
         ("Grandma\u2019s \U0001f351 jam", "Grandma's \U0001f351 jam"),
     ],
@@ -163,6 +165,12 @@ def test_what_is_a_title(first: str, title: str) -> None:
 )
 def test_what_may_be_an_ingredient_is_no_title(first: str) -> None:
     assert rows(problems(f"{first}\n{PLUMS}")) == [1]
+
+
+def test_a_row_that_says_title_is_the_title() -> None:
+    recipe = reader.from_text(f"From the kitchen of an aunt\nRecipe: Plum jam\n{PLUMS}")
+    assert (recipe.title, recipe.source.by if recipe.source else "") == ("Plum jam", "the kitchen of an aunt")
+    assert rows(problems(f"Title: Plum jam\nTitle: Plum spread\n{PLUMS}")) == [2]
 
 
 def test_which_was_taken_is_said() -> None:
@@ -298,7 +306,8 @@ def test_what_is_known_and_unfit_goes_along_and_keeps_it_cold(row: str) -> None:
         ("Process 10 minutes.", 10), ("Process in a boiling-water canner for 10 min.", 10), ("Processing time: 15 minutes", 15),
         ("Water bath for ten minutes.", 10), ("Process jars, covered by 1 inch of water, for 10 minutes, then wait 5 minutes.", 10),
         ("Process 10 minutes; add 5 minutes above 6,000 ft.", 10), ("Sterilize the jars in a boiling water bath for 10 minutes.", None),
-        ("Simmer 10 minutes.", None), ("Process until done.", None),
+        ("Simmer 10 minutes.", None), ("Process until done.", None), ("Then a 10 min. water bath.", 10),
+        ("Cook 15 minutes, then process.", None), ("Boil 2 minutes. Process.", None),
     ],
 )  # fmt: skip
 def test_minutes_in_the_canner(row: str, minutes: float | None) -> None:
@@ -349,7 +358,8 @@ def test_a_yield_by_weight_is_asked_about() -> None:
     ("row", "boil"),
     [
         ("Boil hard 1 minute.", 1), ("Bring to a full rolling boil for one minute, stirring.", 1), ("Boil 1 1/2 minutes.", 1.5),
-        ("Boil 1 minute, add the pectin, boil 2 minutes.", None), ("Boil 5 to 10 minutes.", None), ("Boil the jars 10 minutes.", None),
+        ("Boil 1 minute, add the pectin, boil 2 minutes.", None), ("Boil 5 to 10 minutes.", None),
+        ("Boil the jars 10 minutes.", None), ("Put the jars in water. Boil 10 minutes.", None),
         ("Boil gently 20 minutes.", None), ("Simmer 10 minutes.", None),
     ],
 )  # fmt: skip
