@@ -18,7 +18,8 @@ from jamcalc.reading.extras import unfit_extras
 from jamcalc.reading.lines import read_line
 from jamcalc.words import measures
 from jamcalc.words.phrases import joined
-from jamcalc.words.units import read_amount
+from jamcalc.words.spoken import plainly
+from jamcalc.words.units import read_amount, read_number, shown
 
 DOSE_OFF = 0.05  # pectin and calcium water: within 5 % of the computed amount, else weighed (common practice)
 SAME = 1e-9  # below this two amounts differ by rounding of floats only
@@ -65,6 +66,8 @@ def portion(line: Line, factor: float) -> Line:
     """The line with its amount times the factor, rounded as its role allows."""
     if factor == 1:
         return line
+    if line.amount.light_g is not None:
+        return counted_portion(line, factor)
     exact, item = multiplied(line.amount, factor), read_amount(line.strict)[1]
     new = read_line(f"{measure_text(exact, line.amount.text, line.role)} {item}")
     if line.role in ("pectin", "calcium water") and abs(ratio(new.amount, exact) - 1) > DOSE_OFF:
@@ -72,8 +75,26 @@ def portion(line: Line, factor: float) -> Line:
     return new
 
 
+def counted_portion(line: Line, factor: float) -> Line:
+    """A count or container times the factor, to the eighth, as a count again: its light and its heavy end go with it.
+
+    Raises InputError where the line does not begin with its number, or too little is left to count.
+    """
+    plain = plainly(line.text)
+    try:
+        number, _, end = read_number(plain, 0)
+    except InputError:
+        number, end = 0.0, 0
+    eighths = round(8 * number * factor)
+    if not eighths:
+        raise InputError(f'"{shown(line.text)}" is a count, and {factor:.3g} times it is none: weigh the fruit, and write its weight')
+    return read_line(f"{measures.fraction(eighths / 8, 8)}{plain[end:]}")
+
+
 def together(line: Line, pots: int) -> Line:
     """The line as many times as there are pots, with nothing rounded: the pots sum to the whole."""
+    if line.amount.light_g is not None:
+        return counted_portion(line, pots)
     amount, item = read_amount(line.strict)
     return read_line(f"{unrounded_text(multiplied(line.amount, pots), amount.text, line.role)} {item}")
 
