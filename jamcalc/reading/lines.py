@@ -142,6 +142,8 @@ def _read(text: str, amount: Amount, rest: str) -> Line:
         role: Role = "calcium water" if plain == "calcium water" else "liquid"
         return Line(text=line, role=role, item="calcium water" if role == "calcium water" else "water", amount=amount, form="as bought",
                     findings=spoons)  # fmt: skip
+    if " or " in plain:
+        raise InputError(f'"{line}": one or the other? Write the one that goes in the pot')
     return _from_facts(line, rest, amount, spoons)
 
 
