@@ -124,7 +124,7 @@ def batch_result(
         keeping="Sealed: best within a year." if process else "Refrigerated about 3 weeks.",
         findings=(),
         refused=None,
-        cautions=(model.Finding(id="clean", text="Use clean jars and new lids."),),
+        cautions=(model.Finding(id="clean", kind="know", text="Use clean jars and new lids."),),
         sources=(),
         order_of_work=steps,
         working=(),

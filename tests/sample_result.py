@@ -141,13 +141,18 @@ RESULT = outcome.BatchResult(
     process=PROCESS,
     keeping="Sealed jars keep best within a year, cool, dark and dry. Opened: about 3 weeks in the refrigerator.",
     findings=(
-        Finding(id="cautious-name", text="Plums were read as plums of any kind, at the mild end of their range.", sources=("INVENTED-A",)),
+        Finding(
+            id="cautious-name",
+            kind="know",
+            text="Plums were read as plums of any kind, at the mild end of their range.",
+            sources=("INVENTED-A",),
+        ),
     ),
     refused=None,
     cautions=(
-        Finding(id="honey-infant", text="Honey, even cooked, is not for a child under 12 months."),
-        Finding(id="kettle", text="Use a stainless or enamelled pot: acid fruit attacks bare aluminium, copper and iron."),
-        Finding(id="steam-canner", text="An atmospheric steam canner takes the same minutes, 45 at the most."),
+        Finding(id="honey-infant", kind="caution", text="Honey, even cooked, is not for a child under 12 months."),
+        Finding(id="kettle", kind="caution", text="Use a stainless or enamelled pot: acid fruit attacks bare aluminium, copper and iron."),
+        Finding(id="steam-canner", kind="caution", text="An atmospheric steam canner takes the same minutes, 45 at the most."),
     ),
     sources=SOURCES,
     order_of_work=(
@@ -189,7 +194,11 @@ def cold() -> outcome.BatchResult:
         process=None,
         acidity=replace(RESULT.acidity, ph=Estimate(low=3.2, typical=3.7, high=4.31), meter_needed=True),
         findings=(
-            Finding(id="measure", text="The high side of the pH is 4.31: not unsafe, not shown. Measure the cooled batch with a meter."),
+            Finding(
+                id="measure",
+                kind="meter",
+                text="The high side of the pH is 4.31: not unsafe, not shown. Measure the cooled batch with a meter.",
+            ),
             *RESULT.findings,
         ),
         keeping="Refrigerated about 3 weeks; frozen a year, with 1/2 in of headspace.",
@@ -203,6 +212,9 @@ def refused() -> outcome.BatchResult:
         cold(),
         command="check",
         acidity=replace(RESULT.acidity, ph=Estimate(low=3.9, typical=4.3, high=4.72), meter_needed=True),
-        findings=(Finding(id="too-little-acid", text=why), Finding(id="lemon-short", text="Lemon juice is under what the fruit asks for.")),
+        findings=(
+            Finding(id="too-little-acid", kind="too mild", text=why),
+            Finding(id="lemon-short", kind="mends", text="Lemon juice is under what the fruit asks for."),
+        ),
         refused=why,
     )

@@ -6,13 +6,17 @@ Within a folder modules may use one another but never in a circle. Imports insid
 from __future__ import annotations
 
 import ast
+import re
 from functools import cache
 from graphlib import CycleError, TopologicalSorter
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
 import jamcalc
+from jamcalc import facts
+from jamcalc.nouns.model import Fitness
 
 PACKAGE = Path(jamcalc.__file__).parent
 
@@ -220,3 +224,18 @@ def outside_a_folder() -> list[str]:
 
 def test_the_tests_mirror_the_folders() -> None:
     assert not outside_a_folder()
+
+
+def test_no_rendering_keeps_sets_of_ids() -> None:
+    """What a finding is to a reader is its kind, said where it is made."""
+    ids = set(facts.table("cautions"))
+    for module in INSIDE:
+        ids |= set(re.findall(r'Finding\(\s*id="([a-z-]+)"', file_of(module).read_text(encoding="utf-8")))
+    ids = {id for id in ids if "-" in id} - set(get_args(Fitness))  # the others are words of the tongue too
+    kept = []
+    for module in INSIDE:
+        if module.split(".")[0] in ("screens", "prints", "labels", "guide", "kitchen", "recipes"):
+            for node in ast.walk(tree(module)):
+                named = [each.value for each in getattr(node, "elts", getattr(node, "keys", [])) if isinstance(each, ast.Constant)]
+                kept += [(module, named)] if len(ids.intersection(named)) > 1 else []
+    assert not kept

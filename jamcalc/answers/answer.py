@@ -38,13 +38,16 @@ def _keeping(solved: Solved) -> str:
     return storage.kept_cold(verdict.keeping, standing=batch.standing, own_weeks=batch.keep_weeks, freezes=batch.freezes)
 
 
-def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), refused: str | None = None) -> BatchResult:
+def answer(
+    solved: Solved, *, command: str, findings: Iterable[Finding] = (), refused: str | None = None, pots_counted: bool = False
+) -> BatchResult:
     """The whole answer of a command, ready to be shown.
 
     Parameters
     ----------
     solved : from solver.solve; command : batch, check or scale
     findings : what the command itself has found, before what was read cautiously; refused : why it must not be made so
+    pots_counted : the caller says in how many pots it is cooked
     """
     pot, batch, doses = solved.pot, solved.pot.batch, solved.pot.doses
     citric_g = solved.acidity.titratable_percent.typical / 100.0 * pot.finished_g
@@ -56,7 +59,7 @@ def answer(solved: Solved, *, command: str, findings: Iterable[Finding] = (), re
         *measuring.rescue_findings(solved, rescue),
         *findings,
         *measuring.worth_measuring(solved),
-        *remarks.own_findings(solved),
+        *remarks.own_findings(solved, pots_counted=pots_counted),
         *batch.findings,
     )
     cautions = remarks.cautions(solved)

@@ -197,4 +197,4 @@ def _finding(question: Asked, fruit: Sequence[Line], units: str, count: float, j
     text = f"For {jar_words(jar.name, count)} buy or pick {joined([_to_buy(line, units) for line in fruit])}."
     if len(fruit) > 1:
         text += f" That is {':'.join(f'{part:g}' for part in question.parts)} by weight of prepared fruit."
-    return Finding(id="want", text=text)
+    return Finding(id="want", kind="desk", text=text)

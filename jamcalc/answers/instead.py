@@ -27,14 +27,15 @@ OPTIONS = (
     "reading", "pectin_spoon", "calcium_spoon", "title", "units",
 )  # fmt: skip
 UNIT = {"altitude": " ft", "headspace": " mm"}  # of a bare number, from Python
-# What may be mended, and what is said of it.
-MENDS = {
+# What leaves the acid out before anything is dosed: how it may be mended, and where None stands, that it cannot.
+MENDS: dict[str, str | None] = {
     "jar-too-large": "in pints",
     "jar-closure": "in canning jars",
     "do-not-can": "without the {fruits}",
     "tested-only": "without the {fruits}",
     "heat-shy-sweetener": "without the {sweeteners}",
     "not-hot-packed": "cooked",
+    **dict.fromkeys(("altitude", "thinned", "reading-odd", "unfit-extra", "no-printed-time")),
 }
 _JAR_BARS = frozenset({"jar-too-large", "jar-closure"})
 _BARE = re.compile(r"[A-Za-z0-9_.:/=+,-]+")
@@ -63,11 +64,10 @@ def finding(batch: Batch, result: BatchResult, said: Said) -> tuple[Finding, ...
     if result.storage != "cold":
         return ()
     bars = [each.id for each in result.findings if each.id in MENDS]
-    others = {each.id for each in result.findings} & {"altitude", "thinned", "reading-odd", "unfit-extra", "no-printed-time"}
     asked_cold = batch.settings.store == "cold"
-    if not (bars or others or asked_cold):
+    if not (bars or asked_cold):
         return () if not _over_the_wall(result) else (_cold(said),)
-    mended = None if others else _mended(batch, bars)
+    mended = _mended(batch, bars) if all(MENDS[bar] for bar in bars) else None
     then = None if mended is None else solve(replace(mended, settings=replace(mended.settings, draws=0)))
     if mended is None or then is None or not (then.verdict.storage == "shelf" or measuring.may_be_mended(then)):
         return () if asked_cold else (_cold(said),)
@@ -81,7 +81,7 @@ def _shelf_jar(batch: Batch) -> str:
 
 
 def _over_the_wall(result: BatchResult) -> bool:
-    return any(each.id == "ph-over-limit" for each in result.findings) and result.batch.settings.batch_ph is None
+    return any(each.kind == "too mild" for each in result.findings) and result.batch.settings.batch_ph is None
 
 
 def _mended(batch: Batch, bars: Sequence[str]) -> Batch | None:
@@ -120,14 +120,14 @@ def _shelf(batch: Batch, result: BatchResult, mended: Batch, then: Solved, bars:
     command = spelled([line.text for line in mended.lines] if as_lines else said.words, {**said.options, **changes})
     fruits = joined(list(dict.fromkeys(part.plural for part in batch.fruits if part.fruit.fit.fitness != "fit")))
     sweet = joined([part.sweetener.name for part in batch.sweeteners if not part.sweetener.stands_process])
-    ways = joined(list(dict.fromkeys(MENDS[bar].format(fruits=fruits, sweeteners=sweet) for bar in bars)))
+    ways = joined(list(dict.fromkeys(way.format(fruits=fruits, sweeteners=sweet) for bar in bars if (way := MENDS[bar]))))
     how = f", {ways}," if ways else ""
     if then.verdict.storage != "shelf":
-        return Finding(id="run-instead", text=f"For the shelf{how} once a meter shows that it is sour enough: {command}")
+        return Finding(id="run-instead", kind="instead", text=f"For the shelf{how} once a meter shows that it is sour enough: {command}")
     if then.acid is None and then.pot.doses.lemon_g <= result.lemon_juice.grams + swapping.LITTLE_ACID_G:
-        return Finding(id="run-instead", text=f"For the shelf{how} run: {command}")
+        return Finding(id="run-instead", kind="instead", text=f"For the shelf{how} run: {command}")
     text = f"The acid for the shelf is left out, for this is for the cold. For the shelf{how} it takes {_dose(then)}: {command}"
-    return Finding(id="acid-left-out", text=text)
+    return Finding(id="acid-left-out", kind="instead", text=text)
 
 
 def _readings_left(mended: Batch, readings: str | Sequence[str] | None) -> list[str] | None:
@@ -146,14 +146,14 @@ def _dose(then: Solved) -> str:
 def _cold(said: Said) -> Finding:
     command = spelled(said.words, {**said.options, "store": "cold"})
     text = f"The acid for a shelf is left out: what is in it is for set and taste alone. To ask for it cold: {command}"
-    return Finding(id="acid-left-out", text=text)
+    return Finding(id="acid-left-out", kind="instead", text=text)
 
 
 def of_recipe(result: BatchResult, name: str, options: Mapping[str, Any]) -> tuple[Finding, ...]:
     """The command that checks a recipe in a jar that may be canned, where its own or the one asked for is too large."""
     if result.batch.keep == "cold" or not any(each.id == "jar-too-large" for each in result.findings):
         return ()
-    return (Finding(id="run-instead", text=f"In pints: {spelled([name], {**options, 'jar': SHELF_JAR}, command='check')}"),)
+    return (Finding(id="run-instead", kind="instead", text=f"In pints: {spelled([name], {**options, 'jar': SHELF_JAR}, command='check')}"),)
 
 
 def spelled(words: Sequence[str], options: Mapping[str, Any], command: str = "batch") -> str:

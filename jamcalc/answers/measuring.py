@@ -48,7 +48,7 @@ def decides(solved: Solved) -> bool:
 
 def may_be_mended(solved: Solved) -> bool:
     """Whether nothing but the pH keeps the batch off the shelf, and a meter may still show it to be low enough."""
-    return {finding.id for finding in solved.verdict.findings} == {"measure"}
+    return storage.meter_decides(solved.verdict.findings)
 
 
 def with_step(steps: Sequence[str], solved: Solved) -> tuple[str, ...]:
@@ -100,12 +100,12 @@ def rescue_findings(solved: Solved, dose: AcidDose | None) -> tuple[Finding, ...
     if dose is None:
         most = storage.MOST_LEMON_G_PER_KG
         text = f"No lemon juice in reason ({most:.0f} g per kg of fruit in all) is sure to bring it that low: keep it cold."
-        return (Finding(id="rescue-out-of-reach", text=text),)
+        return (Finding(id="rescue-out-of-reach", kind="no mend", text=text),)
     text = (
         f"Add {dose.measure} of {dose.name} to the whole pot, stir well, and measure a new sample: that should bring it to "
         f"{storage.SHELF_READING_PH:.2f} or lower, and only the new reading counts."
     )
-    return (Finding(id="rescue", text=text),)
+    return (Finding(id="rescue", kind="mends", text=text),)
 
 
 # ---------------------------------------------------------------- what is worth measuring
@@ -131,7 +131,7 @@ def worth_measuring(solved: Solved) -> tuple[Finding, ...]:
         solved = solve(replace(solved.asked, settings=replace(solved.asked.settings, acid=LEMON, draws=0)))
     batch = solved.pot.batch
     on_shelf = solved.verdict.storage == "shelf"
-    missed = not on_shelf and {each.id for each in solved.verdict.findings} <= {"measure", "ph-over-limit"}
+    missed = not on_shelf and all(each.kind in ("meter", "too mild") for each in solved.verdict.findings)
     if not (on_shelf or missed) or not solved.shelf_open or batch.settings.batch_ph is not None or batch.standing == "tested":
         return ()
     worth = _sought(solved, missed)
@@ -239,4 +239,4 @@ def _said(solved: Solved, part: FruitPart, ph: float, enough: str) -> Finding:
         read = f"{known.read_low:g}" if known.read_low == known.read_high else f"{known.read_low:g} to {known.read_high:g}"
         batches = "1 batch" if known.readings == 1 else f"{known.readings} batches"
         text = f"Your {part.plural} read pH {read} in {batches}: measure these. At {ph:.1f} or lower {enough}."
-    return Finding(id="worth-measuring", text=text)
+    return Finding(id="worth-measuring", kind="know", text=text)

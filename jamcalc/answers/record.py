@@ -188,7 +188,7 @@ def _ingredient(ingredient: Ingredient) -> dict[str, Any]:
 
 
 def _findings(findings: Iterable[Finding]) -> list[dict[str, str]]:
-    return [{"id": finding.id, "text": finding.text} for finding in findings]
+    return [{"id": finding.id, "kind": finding.kind, "text": finding.text} for finding in findings]
 
 
 def _range(estimate: Estimate, digits: int) -> dict[str, float | None]:

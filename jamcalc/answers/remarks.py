@@ -5,7 +5,6 @@ Words only; whether it may stand on a shelf is storage's. Called by answer.
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
@@ -25,8 +24,6 @@ from jamcalc.words.phrases import joined, sentence
 GENERAL_CAUTIONS = ("tested-recipe", "acid", "bottled-lemon", "sound-fruit", "pan", "burns", "spoiled", "botulism", "opened", "sale")
 OF_ACID = ("acid", "bottled-lemon")  # only where any goes in
 COLD_CAUTIONS = ("two-hours", "freezer-jars")
-# Of a sweetener's cautions, those that hold for a spoonful too.
-OF_ANY_AMOUNT = {"infant-honey", "xylitol-dogs", "phenylalanine"}
 SET_FINDINGS = {
     "none": "The pectin and calcium written here are too little to set this batch.",
     "soft": "Expect a soft set from the pectin and calcium written here.",
@@ -47,87 +44,79 @@ def unsweetened(batch: Batch) -> tuple[Finding, ...]:
     if batch.sweeteners:
         return ()
     text = 'No sweetener is named, so none is in it: --sweetener honey sizes one, "1/2 cup honey" is a line, --sweetener none is meant so.'
-    return (Finding(id="no-sweetener", text=text),)
+    return (Finding(id="no-sweetener", kind="asked", text=text),)
 
 
-def own_findings(solved: Solved) -> tuple[Finding, ...]:
-    """What the amounts themselves call for."""
-    batch, pot = solved.pot.batch, solved.pot
-    findings: list[Finding] = []
+def own_findings(solved: Solved, *, pots_counted: bool) -> tuple[Finding, ...]:
+    """What the amounts themselves call for; nothing on pots where the caller has counted them by a rule of its own."""
+    of_the_batch = (*_of_the_set(solved), *_of_the_acid(solved), *_of_the_work(solved, pots_counted), *_of_what_is_missed(solved))
+    return (*of_the_batch, *_notes(solved.pot.batch))
 
-    def say(id: str, text: str) -> None:
-        findings.append(Finding(id=id, text=sentence(text)))
 
+def _of_the_set(solved: Solved) -> Iterator[Finding]:
+    """Too little or too much of what sets it."""
+    batch, pot, strength = solved.pot.batch, solved.pot, solved.gel_set.strength
     if solved.gel_set.too_much_calcium:
-        say(
-            "too-much-calcium",
-            "Fruit, sweetener and calcium water bring more calcium than the pectin can use: the set may weep or turn grainy.",
-        )
-    strength = solved.gel_set.strength
+        text = "Fruit, sweetener and calcium water bring more calcium than the pectin can use: the set may weep or turn grainy."
+        yield Finding(id="too-much-calcium", kind="know", text=text)
     if batch.pectin_kind == "calcium-set" and batch.pectin_g is not None and strength in SET_FINDINGS:
-        say(f"set-{strength}", SET_FINDINGS[strength])
+        yield Finding(id=f"set-{strength}", kind="know", text=SET_FINDINGS[strength])
     if batch.pectin_kind in ("standard", "liquid") and pot.solids_percent < SETS_STANDARD_PECTIN_PERCENT:
-        say(
-            "needs-sugar",
-            "Standard pectin sets only with about as much sugar as fruit: with so little this stays a syrup. Take calcium-set pectin.",
-        )
+        text = "Standard pectin sets only with about as much sugar as fruit: with so little this stays a syrup. Take calcium-set pectin."
+        yield Finding(id="needs-sugar", kind="do", text=text)
     dosed = batch.dose_acid and batch.pectin_kind == "calcium-set"
     left_out = pot.doses.calcium_water_ml <= 0.0 if batch.calcium_water_ml is None else solved.calcium.left_out
     if dosed and left_out:
-        say("no-calcium-water", "Fruit and sweetener bring over four times the calcium that the pectin needs: leave the calcium water out.")
+        text = "Fruit and sweetener bring over four times the calcium that the pectin needs: leave the calcium water out."
+        yield Finding(id="no-calcium-water", kind="do", text=text)
     elif dosed and solved.calcium.optional and pot.doses.calcium_water_ml > 0.0:
-        say("calcium-optional", "The fruit alone brings enough calcium; the calcium water is a safeguard for poor fruit and may be halved.")
-    findings += _acid_findings(solved)
-    cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits)
-    easy_cups, most_cups = canner.cups_in_a_pot()
-    if batch.pectin_kind == "none":
-        pass  # nothing to set: it is cooked until it is thick
-    elif cups > most_cups:
-        pots = math.ceil(cups / easy_cups)
-        say(
-            "split-pots",
-            f"About {cups:.0f} cups of mashed fruit: cook it in {pots} equal pots, or it may not set.",
-        )
-    elif cups > easy_cups:
-        say(
-            "large-pot",
-            f"About {cups:.0f} cups of mashed fruit is much for one pot: use a wide one, or two.",
-        )
+        text = "The fruit alone brings enough calcium; the calcium water is a safeguard for poor fruit and may be halved."
+        yield Finding(id="calcium-optional", kind="know", text=text, may_wait=True)
+
+
+def _of_the_work(solved: Solved, pots_counted: bool) -> Iterator[Finding]:
+    """What to mind in the pot and at the jars."""
+    batch = solved.pot.batch
+    if not pots_counted and batch.pectin_kind != "none":  # with nothing to set, it is cooked until it is thick
+        cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits)
+        yield from canner.pots_needed(cups, calcium_set=batch.pectin_kind == "calcium-set").findings
     if batch.settings.boil_min > LONGEST_BOIL_MIN and batch.pectin_kind == "calcium-set":
-        say("long-boil", f"A boil of {batch.settings.boil_min:g} min breaks the set: a minute or two after the pectin is in is enough.")
+        text = f"A boil of {batch.settings.boil_min:g} min breaks the set: a minute or two after the pectin is in is enough."
+        yield Finding(id="long-boil", kind="do", text=text)
     least_mm, most_mm = storage.SHELF_HEADSPACE_MM
     if solved.process is not None and not least_mm <= batch.settings.headspace_mm <= most_mm:
-        say(
-            "headspace",
+        text = (
             "Jam for the shelf takes 1/4 in headspace: with less it boils out and fouls the seal, with more air stays in. "
-            "Fill to 1/4 in; only the jar count is worked out as asked.",
+            "Fill to 1/4 in; only the jar count is worked out as asked."
         )
-    if (
-        batch.dose_acid
-        and solved.shelf_open
-        and {each.id for each in solved.verdict.findings} == {"measure"}
-        and batch.settings.batch_ph is None
-        and solved.acidity.ph.high > storage.SHELF_HIGH_SIDE_PH
-    ):
-        say(
-            "lemon-out-of-reach",
-            "For the shelf it would take more than 150 g lemon juice to 1 kg of fruit (over half a cup to 4 cups): no jam any more.",
-        )
+        yield Finding(id="headspace", kind="do", text=text)
+
+
+def _of_what_is_missed(solved: Solved) -> Iterator[Finding]:
+    """What was aimed at and is out of reach, and what a reading lacks."""
+    batch, pot = solved.pot.batch, solved.pot
+    unread, mild = batch.settings.batch_ph is None, solved.acidity.ph.high > storage.SHELF_HIGH_SIDE_PH
+    if batch.dose_acid and solved.shelf_open and storage.meter_decides(solved.verdict.findings) and unread and mild:
+        text = "For the shelf it would take more than 150 g lemon juice to 1 kg of fruit (over half a cup to 4 cups): no jam any more."
+        yield Finding(id="lemon-out-of-reach", kind="no mend", text=text)
     alone = [part.fruit.name for part in batch.fruits if part.reading and part.reading.titratable_percent and part.reading.ph is None]
     if alone:
         text = "An acidity without its pH says little, and the pH is taken from the tables"
-        say("reading-alone", f"{text}: give the pH of the {joined(list(dict.fromkeys(alone)))} too.")
+        text = f"{text}: give the pH of the {joined(list(dict.fromkeys(alone)))} too."
+        yield Finding(id="reading-alone", kind="do", text=text)
     for part in batch.sweeteners:
         if part.grams is None and sweetness.falls_short(part.sweetener, equivalents_wanted_g(batch), pot.finished_g, pot.water_g):
-            say(
-                "sweetness-short",
-                f"{part.sweetener.name} stops short of the sweetness aimed at: more would taste no sweeter, or crystallize cold.",
-            )
-    for key, note in {part.fruit.key: part.fruit.note for part in batch.fruits}.items():
-        said = any(line.item == key and any(each.id == "read-as" for each in line.findings) for line in batch.lines)
-        if note and not said:  # what was said of the name says as much
-            say(f"note-{key.replace('_', '-')}", note)
-    return tuple(findings)
+            text = f"{part.sweetener.name} stops short of the sweetness aimed at: more would taste no sweeter, or crystallize cold."
+            yield Finding(id="sweetness-short", kind="know", text=sentence(text))
+
+
+def _notes(batch: Batch) -> Iterator[Finding]:
+    """What there is to know of each fruit, once, where what was said of its name has not said as much."""
+    for fruit in {part.fruit.key: part.fruit for part in batch.fruits}.values():
+        read_as = any(line.item == fruit.key and any(each.id == "read-as" for each in line.findings) for line in batch.lines)
+        if fruit.note and not read_as:
+            id, waits = f"note-{fruit.key.replace('_', '-')}", fruit.note_may_wait
+            yield Finding(id=id, kind="note", text=sentence(fruit.note), may_wait=waits, says_caution=fruit.note_says)
 
 
 def cautions(solved: Solved) -> tuple[Finding, ...]:
@@ -146,7 +135,7 @@ def cautions(solved: Solved) -> tuple[Finding, ...]:
         ids += COLD_CAUTIONS
     if pot.doses.calcium_water_ml > 0.0:
         ids.append("calcium-water")
-    if any(finding.id == "measure" for finding in solved.verdict.findings):
+    if any(finding.kind == "meter" for finding in solved.verdict.findings):
         ids.append("meter")
     if STONE_FRUITS.intersection(part.fruit.key for part in pot.batch.fruits):
         ids.append("kernels")
@@ -161,7 +150,7 @@ def cautions(solved: Solved) -> tuple[Finding, ...]:
     return tuple(findings)
 
 
-def _acid_findings(solved: Solved) -> list[Finding]:
+def _of_the_acid(solved: Solved) -> list[Finding]:
     """What became of the cook's own acid, and of the lemon juice where another acid takes its place."""
     batch, findings = solved.asked, []
     written = [part for part in batch.acids if part.said]
@@ -173,7 +162,7 @@ def _acid_findings(solved: Solved) -> list[Finding]:
         what_for = "the shelf" if solved.verdict.storage == "shelf" else "set and taste"
         in_all = of_lemon_g > 0.0 and solved.acid is None
         text = f"You wrote {own}; for {what_for} it takes {dosed}{' in all' if in_all else ' besides'}, and that stands above."
-        findings.append(Finding(id="acid-raised", text=text))
+        findings.append(Finding(id="acid-raised", kind="know", text=text))
     if solved.acid is not None:
         replaced_ml = (solved.needed.lemon_g - of_lemon_g) / facts.acidulant(LEMON).g_per_ml.typical
         replaced = measures.measured(replaced_ml, batch.settings.units, never_less=True).text
@@ -181,7 +170,7 @@ def _acid_findings(solved: Solved) -> list[Finding]:
             f"{solved.acid.measure} of {solved.acid.name} stands for {replaced} of bottled lemon juice: "
             "the larger of equal acid at its weak end and the swap that agencies print."
         )
-        findings.append(Finding(id="acid-swapped", text=text))
+        findings.append(Finding(id="acid-swapped", kind="know", text=text))
     return findings
 
 
@@ -203,4 +192,4 @@ def _of_extras(extras: Iterable[str]) -> Iterator[str]:
         return
     for key, names in facts.table("items")["sweetener"].items():
         if any(re.search(rf"\b{re.escape(name)}\b", said) for name in names):
-            yield from (caution for caution in facts.sweetener(key).cautions if caution in OF_ANY_AMOUNT)
+            yield from (caution for caution in facts.sweetener(key).cautions if facts.caution(caution).kind == "harm")

@@ -49,7 +49,7 @@ def advice(found: str, solved: Solved) -> tuple[Finding, ...]:
     else:
         sayings = OTHER_SETS[found]
     texts = [*sayings, *([LEAVE_TESTED] if solved.pot.batch.standing == "tested" else []), NEW_BATCH]
-    return tuple(Finding(id=f"found-{found}", text=text) for text in texts)
+    return tuple(Finding(id=f"found-{found}", kind="know", text=text) for text in texts)
 
 
 def _wanted_pectin_g(solved: Solved) -> float:

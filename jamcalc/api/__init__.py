@@ -190,7 +190,8 @@ def batch(
     unsaid = () if key == "none" else remarks.unsweetened(pot)
     pot = replace(pot, learned=learned(_fruits(pot)))
     solved, with_book = (solve(pot), None) if pot.learned == Learned() else _both_ways(pot)
-    result = answer.answer(solved, command="batch", findings=(*home.findings, *altitude_said(altitude), *unsaid))
+    said_first = (*home.findings, *altitude_said(altitude), *unsaid)
+    result = answer.answer(solved, command="batch", findings=said_first, pots_counted=bool(home.kitchen.pots))
     result = result if with_book is None else with_book(result)
     quantities.check_weights((part.role, part.as_bought_g or part.grams) for part in result.ingredients)
     if result.storage == "cold":
@@ -308,7 +309,7 @@ def _at_its_altitude(settings: Settings, recipe: Recipe) -> tuple[Settings, tupl
     if settings.altitude_ft is not None or recipe.altitude_ft is None:
         return settings, ()
     words = f"Altitude {phrases.altitude(recipe.altitude_ft, settings.units)}, as the recipe file says."
-    return replace(settings, altitude_ft=recipe.altitude_ft), (Finding(id="altitude-from-recipe", text=words),)
+    return replace(settings, altitude_ft=recipe.altitude_ft), (Finding(id="altitude-from-recipe", kind="know", text=words),)
 
 
 @refuse_unknown

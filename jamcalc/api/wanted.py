@@ -49,4 +49,4 @@ def compared(result: BatchResult, count: float) -> BatchResult:
 
         fruit = [portion(line, factor).text for line in result.batch.lines if line.role == "fruit"]
         text = f"For {jars} take {factor:.2f} times this fruit: {joined(fruit)}."
-    return replace(result, findings=(Finding(id="want", text=text), *result.findings))
+    return replace(result, findings=(Finding(id="want", kind="desk", text=text), *result.findings))

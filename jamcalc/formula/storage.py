@@ -89,13 +89,13 @@ def barred(fruits: Sequence[Fruit], unfit_extras: Sequence[str], standing: Stand
     for fruit in fruits:
         if fruit.fit.fitness == "do-not-can":
             text = f"{fruit.plural} must not be canned at low sugar: {fruit.fit.why}. {fruit.fit.instead}."
-            findings.append(Finding(id="do-not-can", text=sentence(text), sources=fruit.fit.sources))
+            findings.append(Finding(id="do-not-can", kind="never", text=sentence(text), sources=fruit.fit.sources))
         elif fruit.fit.fitness == "tested-only" and standing != "tested":
             text = f"{fruit.plural} go on a shelf only by a tested recipe as written: {fruit.fit.why}. {fruit.fit.instead}."
-            findings.append(Finding(id="tested-only", text=sentence(text), sources=fruit.fit.sources))
+            findings.append(Finding(id="tested-only", kind="forbids", text=sentence(text), sources=fruit.fit.sources))
     for extra in unfit_extras:
         text = f"{extra}: only {fit_extras} may be carried along untested; with anything else the jam is kept cold."
-        findings.append(Finding(id="unfit-extra", text=sentence(text)))
+        findings.append(Finding(id="unfit-extra", kind="forbids", text=sentence(text)))
     return tuple(findings)
 
 
@@ -106,26 +106,30 @@ def untimed(jar: Jar, printed_jars: Sequence[str], *, larger: bool, feet: str | 
     """
     if feet is not None:
         text = f"The source of this tested recipe prints no time for {jar.plural} at {feet}, and none is made up: keep it refrigerated."
-        return Finding(id="no-printed-time", text=text)
+        return Finding(id="no-printed-time", kind="forbids", text=text)
     if larger:
         return Finding(
-            id="larger-jar", text=f"This recipe was tested in {joined(list(printed_jars))}: in {jar.plural} its time is not known."
+            id="larger-jar",
+            kind="forbids",
+            text=f"This recipe was tested in {joined(list(printed_jars))}: in {jar.plural} its time is not known.",
         )
     text = f"The source of this tested recipe prints no time for {jar.plural}, and none is made up: "
     text += f"use {joined(list(printed_jars))}." if printed_jars else "keep it refrigerated."
-    return Finding(id="no-printed-time", text=text)
+    return Finding(id="no-printed-time", kind="forbids", text=text)
 
 
 def jar_bar(jar: Jar) -> Finding | None:
     """Why a jar is not for the shelf; None where it is."""
     if jar.size_class == "too large":
-        return Finding(id="jar-too-large", text="No jam time is published for a jar larger than a US pint: use half-pints or pints.")
+        return Finding(
+            id="jar-too-large", kind="forbids", text="No jam time is published for a jar larger than a US pint: use half-pints or pints."
+        )
     if jar.closure:
         text = (
             f"The published times are for canning jars with two-piece lids, not for a {jar.closure} jar: its lid neither vents nor shows "
             "that it has sealed. Use canning jars, or keep it cold."
         )
-        return Finding(id="jar-closure", text=text)
+        return Finding(id="jar-closure", kind="bars", text=text)
     return None
 
 
@@ -134,7 +138,7 @@ def unfilled(full_jars: int, jar_name: str) -> tuple[Finding, ...]:
     if full_jars >= 1:
         return ()
     text = f"It may not fill one {one_jar(jar_name)}: a part-filled jar is not canned. Take a smaller jar, or keep it refrigerated."
-    return (Finding(id="part-jar", text=text),)
+    return (Finding(id="part-jar", kind="bars", text=text),)
 
 
 def too_thick(solids_percent: float) -> tuple[Finding, ...]:
@@ -145,7 +149,7 @@ def too_thick(solids_percent: float) -> tuple[Finding, ...]:
         f"It would come out at about {solids_percent:.0f} % soluble solids; a full-sugar jam has 65 %. No jam time was made for that, "
         "and its acidity cannot be worked out: check the amounts."
     )
-    return (Finding(id="too-thick", text=text),)
+    return (Finding(id="too-thick", kind="bars", text=text),)
 
 
 def unshown(fruits: Sequence[Fruit], uncertain_fruits: int) -> str | None:
@@ -164,7 +168,7 @@ def unshown(fruits: Sequence[Fruit], uncertain_fruits: int) -> str | None:
 def time_raised(own_min: float, least_min: float) -> Finding:
     """A printed time of a full-sugar recipe under the shortest that is published for any jam."""
     text = f"{own_min:g} min is under the shortest time published for any jam: {least_min:g} min is taken, in sterile jars."
-    return Finding(id="time-raised", text=text)
+    return Finding(id="time-raised", kind="know", text=text)
 
 
 def own_time_stands(sugars_percent: float) -> bool:
@@ -182,7 +186,7 @@ def on_your_word(keep: Storage | None) -> Finding:
         "Tested, on your word: the file says so, but only a recipe that comes with this program, unchanged or scaled by it, counts as "
         f"tested here. It is {judged}."
     )
-    return Finding(id="tested-on-your-word", text=text)
+    return Finding(id="tested-on-your-word", kind="know", text=text)
 
 
 def refused(why: str) -> Verdict:
@@ -195,14 +199,19 @@ def unproven(*, hot_packed: bool, fruit_g: float, added_water_g: float, odd_read
     findings = []
     if not hot_packed:
         text = "It is not cooked: every published time is for jam that is filled boiling hot."
-        findings.append(Finding(id="not-hot-packed", text=text))
+        findings.append(Finding(id="not-hot-packed", kind="bars", text=text))
     if added_water_g > fruit_g:
         text = "There is more water than fruit in it: its acidity is the water's as much as the fruit's, and that is not known."
-        findings.append(Finding(id="thinned", text=text))
+        findings.append(Finding(id="thinned", kind="bars", text=text))
     for reading in odd_readings:
         text = f"{reading}: check the meter with its buffers, and the point in the number, and read again."
-        findings.append(Finding(id="reading-odd", text=sentence(text)))
+        findings.append(Finding(id="reading-odd", kind="bars", text=sentence(text)))
     return tuple(findings)
+
+
+def meter_decides(reasons: Sequence[Finding]) -> bool:
+    """Whether nothing but a pH that a meter may show to be low enough keeps a batch off the shelf; `reasons` are all that keep it off."""
+    return bool(reasons) and all(reason.kind == "meter" for reason in reasons)
 
 
 def second_look(reading_ph: float | None, above_ph: float | None) -> tuple[Finding, ...]:
@@ -213,7 +222,7 @@ def second_look(reading_ph: float | None, above_ph: float | None) -> tuple[Findi
         f"The batch reads pH {reading_ph:.2f}, above all that was worked out for it (at most {above_ph:.2f}): check the meter with its "
         "buffers, stir, read again, and make sure that all of the acid went in."
     )
-    return (Finding(id="reading-high", text=text),)
+    return (Finding(id="reading-high", kind="know", text=text),)
 
 
 def decide(
@@ -266,10 +275,10 @@ def _as_read(reading: float, meter_helps: bool) -> tuple[Finding, ...]:
     """What a meter's reading of the finished batch says against the shelf."""
     if reading > WALL_PH:
         text = f"The batch reads pH {reading:.2f}, over {WALL_PH:.2f}: never for the shelf."
-        return (Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES),)
+        return (Finding(id="ph-over-limit", kind="too mild", text=text, sources=RULE_SOURCES),)
     if reading > SHELF_READING_PH and meter_helps:
         text = f"The batch reads pH {reading:.2f}; the shelf asks for a reading of {SHELF_READING_PH:.2f} or lower."
-        return (Finding(id="measure", text=text, sources=RULE_SOURCES),)
+        return (Finding(id="measure", kind="meter", text=text, sources=RULE_SOURCES),)
     return ()
 
 
@@ -281,14 +290,14 @@ def _as_tested(typical_ph: float) -> tuple[Finding, ...]:
         f"By the tables this comes out near pH {typical_ph:.1f}, which no tested recipe does: "
         "compare it with its source, the acid above all."
     )
-    return (Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES),)
+    return (Finding(id="ph-over-limit", kind="too mild", text=text, sources=RULE_SOURCES),)
 
 
 def _as_worked_out(high: float, unshown: str | None, meter_helps: bool) -> tuple[Finding, ...]:
     """What the high side of pH says against the shelf, and what tables cannot show."""
     if high > WALL_PH:
         text = f"This mix may be as high as pH {high:.2f}, over {WALL_PH:.2f}, where botulism can grow: not for the shelf."
-        return (Finding(id="ph-over-limit", text=text, sources=RULE_SOURCES),)
+        return (Finding(id="ph-over-limit", kind="too mild", text=text, sources=RULE_SOURCES),)
     if not meter_helps or not (high > SHELF_HIGH_SIDE_PH or unshown):
         return ()
     why = f"This mix may be as high as pH {high:.2f}." if high > SHELF_HIGH_SIDE_PH else unshown
@@ -297,17 +306,17 @@ def _as_worked_out(high: float, unshown: str | None, meter_helps: bool) -> tuple
         f"{why} It may well be acid enough, but that is not shown: {above} a calibrated meter on the cooled batch can show it. "
         f"At {SHELF_READING_PH:.2f} or lower bring it back to a full boil, fill it hot and can it."
     )
-    return (Finding(id="measure", text=text, sources=RULE_SOURCES),)
+    return (Finding(id="measure", kind="meter", text=text, sources=RULE_SOURCES),)
 
 
 def _not_in_the_canner(jar_bar: Finding | None, altitude_refused: str | None, heat_shy: Sequence[str]) -> tuple[Finding, ...]:
     """What keeps jars out of the canner, whatever is in them."""
     findings = [] if jar_bar is None else [jar_bar]
     if altitude_refused:
-        findings.append(Finding(id="altitude", text=altitude_refused))
+        findings.append(Finding(id="altitude", kind="forbids", text=altitude_refused))
     for name in heat_shy:
         text = f"{name} loses its sweetness in the canner: stir it into cooled jam that is kept cold."
-        findings.append(Finding(id="heat-shy-sweetener", text=sentence(text)))
+        findings.append(Finding(id="heat-shy-sweetener", kind="bars", text=sentence(text)))
     return tuple(findings)
 
 

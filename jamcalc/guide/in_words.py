@@ -8,7 +8,6 @@ from dataclasses import replace
 
 from jamcalc.nouns.model import Finding
 
-UNASKED = frozenset({"from-kitchen-file", "no-sweetener"})  # the cook has just been asked for these
 _READING = re.compile(r": --reading (['\"]).*?\1")
 _PICKS = re.compile(r" \(--[a-z-]+ [^()]*\)")  # "(--acid works it out)"
 _OTHER_FILE = re.compile(r"(?:,? or|:) name another(?: file)? with --(?:book|kitchen)")
@@ -31,4 +30,4 @@ def plainly(text: str) -> str:
 
 def findings(found: Iterable[Finding]) -> tuple[Finding, ...]:
     """The findings in the guide's words, without those on what the cook has just been asked."""
-    return tuple(replace(each, text=plainly(each.text)) for each in found if each.id not in UNASKED)
+    return tuple(replace(each, text=plainly(each.text)) for each in found if each.kind != "asked")

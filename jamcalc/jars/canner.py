@@ -1,6 +1,6 @@
 """Canner loads and pots: which jars go in together and for how long, and in how many pots a batch is cooked.
 
-It chooses no jars (jarmix) and finds no minutes (process): both are handed in. Called by fitting; scaling and answer ask for its limits.
+It chooses no jars (mix) and finds no minutes (process): both are handed in. The pot rule is here and nowhere else.
 """
 
 from __future__ import annotations
@@ -121,16 +121,18 @@ def load_findings(planned: Sequence[Load]) -> tuple[Finding, ...]:
         "rest of the jam hot under a lid; filled jars should not wait. A canner deep enough takes a second layer of half-pints on its own "
         "rack, with 1 in of water over the top lids."
     )
-    return (Finding(id="canner-loads", text=text, sources=("USDA-GUIDE1", "LM-PACKER-QUESTIONS")),)
+    return (Finding(id="canner-loads", kind="do", text=text, sources=("USDA-GUIDE1", "LM-PACKER-QUESTIONS")),)
 
 
-def cups_in_a_pot() -> tuple[float, float]:
-    """Mashed fruit in one pot with calcium-set pectin [US cups]: what is easy, and the most. References: LM-PACKER-QUESTIONS"""
-    rule = table("kitchen")["pot"]
-    return figure(rule["easy_cups"]).typical, figure(rule["most_cups"]).typical
+def packet_pots(batches: int) -> tuple[Finding, ...]:
+    """What to know where packet pectin makes several batches, which set by one packet each."""
+    if batches < 2:
+        return ()
+    text = f"Cook {batches} equal batches, each in a pot of its own: a double batch with packet pectin often stays soft."
+    return (Finding(id="pots", kind="do", text=text),)
 
 
-def pots_needed(mashed_cups: float, volume_ml: float, pot_quarts: Sequence[float] = (), *, calcium_set: bool = True) -> PotPlan:
+def pots_needed(mashed_cups: float, volume_ml: float = 0.0, pot_quarts: Sequence[float] = (), *, calcium_set: bool) -> PotPlan:
     """In how many equal potfuls a batch is cooked, so that each comes back to the boil and none boils over.
 
         up to 12 cups of mashed fruit in one pot (from 8 on with a warning), above that parts of up to 8;
@@ -139,20 +141,20 @@ def pots_needed(mashed_cups: float, volume_ml: float, pot_quarts: Sequence[float
     Parameters
     ----------
     mashed_cups : fruit of the batch, as if all of it were mashed [US cups]
-    volume_ml : all that goes into the pot [mL]
+    volume_ml : all that goes into the pot [mL]; asked only where the pots are known
     pot_quarts : what each pot of the kitchen holds to the brim [US quarts]; nothing: only the cups count
     calcium_set : the kind of pectin
 
     Returns
     -------
-    PotPlan : worked out on the largest pot
+    PotPlan : worked out on the largest pot, with what there is to say of it
 
     Range of validity: above 0.
 
     References: LM-PACKER-QUESTIONS, POT-ROOM
     """
     rule = {name: figure(raw).typical for name, raw in table("kitchen")["pot"].items()}
-    easy_cups, most_cups = cups_in_a_pot()
+    easy_cups, most_cups = rule["easy_cups"], rule["most_cups"]
     times = rule["least_times" if calcium_set else "foam_times"]
     by_cups = 1 if mashed_cups <= most_cups + _ROUNDING else math.ceil(mashed_cups / easy_cups - _ROUNDING)
     largest_ml = max(pot_quarts, default=0.0) * QUART_ML
@@ -162,26 +164,20 @@ def pots_needed(mashed_cups: float, volume_ml: float, pot_quarts: Sequence[float
     findings = []
     if potfuls > 1:
         why = (
-            f"a pot of {max(pot_quarts):.3g} quarts takes about {fraction(largest_ml / times / QUART_ML, 4)} quarts of jam at a full boil"
+            f": a pot of {max(pot_quarts):.3g} quarts takes about {fraction(largest_ml / times / QUART_ML, 4)} quarts of jam at a full boil"
             if by_pot >= by_cups
-            else f"more than {most_cups:g} cups of mashed fruit is slow to come back to the boil after the pectin, and may not set"
+            else ", or it may not set"  # a large pot is slow to come back to the boil once the pectin is in
         )
-        text = (
-            f"Cook it as {potfuls} equal potfuls, each of about {fraction(each_cups, 4)} cups of mashed fruit and its share of all the "
-            f"rest: {why}."
-        )
-        findings.append(Finding(id="pots", text=text, sources=("POT-ROOM",) if by_pot >= by_cups else ("LM-PACKER-QUESTIONS",)))
-    if calcium_set and each_cups > easy_cups + _ROUNDING:
-        text = (
-            f"About {fraction(each_cups, 4)} cups of mashed fruit in one pot is a large batch: if your stove cannot bring it back to a "
-            "full boil within a few minutes of the pectin, cook two smaller ones."
-        )
-        findings.append(Finding(id="large-pot", text=text, sources=("LM-PACKER-QUESTIONS",)))
+        text = f"Cook it as {potfuls} equal potfuls of {fraction(each_cups, 4)} cups mashed fruit{why}."
+        findings.append(Finding(id="pots", kind="do", text=text, sources=("POT-ROOM",) if by_pot >= by_cups else ("LM-PACKER-QUESTIONS",)))
+    if each_cups > easy_cups + _ROUNDING:
+        text = f"{fraction(each_cups, 4)} cups of mashed fruit is much for one pot: use a wide one, or two."
+        findings.append(Finding(id="large-pot", kind="do", text=text, sources=("LM-PACKER-QUESTIONS",)))
     if calcium_set and pot_quarts and each_ml * rule["easy_times"] > largest_ml * (1 + _ROUNDING):
         text = (
             f"The pot is more than a third full at {fraction(each_ml / QUART_ML, 4)} quarts: stir all the time, "
             "and mind that it can boil over."
         )
-        findings.append(Finding(id="full-pot", text=text, sources=("POT-ROOM",)))
+        findings.append(Finding(id="full-pot", kind="do", text=text, sources=("POT-ROOM",)))
     holding = sum(quarts * QUART_ML * (1 + _ROUNDING) >= each_ml * times for quarts in pot_quarts) if pot_quarts else None
     return PotPlan(potfuls=potfuls, mashed_cups_each=each_cups, pots_that_hold_one=holding, findings=tuple(findings))

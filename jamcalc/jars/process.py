@@ -205,7 +205,7 @@ def process_notes(process: Process, units: str = "us") -> tuple[Finding, ...]:
             f"{process.minutes} min is for {lowest} only. Look up the height of the kitchen where the jars are processed, "
             "and take the minutes of its band."
         )
-        notes.append(Finding(id="no-altitude", text=text, sources=process.sources))
+        notes.append(Finding(id="no-altitude", kind="usual", text=text, sources=process.sources))
     notes.append(_jar_note(process))
     most_min, most_ph = _value("limits", "steam_canner_most_min"), _value("limits", "steam_canner_most_ph")
     steam = figure(table("process")["limits"]["steam_canner_most_min"]).sources
@@ -219,19 +219,24 @@ def process_notes(process: Process, units: str = "us") -> tuple[Finding, ...]:
             f"A steam canner is for tested recipes at pH {most_ph:g} or below, at the same minutes: jars preheated, vented to pure steam "
             f"{boils}, and the lid never lifted."
         )
-        notes.append(Finding(id="steam-canner", text=text, sources=steam))
+        notes.append(Finding(id="steam-canner", kind="caution", text=text, sources=steam))
     else:
         text = f"Not in a steam canner: it must not run longer than {most_min:g} min. Use boiling water over the lids."
-        notes.append(Finding(id="no-steam-canner", text=text, sources=steam))
+        notes.append(Finding(id="no-steam-canner", kind="caution", text=text, sources=steam))
     return tuple(notes)
 
 
 def _jar_note(process: Process) -> Finding:
     limit = figure(table("process")["limits"]["sterile_under_min"])
     if process.minutes >= limit.typical:
-        return Finding(id="hot-jars", text="Jars must be clean and hot; at 10 min or more they need not be sterile.", sources=limit.sources)
+        return Finding(
+            id="hot-jars",
+            kind="caution",
+            text="Jars must be clean and hot; at 10 min or more they need not be sterile.",
+            sources=limit.sources,
+        )
     # Two ways to count the extra minutes are in print, from sea level and from 1,000 ft; this is the longer one.
     begun_thousands = max(0, math.ceil((process.altitude_ft or 0.0) / 1000.0))
     boil = figure(table("process")["limits"]["sterile_boil_min"])
     text = f"Under 10 min the jars must be sterile: boil them for {boil.typical + begun_thousands:g} min and keep them hot until filled."
-    return Finding(id="sterilise", text=text, sources=boil.sources)
+    return Finding(id="sterilise", kind="caution", text=text, sources=boil.sources)

@@ -74,7 +74,7 @@ def _from_file(kitchen: Kitchen, taken: Mapping[str, Any], units: str, *, own_ja
     things = {"jars": own_jars, "pots": kitchen.pots, "canner": kitchen.canner_holds}
     if any(things.values()):
         words.append("your " + joined([name for name, told in things.items() if told]))
-    return (Finding(id="from-kitchen-file", text=f"From your kitchen file: {joined(words)}."),) if words else ()
+    return (Finding(id="from-kitchen-file", kind="asked", text=f"From your kitchen file: {joined(words)}."),) if words else ()
 
 
 def own_jar(own: Home) -> str | None:

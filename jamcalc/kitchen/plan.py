@@ -23,8 +23,6 @@ from jamcalc.nouns.outcome import BatchResult, CannerLoad, Ingredient, JarsOf, K
 from jamcalc.words import measures
 from jamcalc.words.phrases import all_jars, bought, jar_words, joined, sentence
 
-POT_FINDINGS = ("split-pots", "large-pot")  # said of any kitchen; what is said of this one's pots takes their place
-
 
 def read_jars(texts: Iterable[str]) -> tuple[tuple[str, int], ...]:
     """Jars on hand as (key, how many), from texts such as "11 half-pints". Raises InputError with one line."""
@@ -46,7 +44,7 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
 
     Parameters
     ----------
-    result : a solved batch
+    result : a solved batch; where the kitchen's pots are known, nothing is said in it of pots
     jars : on hand, (key, how many); nothing: as many as it takes of the jar that the answer counts in
     kitchen : its pots and canner
 
@@ -83,11 +81,10 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
     found = [*_other_jars(result, usable), *_too_large(too_large), *_short(result, made), *_cut_short(mixed, stocks)]
     found += [*pot_findings, *load_findings]
     found += _left_in_pots(made, len(shares), settings.units)
-    before = [each for each in result.findings if not (kitchen.pots and each.id in POT_FINDINGS)]
-    notes = [each for each in before if each.id.startswith("note-")]  # what there is to know of a fruit comes last
+    notes = [each for each in result.findings if each.kind == "note"]  # what there is to know of a fruit comes last
     sources = dict.fromkeys([*result.sources, *facts.sources(key for each in found for key in each.sources)])
     fitted = replace(
-        result, kitchen=made, findings=(*(each for each in before if each not in notes), *found, *notes), sources=tuple(sources)
+        result, kitchen=made, findings=(*(each for each in result.findings if each not in notes), *found, *notes), sources=tuple(sources)
     )
     return _with_work(_with_process(fitted, made), made, result.process)
 
@@ -118,7 +115,7 @@ def _too_large(jars: Sequence[tuple[str, int]]) -> list[Finding]:
         return []
     left = all_jars(_jars_of(jars))
     text = f"{left} left out: no process time for jam is published for {'them' if sum(count for _, count in jars) > 1 else 'it'}."
-    return [Finding(id="jars-too-large", text=sentence(text), sources=("USDA-GUIDE1",))]
+    return [Finding(id="jars-too-large", kind="know", text=sentence(text), sources=("USDA-GUIDE1",))]
 
 
 def _other_jars(result: BatchResult, usable: Sequence[tuple[str, int]]) -> list[Finding]:
@@ -128,7 +125,7 @@ def _other_jars(result: BatchResult, usable: Sequence[tuple[str, int]]) -> list[
         return []
     counted, held = jar_words(jar.name, 2).removeprefix("2 "), all_jars(_jars_of(usable))
     text = f"Worked out in {counted}, and you have {held}: the work and the canner loads go by what you have."
-    return [Finding(id="other-jars", text=text)]
+    return [Finding(id="other-jars", kind="know", text=text)]
 
 
 def _cut_short(mixed: JarPlan, stocks: Sequence[Stock]) -> list[Finding]:
@@ -137,7 +134,7 @@ def _cut_short(mixed: JarPlan, stocks: Sequence[Stock]) -> list[Finding]:
         return []
     kinds = len({stock.jar for stock in stocks})
     text = f"With {kinds} kinds of jar this mix is the best that a short search found; another may leave a little less over."
-    return [Finding(id="mix-cut-short", text=text)]
+    return [Finding(id="mix-cut-short", kind="know", text=text)]
 
 
 def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:
@@ -148,12 +145,12 @@ def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:
     units, expected_ml = result.batch.settings.units, result.yield_.hot_volume_ml.typical
     more = jar_words(missing.name, missing.count).replace(" ", " more ", 1)
     if not made.heat:
-        return [Finding(id="jars-short", text=f"None of your jars will do for this batch: it takes {more}.")]
+        return [Finding(id="jars-short", kind="do", text=f"None of your jars will do for this batch: it takes {more}.")]
     held, rest = all_jars(made.heat), measures.jam_text(made.over_ml, units)
     if missing.count == 1 or made.over_ml < filling.fill_ml(facts.jar(missing.jar), result.yield_.headspace_mm):
         but = "" if made.over_ml < measures.HARDLY_ANY_ML else f" but for about {rest}"
         text = f"Your {held} hold what is expected{but}, and not the high end: have {more} ready, or clean containers for the refrigerator."
-        return [Finding(id="jars-short", text=text)]
+        return [Finding(id="jars-short", kind="do", text=text)]
     fraction = 1.0 - made.over_ml / expected_ml
     all_g = sum(part.as_bought_g for part in result.batch.fruits)
     now, later = bought(all_g * fraction, units), bought(all_g * (1.0 - fraction), units)
@@ -164,7 +161,7 @@ def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:
     ]
     holds, expected = (measures.jam_text(ml, units) for ml in (expected_ml - made.over_ml, expected_ml))
     text = f"Your {held} hold about {holds} of the {expected} expected. Either {'; or '.join(ways)}."
-    return [Finding(id="jars-short", text=text)]
+    return [Finding(id="jars-short", kind="do", text=text)]
 
 
 # ---------------------------------------------------------------- canner
@@ -269,7 +266,7 @@ def _left_in_pots(made: KitchenPlan, rounds: int, units: str) -> list[Finding]:
         f"Jars are filled from one round of cooking at a time; the {rounds} rounds together leave about "
         f"{measures.jam_text(made.over_ml, units)} in part jars: keep those hot for the next round, or refrigerate them."
     )
-    return [Finding(id="part-jars", text=text)]
+    return [Finding(id="part-jars", kind="do", text=text)]
 
 
 def _in_the_pot_ml(result: BatchResult) -> float:

@@ -137,6 +137,8 @@ class Fruit:
     nutrients: Mapping[str, Figure] = field(default_factory=dict, hash=False)
     us_jam_group: Literal[1, 2] | None = None  # 21 CFR 150.160
     note: str = ""
+    note_may_wait: bool = False  # nobody is hurt without the note
+    note_says: str = ""  # id of the caution that the note says as well
 
     def __hash__(self) -> int:
         """By the key alone, which is quick: pools of acid are kept by fruit. Another fruit of the same key is still not equal."""
@@ -230,13 +232,50 @@ class Jar:
 # ---------------------------------------------------------------- what is asked
 
 
+# What a finding is to whoever reads it, the weightiest first; said where it is made. Screens and prints go by this, never by ids.
+FindingKind = Literal[
+    "never",  # bars the shelf, and must not be put up in jars, cold or not, but by a tested recipe
+    "forbids",  # bars the shelf, and a recipe for it that has this must not be put up as written
+    "bars",  # keeps it off the shelf, whatever a meter says
+    "too mild",  # so does its pH, and that alone
+    "meter",  # keeps it off the shelf until a meter shows that it is acid enough
+    "refuses",  # must not be put up as written, for its time alone
+    "mends",  # to do where nothing but its pH is in the way
+    "no mend",  # that nothing in reason can be done about its pH
+    "instead",  # what was left out of a batch for the cold, and what to run instead
+    "do",
+    "note",  # what to mind with a fruit
+    "asked",  # what was taken because the command does not say it; a guide asks for it, and need not say it
+    "desk",  # to know where the answer is read, of no use at the stove
+    "know",
+    "caution",
+    "harm",  # a caution: whom a spoonful may hurt
+    "time",  # a caution that belongs beside the minutes, or nowhere
+    "usual",  # a caution that verdict, order of work and the last lines of an answer spell out anyway
+]
+
+
 @dataclass(frozen=True, kw_only=True)
 class Finding:
-    """Something to know or decide: a short id for scripts, a sentence for people."""
+    """Something to know or decide: a short id for scripts, a sentence for people, and what it is to them."""
 
     id: str
     text: str
+    kind: FindingKind = "know"
     sources: tuple[str, ...] = ()
+    short: str = ""  # of a harm: the same in a few words
+    may_wait: bool = False  # nobody is hurt without it: it stands in the full answer
+    says_caution: str = ""  # id of the caution that it says as well
+
+    @property
+    def keeps_cold(self) -> bool:
+        """Whether it is a reason to keep a batch off the shelf."""
+        return self.kind == "meter" or self.bars_any_reading
+
+    @property
+    def bars_any_reading(self) -> bool:
+        """Whether it keeps a batch off the shelf for good, so that no reading is of use to it."""
+        return self.kind in ("never", "forbids", "bars", "too mild")
 
 
 @dataclass(frozen=True, kw_only=True)

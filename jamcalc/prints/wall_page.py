@@ -144,7 +144,7 @@ def _glance(sheet: Sheet) -> str:
     jars, units, process = result.yield_.jars, result.batch.settings.units, result.process
     bands = ""
     if process is None:
-        measure = any(each.id == "measure" for each in result.findings)
+        measure = any(each.kind == "meter" for each in result.findings)
         minutes = doing.shelf_minutes(result)
         then = f": then {minutes} min in boiling water" if minutes else ""
         big, under = "cold", f"unless a meter reads {storage.SHELF_READING_PH:.2f} or lower{then}" if measure else "not for the shelf"
@@ -196,7 +196,7 @@ def _charts(sheet: Sheet) -> str:
     lemon = any("lemon" in row.name for row in sheet.rows if row.role == "acid")
     after = "as measured" if measured else "with lemon juice" if lemon else "with its acid"
     bars = [("fruit alone", acidity.ph_before_lemon), (after, acidity.ph)] if sour else [("this batch", acidity.ph)]
-    decides = result.standing != "tested" and (result.storage == "shelf" or any(each.id == "measure" for each in result.findings))
+    decides = result.standing != "tested" and (result.storage == "shelf" or any(each.kind == "meter" for each in result.findings))
     width = sheet.width - (CURVE_PT + 12.0 if sheet.curve is not None else 0.0)
     scale = drawing.ph_scale(bars, width, shelf_ph=storage.SHELF_HIGH_SIDE_PH, reading_ph=storage.SHELF_READING_PH, decides=decides)
     out = f'<div><h2 class="label">Where the pH lies; mark your reading with a pen</h2>{scale}</div>'

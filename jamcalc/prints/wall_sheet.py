@@ -27,8 +27,6 @@ STANDINGS = {
     "tested, on your word": "tested, on your word: judged here like any other recipe",
     "tested": "a tested recipe: change nothing in it",
 }
-SAID_ELSEWHERE = ("tested-recipe", "opened", "seal-check", "split-pots", "from-kitchen-file", "want", "yield-differs")
-BATCH_CAUTIONS = ("kernels",)  # of the cautions, those that not every batch has
 SHELF_CARE = "No jar larger than these and not a minute less. No paraffin, no oven, no turning jars over."
 ANY_CARE = "Never cut the acid. Gas, mold or an off smell: throw the whole jar away."
 
@@ -87,9 +85,10 @@ def made_sheet(
     rows = doing.amount_rows(result, share if potfuls > 1 else None)
     steps = doing.worded_steps(result, rows)
     measured = any(step.kind == "measure" for step in steps)
-    found = [each.text for each in result.findings if each.id not in SAID_ELSEWHERE and not (each.id == "measure" and measured)]
-    kernels = any("kernels" in text for text in found)
-    found += [each.text for each in result.cautions if each.id in BATCH_CAUTIONS and not kernels]
+    findings = [each for each in result.findings if each.kind not in ("desk", "asked") and not (each.kind == "meter" and measured)]
+    said = {each.says_caution for each in findings}
+    of_the_fruit = [each for each in result.cautions if each.kind == "note" and each.id not in said]  # other cautions every batch has
+    found = [each.text for each in (*findings, *of_the_fruit)]
     width, height = (inches * 72 for inches in PAPERS[paper].inches)
     if maker := card.value("exhibitor"):
         meta.append(f"by {maker}")

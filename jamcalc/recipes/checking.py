@@ -21,7 +21,7 @@ from jamcalc.formula.swapping import LITTLE_ACID_G
 from jamcalc.jars import filling
 from jamcalc.jars.process import table_minutes
 from jamcalc.labels import legal_name
-from jamcalc.nouns.model import Batch, Finding, Reading, Recipe, Settings
+from jamcalc.nouns.model import Batch, Finding, FindingKind, Reading, Recipe, Settings
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading.extras import unfit_extras
 from jamcalc.reading.recipetext import yield_text
@@ -30,18 +30,9 @@ from jamcalc.words import measures
 from jamcalc.words.phrases import jar_words
 
 YIELD_TOLERANCE_JARS = 1.0  # printed yields differ among themselves by a jar: YIELD-RECIPES
-NEVER = ("do-not-can",)  # in a jar of any kind, but by a tested recipe
-REFUSED = (
-    *NEVER,
-    "ph-over-limit",
-    "tested-only",
-    "unfit-extra",
-    "jar-too-large",
-    "larger-jar",
-    "no-printed-time",
-    "altitude",
-    "time-under-table",
-)
+# Findings for which a recipe must not be put up as written; kept cold it is refused only what no cold mends.
+NEVER: tuple[FindingKind, ...] = ("never",)
+REFUSED: tuple[FindingKind, ...] = (*NEVER, "forbids", "too mild", "refuses")
 
 
 def batch_of(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] = (), *, as_written: bool = True) -> Batch:
@@ -105,7 +96,13 @@ def source_text(recipe: Recipe) -> str:
 
 
 def check(
-    recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] = (), found: str | None = None, *, command: str = "check"
+    recipe: Recipe,
+    settings: Settings,
+    readings: tuple[Reading, ...] = (),
+    found: str | None = None,
+    *,
+    command: str = "check",
+    pots_counted: bool = False,
 ) -> BatchResult:
     """What the chemistry thinks of a recipe, exactly as written.
 
@@ -113,6 +110,7 @@ def check(
     ----------
     recipe : from recipefile; settings : the jar to fill, altitude and spoon weights
     readings : the cook's own measurements; found : how a jar turned out (runny, weeping, stiff, grainy), or None
+    pots_counted : the caller says in how many pots it is cooked
 
     Returns
     -------
@@ -130,7 +128,7 @@ def check(
     )
     if refused and solved.verdict.storage == "shelf":
         solved = replace(solved, verdict=storage.refused(refused), process=None)
-    result = answer(solved, command=command, findings=findings, refused=refused)
+    result = answer(solved, command=command, findings=findings, refused=refused, pots_counted=pots_counted)
     if recipe.steps and result.storage == ("cold" if recipe.keep == "cold" else "shelf"):
         # its own steps, unless it may not be put up as they say
         result = replace(result, order_of_work=measuring.with_step(_own_steps(recipe, result), solved))
@@ -145,8 +143,8 @@ def _own_steps(recipe: Recipe, result: BatchResult) -> tuple[str, ...]:
     return tuple(order_of_work.made_here(step, jars, order_of_work.process_time(result.process)) for step in recipe.steps)
 
 
-def _refusal(findings: Iterable[Finding], ids: Container[str]) -> str | None:
-    return next((finding.text for finding in findings if finding.id in ids), None)
+def _refusal(findings: Iterable[Finding], kinds: Container[FindingKind]) -> str | None:
+    return next((finding.text for finding in findings if finding.kind in kinds), None)
 
 
 def _time(recipe: Recipe, solved: Solved) -> list[Finding]:
@@ -164,7 +162,7 @@ def _time(recipe: Recipe, solved: Solved) -> list[Finding]:
     if own >= least:
         return []
     text = f"{own:g} min is not for a low-sugar spread: a {jar.name} takes at least {least} min at 0-1,000 ft, and more higher up."
-    return [Finding(id="time-under-table", text=text)]
+    return [Finding(id="time-under-table", kind="refuses", text=text)]
 
 
 def _lemon(solved: Solved) -> list[Finding]:
@@ -179,13 +177,13 @@ def _lemon(solved: Solved) -> list[Finding]:
     if needed is None:
         most, aim = storage.MOST_LEMON_G_PER_KG, storage.SHELF_HIGH_SIDE_PH
         text = f"No lemon juice in reason ({most:.0f} g per kg of fruit) brings this mix's high side to {aim:.2f}."
-        return [Finding(id="lemon-out-of-reach", text=text)]
+        return [Finding(id="lemon-out-of-reach", kind="no mend", text=text)]
     if needed <= written + LITTLE_ACID_G:
         return []
     more_ml = (needed - written) / facts.acidulant(LEMON).g_per_ml.typical
     more = measures.measured(more_ml, solved.pot.batch.settings.units, never_less=True).text
     text = f"Lemon juice is under what we work out for the shelf: add {more} of bottled lemon juice."
-    return [Finding(id="lemon-short", text=text)]
+    return [Finding(id="lemon-short", kind="mends", text=text)]
 
 
 def _yield(recipe: Recipe, solved: Solved) -> list[Finding]:
@@ -195,7 +193,7 @@ def _yield(recipe: Recipe, solved: Solved) -> list[Finding]:
         return []
     if recipe.kind == "butter" and recipe.boil_min is None and recipe.simmer_min is None:
         text = "A butter is boiled down until it mounds, and how far that is we do not work out: go by the yield that the recipe states."
-        return [Finding(id="boiled-down", text=text)]
+        return [Finding(id="boiled-down", kind="know", text=text)]
     made = yield_of(solved).jars.expected
     own, other = facts.jar(stated.jar), facts.jar(solved.pot.batch.settings.jar)
     headspace = solved.pot.batch.settings.headspace_mm
@@ -203,7 +201,7 @@ def _yield(recipe: Recipe, solved: Solved) -> list[Finding]:
     if stated.low - YIELD_TOLERANCE_JARS <= made <= stated.high + YIELD_TOLERANCE_JARS:
         return []
     text = f"The parts make about {jar_words(own.name, round(made))}, not {_span(stated.low, stated.high)}."
-    return [Finding(id="yield-differs", text=text)]
+    return [Finding(id="yield-differs", kind="desk", text=text)]
 
 
 def _span(low: float, high: float) -> str:

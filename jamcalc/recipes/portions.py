@@ -138,12 +138,12 @@ def extra_findings(tested: Sequence[str], scaled: Sequence[str], factor: float) 
     spices = [new for old, new in pairs if old not in unfit]
     found = []
     if with_the_rest:
-        found.append(Finding(id="extras", text=f"Scaled with the rest: {joined(with_the_rest)}."))
+        found.append(Finding(id="extras", kind="know", text=f"Scaled with the rest: {joined(with_the_rest)}."))
     if as_written:
         text = f"No amount that scales is written with {joined(as_written)}: take {factor:.3g} times as much."
-        found.append(Finding(id="extras-as-written", text=text))
+        found.append(Finding(id="extras-as-written", kind="know", text=text, may_wait=True))
     if spices:
-        found.append(Finding(id="spices", text=f"Spices do not follow the batch, so go by taste: {joined(spices)}."))
+        found.append(Finding(id="spices", kind="know", text=f"Spices do not follow the batch, so go by taste: {joined(spices)}."))
     return found
 
 

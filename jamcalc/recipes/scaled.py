@@ -28,7 +28,6 @@ from jamcalc.words.phrases import joined, sentence
 from jamcalc.words.units import read_amount
 
 BATCH_PER_FRUIT = 1.25  # finished batch to fruit, by weight; asked only of a sweetener that saturates (judgement)
-POTS_OF_ANY_BATCH = ("split-pots", "large-pot")  # findings of the answer; the scaling counts the pots by the recipe's own rule
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)
@@ -105,7 +104,7 @@ def scale(
         settings = replace(settings, jar=scaled.jar)
     if sweetener is not None:
         return _swapped(recipe, scaled, settings, sweetener)
-    checked = checking.check(scaled.recipe, settings, command="scale")
+    checked = checking.check(scaled.recipe, settings, command="scale", pots_counted=True)
     return ScaleAnswer(scaled=scaled, recipe=scaled.recipe, result=_with(checked, scaled.findings))
 
 
@@ -119,8 +118,8 @@ def refused(recipe: Recipe, settings: Settings, why: str) -> BatchResult:
 
 
 def _with(result: BatchResult, findings: Sequence[Finding]) -> BatchResult:
-    """The scaling's findings in front, each id once, and none on the pots but the scaling's own."""
-    own = {finding.id for finding in findings}.union(POTS_OF_ANY_BATCH)
+    """The scaling's findings in front, each id once."""
+    own = {finding.id for finding in findings}
     return replace(result, findings=(*findings, *(finding for finding in result.findings if finding.id not in own)))
 
 
@@ -136,7 +135,7 @@ def _swapped(recipe: Recipe, scaled: scaling.Scaled, settings: Settings, key: st
         lines = tuple(together(line, number) for line in share.lines)
         kept = scaled.recipe
         whole = replace(share, lines=lines, extras=kept.extras, stated_yield=None, process_min=kept.process_min, keep=kept.keep)
-        result = answer(solve(checking.batch_of(whole, settings)), command="scale")
+        result = answer(solve(checking.batch_of(whole, settings)), command="scale", pots_counted=True)
     made = recipe_of(result)
     rows = _rows(recipe, made.lines, scaled.factor)
     each = _rows(recipe, share.lines, scaled.factor / number)
@@ -169,6 +168,7 @@ def _resolved(recipe: Recipe, settings: Settings, key: str) -> BatchResult:
             )
         ),
         command="scale",
+        pots_counted=True,
     )
 
 
@@ -200,13 +200,13 @@ def _what_is_new(result: BatchResult, rows: Sequence[ScaledRow], name: str, step
     text = "With another sweetener this is no longer the recipe as tested or printed: it is a calculated formula."
     if steps_stand:
         text += f" Its steps are the recipe's own: read {name} where they say another."
-    found = [Finding(id="substituted", text=text)]
+    found = [Finding(id="substituted", kind="know", text=text)]
     added = [f"{row.measure_text} {row.item}" for row in rows if not row.tested_text and row.role != "sweetener"]
     if added:
-        found.append(Finding(id="added", text=f"{sentence(joined(added))}: added, for the recipe has none."))
+        found.append(Finding(id="added", kind="know", text=f"{sentence(joined(added))}: added, for the recipe has none."))
     if result.batch.pectin_kind != "calcium-set":
         text = "Its set is not worked out, for only calcium-set pectin is: with another sweetener it may stay softer, or not set."
-        found.append(Finding(id="set-not-reckoned", text=text))
+        found.append(Finding(id="set-not-reckoned", kind="know", text=text))
     return tuple(found)
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from jamcalc import facts
 from jamcalc.errors import InputError, NotPossible
 from jamcalc.formula.assemble import fruit_part
-from jamcalc.jars.canner import capacity, cups_in_a_pot
+from jamcalc.jars.canner import capacity, packet_pots, pots_needed
 from jamcalc.jars.filling import is_larger
 from jamcalc.nouns.model import Finding, Line, Recipe, StatedYield
 from jamcalc.reading.lines import PACKET_G, read_line
@@ -30,7 +30,6 @@ from jamcalc.recipes.portions import (
     weight_text,
     yield_portion,
 )
-from jamcalc.words.measures import fraction
 from jamcalc.words.phrases import jar_words
 from jamcalc.words.quantities import read_jar_count
 from jamcalc.words.units import read_amount, shown
@@ -122,7 +121,7 @@ def scale(
     lines = share if number == 1 else tuple(together(line, number) for line in share)
     whole = _recipe_of(recipe, lines, factor, number, target)
     left = _left_over(recipe, on_hand, factor)
-    findings += [Finding(id="left-over", text=f"Left over: {part.text}.") for part in left]
+    findings += [Finding(id="left-over", kind="do", text=f"Left over: {part.text}.") for part in left]
     findings += _what_does_not_scale(recipe, whole, factor)
     return Scaled(
         recipe=whole,
@@ -171,7 +170,7 @@ def _for_jar(recipe: Recipe, target: str | None, findings: list[Finding]) -> Rec
     if recipe.process_min is None or new.size_class == tested.size_class:
         return recipe
     text = f"The {recipe.process_min:g} minutes were for {tested.plural}; {new.plural} take the time of the table."
-    findings.append(Finding(id="process-jar", text=text))
+    findings.append(Finding(id="process-jar", kind="know", text=text))
     return replace(recipe, process_min=None)
 
 
@@ -180,7 +179,11 @@ def _by_jars(base: StatedYield | None, wanted: float, target: str | None, recipe
         raise InputError('this recipe states no yield to scale from; write yield = "5 half-pints" in it, or scale by times or by fruit')
     if recipe.stated_yield is None:
         findings.append(
-            Finding(id="yield-base", text=f"The recipe states no yield; the base is our own estimate, {base.middle:.1f} half-pints.")
+            Finding(
+                id="yield-base",
+                kind="know",
+                text=f"The recipe states no yield; the base is our own estimate, {base.middle:.1f} half-pints.",
+            )
         )
     return wanted / (base.middle * facts.jar(base.jar).fill_ml.typical / facts.jar(target).fill_ml.typical)
 
@@ -215,7 +218,9 @@ def _all_together(recipe: Recipe, text: str, findings: list[Finding]) -> tuple[t
     bought = [fruit_part(line) for line in recipe.lines if line.role == "fruit"]
     factor = amount.grams / sum(part.as_bought_g for part in bought)
     shares = ", ".join(f"{weight_text(part.as_bought_g * factor, amount.text)} {part.fruit.plural}" for part in bought)
-    findings.append(Finding(id="fruit-together", text=f"{amount.text} is read as all the fruit together, as bought: {shares}."))
+    findings.append(
+        Finding(id="fruit-together", kind="know", text=f"{amount.text} is read as all the fruit together, as bought: {shares}.")
+    )
     return (), factor
 
 
@@ -258,32 +263,20 @@ def _whole_packets(pectin: Line, factor: float, by_fruit: bool, slack: float, fi
                 "find more fruit, or make a calcium-set recipe")  # fmt: skip
         if abs(whole / packets - factor) > 1e-9:
             text = f"Packet pectin goes by the whole packet: {whole / packets:g} times the recipe, not {factor:.3g}."
-            findings.append(Finding(id="whole-packets", text=text))
+            findings.append(Finding(id="whole-packets", kind="do", text=text))
         factor = whole / packets
         number = math.ceil(factor) if pectin.item == "liquid" else whole
     else:
         number = math.ceil(factor - 1e-9)
-    if number > 1:
-        text = f"Cook {number} equal batches, each in a pot of its own: a double batch with packet pectin often stays soft."
-        findings.append(Finding(id="pots", text=text))
+    findings += packet_pots(number)
     return factor, number
 
 
 def _pot_number(recipe: Recipe, factor: float, findings: list[Finding]) -> int:
-    """Up to 12 cups of mashed fruit go in one pot, from 8 on with a warning; more is shared out to equal pots of up to 8."""
     cups = factor * sum(grams / facts.fruit(item).mashed_g_per_cup.typical for item, grams in _prepared_g(recipe.lines).items())
-    easy_cups, most_cups = cups_in_a_pot()
-    if cups <= easy_cups + 1e-6:
-        return 1
-    if cups <= most_cups + 1e-6:
-        text = f"About {fraction(cups, 2)} cups of fruit in one pot: from {easy_cups:g} cups (1.9 kg) on many stoves do not bring it back "
-        text += "to a full boil soon enough, and set and color suffer; two pots are surer."
-        findings.append(Finding(id="large-pot", text=text))
-        return 1
-    number = math.ceil(cups / easy_cups - 1e-6)
-    text = f"About {fraction(cups, 2)} cups of fruit is too much for a pot: cook {number} equal pots of about {fraction(cups / number, 2)}."
-    findings.append(Finding(id="pots", text=text))
-    return number
+    planned = pots_needed(cups, calcium_set=any(line.role == "pectin" for line in recipe.lines))
+    findings += planned.findings
+    return planned.potfuls
 
 
 # ---------------------------------------------------------------- measures
@@ -319,10 +312,10 @@ def _what_does_not_scale(recipe: Recipe, whole: Recipe, factor: float) -> list[F
     found = []
     if factor != 1 and (recipe.boil_min or recipe.simmer_min):
         text = "Minutes in the pot stay as they are: steam goes with the width of the pot and the time, not with the batch."
-        found.append(Finding(id="boil", text=text))
+        found.append(Finding(id="boil", kind="know", text=text))
     if factor != 1 and recipe.process_min:
         text = f"Process minutes stay at {recipe.process_min:g} (at 0 to 1,000 ft): they go with the jar and the altitude."
-        found.append(Finding(id="process-stays", text=text))
+        found.append(Finding(id="process-stays", kind="know", text=text))
     found += extra_findings(recipe.extras, whole.extras, factor) if factor != 1 else []
     stated = whole.stated_yield
     if stated is not None and whole.keep != "cold":
@@ -333,5 +326,5 @@ def _what_does_not_scale(recipe: Recipe, whole: Recipe, factor: float) -> list[F
                 f"About {jar_words(jar.name, jars)} are {math.ceil(jars / load)} canner loads of up to {load}: "
                 "cook each pot when its load can go in."
             )
-            found.append(Finding(id="canner-loads", text=text))
+            found.append(Finding(id="canner-loads", kind="do", text=text))
     return found

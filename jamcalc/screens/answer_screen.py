@@ -20,7 +20,6 @@ from jamcalc.nouns.model import Finding, Source
 from jamcalc.nouns.outcome import BatchResult, Ingredient, Process
 from jamcalc.screens.layout import listed, pairs, ruled, titled
 from jamcalc.screens.verdict_screen import (
-    TIMED,
     TITLE_LIMIT,
     UNSETTLED,
     Scale,
@@ -51,8 +50,6 @@ SAME_JAR = "No larger jar and no shorter time than stand above."
 PREFER_TESTED = (
     "Where a tested recipe for the fruit exists, prefer it: an extension service has them. Before you sell any, ask the local authority."
 )
-# Cautions that the heading, the box, the order of work or the last block spell out already.
-SAID_ABOVE = frozenset({"tested-recipe", "opened", "sale", "altitude", "jar-size", "seal-check", "meter", "no-altitude", TIMED})
 
 
 # ---------------------------------------------------------------- the answer
@@ -89,7 +86,8 @@ def answer(
     if result.order_of_work and not result.refused:
         numbered = ((f"{number}.", text) for number, text in enumerate(result.order_of_work, 1))
         parts.append(titled("Order of work", listed(numbered)))
-    cautions = [caution.text for caution in result.cautions if caution.id not in SAID_ABOVE and not _said_of_the_fruit(caution, result)]
+    said = {finding.says_caution for finding in result.findings}
+    cautions = [caution.text for caution in result.cautions if caution.kind not in ("usual", "time") and caution.id not in said]
     if cautions:
         parts.append(titled("Take care", listed(("-", text) for text in cautions)))
     if result.standing != "tested":
@@ -144,11 +142,6 @@ def _finding_list(result: BatchResult) -> list[RenderableType]:
     if not result.solution.converged:
         findings.insert(0, UNSETTLED)
     return [titled("Findings", listed(("!", text) for text in findings))] if findings else []
-
-
-def _said_of_the_fruit(caution: Finding, result: BatchResult) -> bool:
-    """Whether a note on the fruit itself says the same: the kernels of apricots once, not twice."""
-    return caution.id == "kernels" and any(finding.id == "note-apricot" for finding in result.findings)
 
 
 def acidity(result: BatchResult) -> RenderableType:

@@ -7,12 +7,14 @@ never left out for the sake of the length. Returns things that rich can print. C
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import get_args
 
 from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
 from rich.table import Table
 from rich.text import Text
 
 from jamcalc.formula import storage
+from jamcalc.nouns.model import FindingKind
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.screens.verdict_screen import (
     TITLE_LIMIT,
@@ -35,22 +37,8 @@ STANDINGS = {
     "tested": "a tested recipe, while nothing in it changes",
 }
 OWN_FORMULA = "somebody's own formula, not a tested recipe"
-# Findings that ask for something to be done; all others are to be known.
-TO_DO = frozenset({
-    "large-pot", "split-pots", "full-pot", "pots", "canner-loads", "left-over", "jars-short", "part-jar", "part-jars", "headspace",
-    "long-boil", "needs-sugar", "reading-alone", "rescue", "lemon-short", "no-calcium-water", "jar-closure", "whole-packets",
-})  # fmt: skip
-# Findings that no one is hurt without: they stand in the full answer.
-QUIET = frozenset({
-    "note-plum", "note-grape", "note-concord-grape", "note-gooseberry", "note-mango", "note-prune-plum", "note-yellow-plum",
-    "note-passion-fruit", "note-cranberry-juice", "note-pawpaw", "calcium-optional", "extras-as-written",
-})  # fmt: skip
-# Cautions that may not wait for the full answer: whom it can hurt.
-FOR_WHOM = {
-    "infant-honey": "No honey under 12 months of age.",
-    "xylitol-dogs": "Xylitol poisons dogs: write it on the jar.",
-    "phenylalanine": "Aspartame: not for people with phenylketonuria.",
-}
+WEIGHTS: tuple[FindingKind, ...] = get_args(FindingKind)
+TO_DO: tuple[FindingKind, ...] = ("do", "mends")  # all others are to be known
 MOST_TO_KNOW = 7  # findings; the rest are counted, and stand in the full answer
 
 
@@ -125,13 +113,13 @@ def _calcium_water(units: str) -> str:
 
 def _said(result: BatchResult, units: str) -> tuple[list[tuple[str, str]], int]:
     """What to do and what to know, the weightiest first, and how many findings were left for the full answer."""
-    findings = outside_the_box(result)
-    do = [finding.text for finding in findings if finding.id in TO_DO]
-    know = [finding.text for finding in findings if finding.id not in TO_DO | QUIET]
-    do = [*([] if result.solution.converged else [UNSETTLED]), *_measuring(result, units), *do]
-    last = " ".join(_always(result))
-    rows = [*(("do", text) for text in do), *(("know", text) for text in know[:MOST_TO_KNOW]), *([("know", last)] if last else [])]
-    return rows, len(findings) - len(rows) + len(do) - sum(finding.id in TO_DO for finding in findings) + bool(last)
+    findings = sorted(outside_the_box(result), key=lambda finding: WEIGHTS.index(finding.kind))
+    do = [finding.text for finding in findings if finding.kind in TO_DO]
+    know = [finding.text for finding in findings if finding.kind not in TO_DO and not finding.may_wait][:MOST_TO_KNOW]
+    first = [*([] if result.solution.converged else [UNSETTLED]), *_measuring(result, units)]
+    last = [said] if (said := " ".join(_always(result))) else []
+    rows = [*(("do", text) for text in (*first, *do)), *(("know", text) for text in (*know, *last))]
+    return rows, len(findings) - len(do) - len(know)
 
 
 def _measuring(result: BatchResult, units: str) -> Iterator[str]:
@@ -163,8 +151,7 @@ def _always(result: BatchResult) -> Iterator[str]:
         yield "Its test counts for more than this pH, which is from tables."
     else:
         yield "Better: an extension service's tested recipe. Local rules come first."
-    given = {caution.id for caution in result.cautions}
-    yield from (text for id, text in FOR_WHOM.items() if id in given)
+    yield from (caution.short for caution in result.cautions if caution.kind == "harm")  # whom it can hurt may not wait
 
 
 def _marked(rows: Sequence[tuple[str, str]]) -> Table:

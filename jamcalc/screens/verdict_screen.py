@@ -20,17 +20,6 @@ from jamcalc.screens.layout import Framed
 from jamcalc.words import phrases
 from jamcalc.words.phrases import plain
 
-# The ids that storage.py gives as reasons to keep a batch cold; a meter can mend only the last.
-NO_METER_MENDS = frozenset({
-    "do-not-can", "tested-only", "unfit-extra", "ph-over-limit", "jar-too-large", "altitude", "heat-shy-sweetener",
-    "not-hot-packed", "thinned", "reading-odd", "jar-closure", "part-jar", "too-thick",
-    "larger-jar", "no-printed-time",
-})  # fmt: skip
-COLD_REASONS = NO_METER_MENDS | {"measure"}
-INSTEAD = frozenset({"acid-left-out", "run-instead"})
-# What mends a pot that nothing but its pH keeps cold; said beside the reason.
-REMEDIES = frozenset({"rescue", "rescue-out-of-reach", "lemon-short", "lemon-out-of-reach"})
-TIMED = "tested-time"  # the caution on the one such spread that a laboratory has timed
 TITLE_LIMIT = 140  # two lines
 UNSETTLED = "The sums did not settle: do not use these amounts."
 DO_NOT = "DO NOT MAKE THIS AS ENTERED"
@@ -46,7 +35,7 @@ def keeping_box(result: BatchResult, units: str, *, at_prompt: bool = False) -> 
     """How it may be kept, in one box: shelf with its minutes, or cold with the reasons and how long."""
     process = result.process
     where: list[RenderableType] = [] if process is None else _process_lines(process, units, at_prompt)
-    timed = [Text(caution.text) for caution in result.cautions if caution.id == TIMED]  # beside the time, or nowhere
+    timed = [Text(caution.text) for caution in result.cautions if caution.kind == "time"]  # beside the time, or nowhere
     said = (plain(result.keeping), *(plain(finding.text) for finding in instead(result)))
     body = [*map(Text, reasons(result)), *where, *timed, *map(Text, said)]
     return Padding(Framed(_frame(result), _head(result), Group(*body)), (1, 0, 0, 0))
@@ -138,20 +127,20 @@ def reasons(result: BatchResult) -> list[str]:
 
 def cold_reasons(result: BatchResult) -> list[Finding]:
     """What keeps it off the shelf, all of it."""
-    return [finding for finding in result.findings if finding.id in COLD_REASONS] if result.storage == "cold" else []
+    return [finding for finding in result.findings if finding.keeps_cold] if result.storage == "cold" else []
 
 
 def shown_reasons(result: BatchResult) -> list[Finding]:
     """The reasons in the box. What a meter might show is beside the point where no reading makes the batch fit: it would read like a way
     out; where nothing else bars the shelf, what mends it stands there too."""
     found = cold_reasons(result)
-    remedies = [finding for finding in result.findings if finding.id in REMEDIES]
-    return [reason for reason in found if reason.id in NO_METER_MENDS] or [*found, *(remedies if found else ())]
+    remedies = [finding for finding in result.findings if finding.kind in ("mends", "no mend")]
+    return [reason for reason in found if reason.bars_any_reading] or [*found, *(remedies if found else ())]
 
 
 def instead(result: BatchResult) -> list[Finding]:
     """What was left out of a batch that is for the cold, and what to run instead."""
-    return [finding for finding in result.findings if finding.id in INSTEAD]
+    return [finding for finding in result.findings if finding.kind == "instead"]
 
 
 def outside_the_box(result: BatchResult) -> list[Finding]:
@@ -163,13 +152,13 @@ def outside_the_box(result: BatchResult) -> list[Finding]:
 def meter_may_mend(result: BatchResult) -> bool:
     """Whether nothing but the pH keeps it off the shelf, and a reading may still show it to be low enough."""
     unread = result.batch.settings.batch_ph is None
-    return {finding.id for finding in cold_reasons(result)} == {"measure"} and (unread or result.rescue is not None)
+    return storage.meter_decides(cold_reasons(result)) and (unread or result.rescue is not None)
 
 
 def cold_whatever_the_ph(result: BatchResult) -> bool:
     """Whether something else than its pH keeps it off the shelf."""
     asked = result.storage == "cold" and result.batch.settings.store == "cold"
-    return asked or any(reason.id in NO_METER_MENDS - {"ph-over-limit"} for reason in cold_reasons(result))
+    return asked or any(reason.bars_any_reading and reason.kind != "too mild" for reason in cold_reasons(result))
 
 
 # ---------------------------------------------------------------- the scale of pH

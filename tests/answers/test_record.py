@@ -52,7 +52,7 @@ def test_keys_are_the_contract() -> None:
         assert set(answer["acidity"][name]) == RANGE
     assert set(answer["yield"]["jars"]) == {"low", "expected", "high", "heat"}
     assert set(answer["process"]["by_band"][0]) == {"feet", "metres", "minutes"}
-    assert answer["findings"] == [{"id": each.id, "text": each.text} for each in sample.RESULT.findings]
+    assert answer["findings"] == [{"id": each.id, "kind": each.kind, "text": each.text} for each in sample.RESULT.findings]
     assert answer["sources"][0] == {"id": "INVENTED-A", "text": "An invented bulletin on stone fruit, table 2"}
 
 

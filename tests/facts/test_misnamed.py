@@ -9,7 +9,7 @@ import pytest
 import jamcalc
 from jamcalc import facts
 from jamcalc.errors import InputError, UnknownItem
-from jamcalc.facts import misnamed
+from jamcalc.facts import misnamed, names
 from jamcalc.reading import lines
 
 HELD = tomllib.loads((facts.DATA / "names.toml").read_text(encoding="utf-8"))
@@ -119,7 +119,7 @@ def test_no_name_near_another_is_of_another_safety_class() -> None:
     for name in known:
         for slip in (name[:-1], name + "x", name[1:]):
             kinds = [facts.lookup(other) for other in near_names(slip)]
-            assert not kinds or len({facts._safety((item.kind, item.key)) for item in kinds}) == 1, slip
+            assert not kinds or len({names._safety((item.kind, item.key)) for item in kinds}) == 1, slip
             assert not {item.key for item in kinds} & {"peach", "nectarine", "apricot"}, slip
             seen += bool(kinds)
     assert seen > 200
@@ -327,7 +327,7 @@ def test_what_is_like_nothing_is_told_no_neighbors(name: str) -> None:
 
 @pytest.mark.parametrize("slip", ["elderbery", "eldeberries", "elderberrie", "carrott", "cantalope", "zuchini"])
 def test_no_fit_fruit_is_offered_for_a_slip_of_an_unfit_one(slip: str) -> None:
-    assert all(facts._safety((facts.lookup(near).kind, facts.lookup(near).key)) == misnamed.BARRED for near in near_names(slip))
+    assert all(names._safety((facts.lookup(near).kind, facts.lookup(near).key)) == misnamed.BARRED for near in near_names(slip))
     assert near_names(slip)
 
 

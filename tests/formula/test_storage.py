@@ -11,7 +11,7 @@ from jamcalc import facts
 from jamcalc.formula import storage
 from jamcalc.nouns.model import Finding, Fit
 
-BAR = Finding(id="do-not-can", text="Never.")
+BAR = Finding(id="do-not-can", kind="never", text="Never.")
 QUART, CLIP = storage.jar_bar(facts.jar("quart")), storage.jar_bar(facts.jar("250-ml-clip"))
 
 

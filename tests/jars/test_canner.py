@@ -100,7 +100,7 @@ def test_what_to_know_about_several_loads() -> None:
     ],
 )
 def test_pots(cups: float, volume_ml: float, pots: tuple[float, ...], potfuls: int, holding: int | None, ids: list[str]) -> None:
-    planned = pots_needed(cups, volume_ml, pots)
+    planned = pots_needed(cups, volume_ml, pots, calcium_set=True)
     assert (planned.potfuls, planned.pots_that_hold_one, [f.id for f in planned.findings]) == (potfuls, holding, ids)
     assert planned.mashed_cups_each * potfuls == pytest.approx(cups)
 

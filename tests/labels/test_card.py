@@ -595,7 +595,10 @@ def test_steps_that_one_page_cannot_hold_run_over_and_none_is_lost() -> None:
 
 
 def test_what_was_found_stands_on_the_page_without_words_for_a_terminal() -> None:
-    found = (Finding(id="set-firm", text='Expect a firm set (--reading "plum pH 3").'), Finding(id="tested-recipe", text="Said above."))
+    found = (
+        Finding(id="set-firm", kind="know", text='Expect a firm set (--reading "plum pH 3").'),
+        Finding(id="want", kind="desk", text="Said above."),
+    )
     html = words_of(wall(replace(blend(), findings=found)))
     assert "Expect a firm set." in html
     assert "Said above." not in html

@@ -56,9 +56,9 @@ TALKATIVE = replace(  # as much to say as a usual batch has
         "Bring the fruit to a full boil, stirring hard. " * 2,
     )
     * 4,
-    findings=(model.Finding(id="a", text="Above pH 4.0 only a calibrated meter on the cooled batch can show it. " * 3),
-              model.Finding(id="b", text="Yellow and very ripe red plums are the least acid of their kind.")),
-    cautions=tuple(model.Finding(id=str(number), text="Boiling fruit spatters and clings: a deep pan, a long spoon. " * (1 + number % 2))
+    findings=(model.Finding(id="a", kind="know", text="Above pH 4.0 only a calibrated meter on the cooled batch can show it. " * 3),
+              model.Finding(id="b", kind="know", text="Yellow and very ripe red plums are the least acid of their kind.")),
+    cautions=tuple(model.Finding(id=str(number), kind="caution", text="Boiling fruit spatters and clings: a deep pan. " * (1 + number % 2))
                    for number in range(16)),
 )  # fmt: skip
 LONG_TITLE = (

@@ -10,7 +10,9 @@ import pytest
 from jamcalc import api, facts
 from jamcalc.errors import InputError, JamcalcError, NotPossible
 from jamcalc.formula.assemble import fruit_part
+from jamcalc.jars.canner import pots_needed
 from jamcalc.nouns.model import Amount, Line, Recipe
+from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading import recipefile, recipetext
 from jamcalc.reading.lines import read_line
 from jamcalc.recipes import scaled
@@ -492,10 +494,20 @@ def test_pectin_that_is_weighed_has_its_exact_weight_beside_it() -> None:
 @pytest.mark.parametrize(("name", "factor"), [("blueberry-apple-juice", 2.5), ("strawberry-agave", 3), ("blackberry", 2.5)])
 def test_pots_are_counted_once(name: str, factor: float) -> None:
     said = [finding.id for finding in api.scale_answer(kitchen(name), times=factor, draws=0).result.findings]
-    assert len([one for one in said if one in ("pots", "large-pot", "split-pots")]) == 1
+    assert len([one for one in said if one in ("pots", "large-pot")]) == 1
     swapped = [finding.id for finding in api.scale_answer(kitchen(name), times=factor, sweetener="honey", draws=0).result.findings]
-    assert "split-pots" not in swapped
     assert swapped.count("pots") == said.count("pots")
+
+
+def test_pots_are_spoken_of_in_the_same_words_whoever_asks() -> None:
+    def of_pots(result: BatchResult) -> list[str]:
+        return [finding.text for finding in result.findings if finding.id in ("pots", "large-pot")]
+
+    for cups in (10, 16, 30):
+        scaled = api.scale_answer(kitchen("blackberry"), times=cups / 4, draws=0).result
+        batch = api.batch([f"{cups} cups mashed blackberries"], sweetener="honey", draws=0)
+        assert of_pots(batch) == of_pots(scaled) == [finding.text for finding in pots_needed(cups, calcium_set=True).findings]
+        assert of_pots(batch)
 
 
 @pytest.mark.parametrize("way", [{"want": "9 pints"}, {"times": 2, "jar": "quart"}])

@@ -20,7 +20,7 @@ from jamcalc.formula import storage
 from jamcalc.nouns import model, outcome
 from jamcalc.nouns.model import Estimate, Finding
 from jamcalc.reading import lines
-from jamcalc.screens import answer_screen, facts_screen, layout, scaling_screen, short_screen, verdict_screen
+from jamcalc.screens import answer_screen, facts_screen, layout, scaling_screen, short_screen
 
 LONG = "a very long name " * 12
 ROWS = (
@@ -140,7 +140,7 @@ def test_user_text_is_text() -> None:
         sample.RESULT,
         title=title,
         ingredients=(replace(sample.RESULT.ingredients[0], name="[/x]plum\x1b]0;t\x07"),),
-        findings=(Finding(id="x", text="[link=1]say\x1b[2J"),),
+        findings=(Finding(id="x", kind="know", text="[link=1]say\x1b[2J"),),
     )
     for colour in (True, False):
         text = printed(answer_screen.answer(result), colour=colour)
@@ -190,7 +190,7 @@ def test_cold_says_why_and_how_long() -> None:
 
 
 def test_a_meter_is_not_offered_where_it_mends_nothing() -> None:
-    barred = Finding(id="do-not-can", text="Elderberries must not be canned at low sugar.")
+    barred = Finding(id="do-not-can", kind="never", text="Elderberries must not be canned at low sugar.")
     text = words(answer_screen.answer(replace(sample.cold(), findings=(barred, *sample.cold().findings))))
     assert "COLD, NOT THE SHELF" in text
     assert "Elderberries must not be canned" in text
@@ -224,7 +224,9 @@ def test_every_reason_of_the_storage_rule_is_known_to_the_screen() -> None:
             tested=None,
         )
         found |= {finding.id for finding in verdict.findings}
-    assert found == verdict_screen.COLD_REASONS
+        assert all(finding.keeps_cold for finding in verdict.findings)
+        assert all(finding.bars_any_reading for finding in verdict.findings if finding.id != "measure")
+    assert len(found) == 16
 
 
 def test_cold_as_asked() -> None:
@@ -381,7 +383,7 @@ def test_words_that_depend_on_the_batch() -> None:
     spice = outcome.Ingredient(item="extra", name="1 cinnamon stick", role="other", grams=0.0, measure="as written")
     spiced = replace(sample.RESULT, ingredients=(*sample.RESULT.ingredients, spice))
     assert "1 cinnamon stick as written SHELF" in words(answer_screen.answer(spiced))
-    said = Finding(id="tested-recipe", text="Said by the heading.")
+    said = Finding(id="tested-recipe", kind="usual", text="Said by the heading.")
     assert "Said by the heading" not in words(answer_screen.answer(replace(sample.RESULT, cautions=(said,))))
     unasked = replace(sample.RESULT, lemon_juice=replace(sample.RESULT.lemon_juice, grams=0.0))
     assert "before the lemon juice" not in words(answer_screen.answer(unasked))

@@ -1,0 +1,232 @@
+"""What is known, read from data/*.toml into the nouns of model.py: by the key of an item, never by a cook's name for it.
+
+It computes nothing and judges nothing. Each call reads only the small file that it needs, once.
+`grade` speaks of the typical value, `low_grade` and `high_grade` of ends; else the note says where one rests on less.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any, Literal
+
+from jamcalc.errors import UnknownItem
+from jamcalc.nouns.fixed import Fixed
+from jamcalc.nouns.model import Acidulant, Extreme, Figure, Finding, Fit, Fruit, Jar, Source, Sweetener
+from jamcalc.words.units import shown
+
+Kind = Literal["fruit", "juice", "vegetable", "sweetener", "acid", "jar"]
+KINDS: tuple[Kind, ...] = ("fruit", "juice", "vegetable", "sweetener", "acid", "jar")
+DATA = Path(__file__).parents[1] / "data"
+
+
+@cache
+def table(name: str) -> Mapping[str, Any]:
+    """The table of data/<name>.toml, read once and not to be changed; `name` is ours, never a user's."""
+    return _fixed(tomllib.loads((DATA / f"{name}.toml").read_text(encoding="utf-8")))
+
+
+def _fixed(raw: Mapping[str, Any]) -> Fixed[Any]:
+    """The same in mappings and tuples that nobody can change."""
+    return Fixed({name: _fixed_value(value) for name, value in raw.items()})
+
+
+def _fixed_value(raw: Any) -> Any:
+    if isinstance(raw, dict):
+        return _fixed(raw)
+    return tuple(_fixed_value(value) for value in raw) if isinstance(raw, list) else raw
+
+
+def figure(raw: Mapping[str, Any]) -> Figure:
+    """One inline table as a Figure; without `low` and `high` it is a single printed value."""
+    typical = float(raw["typical"])
+    return Figure(
+        low=float(raw.get("low", typical)),
+        typical=typical,
+        high=float(raw.get("high", typical)),
+        unit=raw["unit"],
+        sources=tuple(raw.get("sources", ())),
+        grade=raw["grade"],
+        note=raw.get("note", ""),
+        low_grade=raw.get("low_grade"),
+        high_grade=raw.get("high_grade"),
+        borrowed_from=raw.get("borrowed_from", ""),
+        extreme_low=_extreme(raw.get("extreme_low")),
+        extreme_high=_extreme(raw.get("extreme_high")),
+    )
+
+
+def _extreme(held: Mapping[str, Any] | None) -> Extreme | None:
+    return None if held is None else Extreme(**held)
+
+
+def _maybe(raw: Mapping[str, Any], name: str) -> Figure | None:
+    return figure(raw[name]) if name in raw else None
+
+
+def _record(folder: str, kinds: tuple[Kind, ...], key: str) -> Mapping[str, Any]:
+    if key not in (known for kind in kinds for known in table("items")[kind]):
+        raise UnknownItem(f"no {folder} has the key '{shown(key)}'")
+    return table(f"{folder}/{key}")
+
+
+@cache
+def fruit(key: str) -> Fruit:
+    """The fruit, juice or vegetable of that key; raises UnknownItem."""
+    raw = _record("fruit", ("fruit", "juice", "vegetable"), key)
+    fit, shares = raw["fit"], raw["acid_share_from"]
+    return Fruit(
+        key=key,
+        name=raw["name"],
+        plural=raw["plural"],
+        kind=raw["kind"],
+        fit=Fit(fitness=fit["fitness"], why=fit.get("why", ""), instead=fit.get("instead", ""), sources=tuple(fit.get("sources", ()))),
+        texture=raw["texture"],
+        titrated_as=raw["titrated_as"],
+        acid_share=Fixed(raw["acid_share"]),
+        acid_share_sources=tuple(shares["sources"]),
+        acid_share_grade=shares["grade"],
+        acid_share_note=shares.get("note", ""),
+        ph=figure(raw["ph"]),
+        titratable_percent=figure(raw["titratable_percent"]),
+        potassium_mg=figure(raw["potassium_mg"]),
+        calcium_mg=figure(raw["calcium_mg"]),
+        calcium_available=figure(raw["calcium_available"]),
+        water_percent=figure(raw["water_percent"]),
+        soluble_solids_percent=figure(raw["soluble_solids_percent"]),
+        insoluble_percent=figure(raw["insoluble_percent"]),
+        sugars_percent=figure(raw["sugars_percent"]),
+        native_pectin_percent=figure(raw["native_pectin_percent"]),
+        refuse_percent=figure(raw["refuse_percent"]),
+        mashed_g_per_cup=figure(raw["mashed_g_per_cup"]),
+        chopped_g_per_cup=figure(raw["chopped_g_per_cup"]),
+        whole_g_per_cup=_maybe(raw, "whole_g_per_cup"),
+        government_lemon_g_per_kg=_maybe(raw, "government_lemon_g_per_kg"),
+        nutrients=Fixed({name: figure(one) for name, one in raw["nutrients"].items()}),
+        us_jam_group=raw.get("us_jam_group"),
+        note=raw.get("note", ""),
+        note_may_wait=raw.get("note_may_wait", False),
+        note_says=raw.get("note_says", ""),
+    )
+
+
+@cache
+def sweetener(key: str) -> Sweetener:
+    """The sweetener of that key; raises UnknownItem."""
+    raw = _record("sweetener", ("sweetener",), key)
+    return Sweetener(
+        key=key,
+        name=raw["name"],
+        label_name=raw["label_name"],
+        sweetness=figure(raw["sweetness"]),
+        water_percent=figure(raw["water_percent"]),
+        soluble_solids_percent=figure(raw["soluble_solids_percent"]),
+        sugars_percent=figure(raw["sugars_percent"]),
+        carbohydrate_percent=figure(raw["carbohydrate_percent"]),
+        sugar_alcohol_percent=figure(raw["sugar_alcohol_percent"]),
+        calcium_mg=figure(raw["calcium_mg"]),
+        energy_kcal_per_g=figure(raw["energy_kcal_per_g"]),
+        g_per_cup=_maybe(raw, "g_per_cup"),
+        g_per_tsp=_maybe(raw, "g_per_tsp"),
+        solutes=Fixed(raw["solutes"]),
+        added_sugar=raw["added_sugar"],
+        stands_process=raw["stands_process"],
+        cold_limit_g_per_100g_water=_maybe(raw, "cold_limit_g_per_100g_water"),
+        sweetness_ceiling_percent=_maybe(raw, "sweetness_ceiling_percent"),
+        titrated_as=raw.get("titrated_as"),
+        acid_share=Fixed(raw.get("acid_share", {})),
+        ph=_maybe(raw, "ph"),
+        titratable_percent=_maybe(raw, "titratable_percent"),
+        strong_ion_meq_per_kg=_maybe(raw, "strong_ion_meq_per_kg"),
+        potassium_mg=_maybe(raw, "potassium_mg"),
+        cautions=tuple(raw["cautions"]),
+        note=raw["note"],
+    )
+
+
+@cache
+def acidulant(key: str) -> Acidulant:
+    """Lemon or lime juice, citric acid or vinegar by key; raises UnknownItem."""
+    raw = _record("acidulant", ("acid",), key)
+    return Acidulant(
+        key=key,
+        name=raw["name"],
+        titrated_as=raw["titrated_as"],
+        acid_share=Fixed(raw["acid_share"]),
+        strength_percent=figure(raw["strength_percent"]),
+        ph=_maybe(raw, "ph"),
+        water_percent=figure(raw["water_percent"]),
+        soluble_solids_percent=figure(raw["soluble_solids_percent"]),
+        sugars_percent=figure(raw["sugars_percent"]),
+        calcium_mg=figure(raw["calcium_mg"]),
+        g_per_ml=figure(raw["g_per_ml"]),
+        instead_of_lemon=_maybe(raw, "instead_of_lemon"),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class AcidConstants:
+    """A weak acid: dissociation constants at 25 degC and no ionic strength, molar mass [g/mol], protons that titrate."""
+
+    pka: tuple[float, ...]
+    molar_mass: float
+    protons: int
+
+
+@cache
+def acid_constants(name: str) -> AcidConstants:
+    """The constants of an acid of data/acids.toml; raises UnknownItem."""
+    raw = table("acids").get(name)
+    if raw is None:
+        raise UnknownItem(f"no acid is called '{shown(name)}'; known are {', '.join(table('acids'))}", tuple(table("acids")))
+    return AcidConstants(pka=tuple(raw["pka"]), molar_mass=raw["molar_mass"], protons=raw["titratable_protons"])
+
+
+@cache
+def jar(key: str) -> Jar:
+    """The jar of that key ("half-pint", "pint", ...); raises UnknownItem."""
+    if key not in table("jars"):
+        raise UnknownItem(f"no jar has the key '{shown(key)}'")
+    raw = table("jars")[key]
+    return Jar(
+        key=key,
+        name=raw["name"],
+        plural=raw["plural"],
+        size_class=raw["size_class"],
+        fill_ml=figure(raw["fill_ml"]),
+        bore_mm=figure(raw["bore_mm"]),
+        closure=raw.get("closure", ""),
+        note=raw.get("note", ""),
+    )
+
+
+@cache
+def source(key: str) -> Source:
+    """Author, title, year and how far it was read, for a source key of ours."""
+    raw = table("sources")[key]
+    return Source(key=key, text=raw["text"], status=raw["status"])
+
+
+def sources(keys: Iterable[str]) -> tuple[Source, ...]:
+    """The sources of these keys, each once, in the order of first mention."""
+    return tuple(source(key) for key in dict.fromkeys(keys))
+
+
+@cache
+def caution(id: str) -> Finding:
+    """A sentence that people must be told, for a caution id of ours."""
+    raw = {"short": "", **table("cautions")[id]}
+    return Finding(id=id, kind=raw["kind"], text=raw["text"], sources=tuple(raw["sources"]), short=raw["short"])
+
+
+def limit(name: str) -> Figure:
+    """A single figure that a rule or the chemistry rests on, of data/limits.toml."""
+    return figure(table("limits")[name])
+
+
+def keys(kind: Kind) -> tuple[str, ...]:
+    """The keys of all items of a kind, in the order of the index."""
+    return tuple(table("items")[kind])
