@@ -73,9 +73,12 @@ def _file(answer: CardAnswer, options: SimpleNamespace, kind: str) -> str:
         return json_text(answer.to_dict()) + "\n"
     if options.kitchen_page:
         result = answer.result
-        share, _ = plan.potfuls(result, kitchen(options))
+        own = kitchen(options)
+        share, _ = plan.potfuls(result, own)
         paper: Literal["letter", "a4"] = options.sheet or ("a4" if result.batch.settings.units == "metric" else "letter")
-        return wall_page.kitchen_html(result, card=answer.card, paper=paper, share=share, curve=lemon_curve.lemon_curve(result))
+        return wall_page.kitchen_html(
+            result, card=answer.card, paper=paper, share=share, curve=lemon_curve.lemon_curve(result), loads=plan.loads_to_time(result, own)
+        )
     return answer.to_html(options.kind or "card", sheet=options.sheet)
 
 

@@ -13,7 +13,7 @@ from jamcalc.errors import InputError, JamcalcError, UnknownItem
 from jamcalc.nouns.model import Line
 from jamcalc.reading import lines
 from jamcalc.words import phrases, units
-from jamcalc.words.conversation import NOTHING, Back, Talk, picked, said
+from jamcalc.words.conversation import NOTHING, YES, Back, Talk, picked, said
 
 MOST_WORDS_IN_A_NAME = 6  # beyond it a near name takes the place of all that was written
 AGAIN = "[write it again]: "
@@ -170,15 +170,16 @@ def _form(talk: Talk) -> str:
 def _chosen(talk: Talk, prompt: str, options: Mapping[str, str], why: str) -> str:
     """An option by its number, or whatever else is written; "" for Enter and "back"."""
     talk.options(options)
+    number = "1" if len(options) == 1 else f"a number from 1 to {len(options)}"
     while True:
         try:
             text = talk.answer(prompt, why)
         except Back:
             return ""
-        found = picked(text, options) or text
+        found = next(iter(options)) if len(options) == 1 and said(text) in YES else picked(text, options) or text
         if not found.isdigit():
             return "" if said(found) in NOTHING else found
-        talk.show(f'"{units.shown(found)}" is none of these: write a number from 1 to {len(options)}, or write it again in words.')
+        talk.show(f'"{units.shown(found)}" is none of these: write {number}, or write it again in words.')
 
 
 def _mended(text: str, answer: str) -> str:

@@ -126,10 +126,13 @@ def _kitchen_page(desk: Desk) -> bool:
     from jamcalc.prints import wall_page
 
     result = desk.result
-    share, _ = plan.potfuls(result, desk.answers.home)
+    home = desk.answers.home
+    share, _ = plan.potfuls(result, home)
     paper: Literal["letter", "a4"] = "a4" if result.batch.settings.units == "metric" else "letter"
     content = card.content(result, label.CardRequest())
-    text = wall_page.kitchen_html(result, card=content, paper=paper, share=share, curve=lemon_curve.lemon_curve(result))
+    text = wall_page.kitchen_html(
+        result, card=content, paper=paper, share=share, curve=lemon_curve.lemon_curve(result), loads=plan.loads_to_time(result, home)
+    )
     return _page(desk, "-kitchen.html", text)
 
 

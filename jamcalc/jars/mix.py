@@ -145,8 +145,8 @@ def plan(
     What is cooked in rounds is filled in rounds: no jar waits half full for the next pot, so each round has its own best mix of the
     jars that are left, and what it leaves over is not counted on for the next.
 
-    Hot are the jars of all three mixes, so that whichever it comes to can be filled, and one more, the smallest that is left, where the
-    high end does not quite fit.
+    Hot are the jars of all three mixes, so that whichever it comes to can be filled, and one more for each round, the smallest that is
+    left, where the high end does not quite fit.
 
     Parameters
     ----------
@@ -168,13 +168,12 @@ def plan(
     low, expected, high = (_together(mixes) for mixes in rounds)
     hot = Counter(dict(low.jars)) | Counter(dict(expected.jars)) | Counter(dict(high.jars))
     room_ml = sum(hot[kind.jar] * kind.fill_ml for kind in kinds)
-    if high_ml - room_ml > _ROUNDING_ML:
-        # the high mix leaves less than any jar that is still cold, so one is enough
-        for kind in reversed(kinds):
-            if hot[kind.jar] < kind.count:
-                hot[kind.jar] += 1
-                room_ml += kind.fill_ml
-                break
+    for _ in shares:  # the high mix of a round leaves less than any jar that is still cold, so one is enough for each
+        spare = next((kind for kind in reversed(kinds) if hot[kind.jar] < kind.count), None)
+        if spare is None or high_ml - room_ml <= _ROUNDING_ML:
+            break
+        hot[spare.jar] += 1
+        room_ml += spare.fill_ml
     return JarPlan(
         heat=tuple((kind.jar, hot[kind.jar]) for kind in kinds if hot[kind.jar]),
         low_mix=low, expected_mix=expected, high_mix=high,

@@ -56,13 +56,14 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
     """
     settings = result.batch.settings
     usable, too_large = _usable(jars, result)
+    pots, pot_findings = potfuls(result, kitchen)
+    shares = _rounds(pots)
     stocks = [Stock(jar=key, count=count, fill_ml=filling.fill_ml(facts.jar(key), settings.headspace_mm)) for key, count in usable]
     if not jars:
         each = facts.jar(settings.jar)
-        stocks = [Stock(jar=each.key, count=result.yield_.jars.heat, fill_ml=filling.fill_ml(each, settings.headspace_mm))]
+        enough = result.yield_.jars.heat + len(shares)  # each round of cooking may end in a part jar
+        stocks = [Stock(jar=each.key, count=enough, fill_ml=filling.fill_ml(each, settings.headspace_mm))]
     volume = result.yield_.hot_volume_ml
-    pots, pot_findings = potfuls(result, kitchen)
-    shares = _rounds(pots)
     mixed = plan(volume.low, volume.typical, volume.high, stocks, shares=shares)
     heat, expected = _jars_of(mixed.heat), _jars_of(mixed.expected_mix.jars)
     loads, most_loads, load_findings = _loads(result, mixed, kitchen)
@@ -146,10 +147,12 @@ def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:
     more = jar_words(missing.name, missing.count).replace(" ", " more ", 1)
     if not made.heat:
         return [Finding(id="jars-short", kind="do", text=f"None of your jars will do for this batch: it takes {more}.")]
+    one = sum(each.count for each in made.heat) == 1
     held, rest = all_jars(made.heat), measures.jam_text(made.over_ml, units)
     if missing.count == 1 or made.over_ml < filling.fill_ml(facts.jar(missing.jar), result.yield_.headspace_mm):
         but = "" if made.over_ml < measures.HARDLY_ANY_ML else f" but for about {rest}"
-        text = f"Your {held} hold what is expected{but}, and not the high end: have {more} ready, or clean containers for the refrigerator."
+        ready = f"have {more} ready, or clean containers for the refrigerator"
+        text = f"Your {held} {'holds' if one else 'hold'} what is expected{but}, and not the high end: {ready}."
         return [Finding(id="jars-short", kind="do", text=text)]
     fraction = 1.0 - made.over_ml / expected_ml
     all_g = sum(part.as_bought_g for part in result.batch.fruits)
@@ -160,7 +163,7 @@ def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:
         f"keep the last {rest} in the refrigerator",
     ]
     holds, expected = (measures.jam_text(ml, units) for ml in (expected_ml - made.over_ml, expected_ml))
-    text = f"Your {held} hold about {holds} of the {expected} expected. Either {'; or '.join(ways)}."
+    text = f"Your {held} {'holds' if one else 'hold'} about {holds} of the {expected} expected. Either {'; or '.join(ways)}."
     return [Finding(id="jars-short", kind="do", text=text)]
 
 
@@ -185,6 +188,16 @@ def _loads(result: BatchResult, mixed: JarPlan, kitchen: Kitchen) -> tuple[tuple
     loads = tuple(CannerLoad(jars=_jars_of(load.jars), minutes=load.minutes, by_band=_by_band(load, times)) for load in expected)
     known = result.batch.settings.altitude_ft is not None
     return loads, max(len(high), len(expected)), canner.load_findings(expected) if known else ()
+
+
+def loads_to_time(result: BatchResult, kitchen: Kitchen) -> int:
+    """How many canner loads there may be, one after another, and so how many times are written down; 0 for the cold."""
+    if result.process is None:
+        return 0
+    if result.kitchen is not None and result.kitchen.loads:
+        return result.kitchen.most_loads
+    holds = canner.capacity(kitchen.canner_holds)
+    return math.ceil(result.yield_.jars.heat / holds.get(facts.jar(result.batch.settings.jar).size_class, holds["pint"]))
 
 
 def _kinds(jars: Iterable[tuple[str, int]]) -> list[tuple[Jar, int]]:

@@ -70,16 +70,20 @@ def amount_rows(result: BatchResult, share: PotShare | None = None) -> tuple[Amo
     result : the answer
     share : of several potfuls, what goes into each; None for the whole batch
     """
-    of_each = dict(share.shares) if share is not None and share.potfuls > 1 else {}
-    potfuls = share.potfuls if of_each and share is not None else 1
+    several = share is not None and share.potfuls > 1 and bool(share.shares)
+    potfuls = share.potfuls if several and share is not None else 1
+    shares = list(share.shares if several and share is not None else ())
     rows, fruits = [], iter(_fruit_lines(result))
     for ingredient in result.ingredients:
+        of_each = next((each for each in shares if each[0] == ingredient.name), None)
+        if of_each is not None:
+            shares.remove(of_each)  # two lines may have one name: each has its own share
         grams = ingredient.grams / potfuls
         shown = "" if not grams else weight(grams) if grams >= 0.1 else measures.grams_text(grams)
         line = next(fruits, None) if ingredient.role == "fruit" else _line_of(ingredient, result)
         amount, name, note = _said(ingredient, line, result)
-        if ingredient.name in of_each:
-            amount, _, in_cups = plain(of_each[ingredient.name]).partition(", about ")
+        if of_each is not None:
+            amount, _, in_cups = plain(of_each[1]).partition(", about ")
             if ingredient.role == "fruit":
                 amount, mashed, _ = (in_cups or amount).partition(" mashed")
                 bare = (own_name(line) if line is not None else "") or plain(ingredient.name)
@@ -141,8 +145,10 @@ def _powder(water_ml: float, units: str) -> str:
 # ---------------------------------------------------------------- steps
 
 
-def worded_steps(result: BatchResult, rows: Sequence[AmountRow]) -> tuple[Step, ...]:
+def worded_steps(result: BatchResult, rows: Sequence[AmountRow], loads: int = 1) -> tuple[Step, ...]:
     """The order of work with the amount of each ingredient where it is first named, and the minutes in bold.
+
+    Each of the canner's `loads` is asked for its own times.
 
     A recipe's own steps stand as written; where they say no more than "process", the time in the canner follows as a step.
     """
@@ -157,7 +163,7 @@ def worded_steps(result: BatchResult, rows: Sequence[AmountRow]) -> tuple[Step, 
             made.append(Step(pieces=tuple(_timed(shorter)), asks=("pH", "again"), kind="measure"))
         else:
             made.append(Step(pieces=_with_amounts(said, waiting)))
-    return _with_times(made, result)
+    return _with_times(made, result, loads)
 
 
 def _then(result: BatchResult) -> str:
@@ -212,7 +218,7 @@ def _timed(text: str) -> list[Piece]:
     return [piece for piece in (*pieces, Piece(text=text[at:])) if piece.text]
 
 
-def _with_times(made: Sequence[Step], result: BatchResult) -> tuple[Step, ...]:
+def _with_times(made: Sequence[Step], result: BatchResult, loads: int) -> tuple[Step, ...]:
     """The step in the canner asks when the jars went in and came out; it is added where a recipe only says to process."""
     if result.process is None or not made:
         return tuple(made)
@@ -222,7 +228,8 @@ def _with_times(made: Sequence[Step], result: BatchResult) -> tuple[Step, ...]:
         process = named[-1] + 1 if named else len(made)
         text = order_of_work.boiling(order_of_work.process_time(result.process))
         made = [*made[:process], Step(pieces=tuple(_timed(text))), *made[process:]]
-    timed = Step(pieces=made[process].pieces, asks=("in at", "out at"), kind="process")
+    numbered = [f"load {number}: in at" if loads > 1 else "in at" for number in range(1, loads + 1)]
+    timed = Step(pieces=made[process].pieces, asks=tuple(ask for load in numbered for ask in (load, "out at")), kind="process")
     return (*made[:process], timed, *made[process + 1 :])
 
 

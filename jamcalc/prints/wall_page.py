@@ -30,7 +30,7 @@ from jamcalc.prints.wall_sheet import (
     step_size,
     title_size,
 )
-from jamcalc.words.phrases import headspace, sentence
+from jamcalc.words.phrases import all_jars, headspace, sentence
 
 STYLE = """
 .wall { box-sizing: border-box; height: 100%; padding: 26pt 34pt; display: flex; flex-direction: column;
@@ -73,6 +73,7 @@ def kitchen_html(
     paper: Literal["letter", "a4"] = "letter",
     share: PotShare | None = None,
     curve: LemonCurve | None = None,
+    loads: int = 1,
 ) -> str:
     """A page to cook from, one for each potful.
 
@@ -82,6 +83,7 @@ def kitchen_html(
     paper : letter or a4
     share : what goes into each of several potfuls; None: one pot
     curve : how the high side of pH falls with lemon juice; None: not drawn
+    loads : of the canner, of the whole batch: each has its own times to write down
 
     Raises
     ------
@@ -90,7 +92,7 @@ def kitchen_html(
     if paper not in PAPERS:
         raise InputError(f"no page of that size: write one of {', '.join(PAPERS)}")
     potfuls = share.potfuls if share is not None and share.shares else 1
-    potful = [made_sheet(result, card, paper, share, curve, number, potfuls) for number in range(1, potfuls + 1)]
+    potful = [made_sheet(result, card, paper, share, curve, number, potfuls, loads) for number in range(1, potfuls + 1)]
     return document(card.title, PAPERS[paper], STYLE, [_leaf(side) for whole in potful for side in sides(whole)])
 
 
@@ -141,7 +143,7 @@ def _pot(sheet: Sheet, size: float) -> str:
 def _glance(sheet: Sheet) -> str:
     """What a look from the stove must find: minutes, jars, headspace."""
     result = sheet.result
-    jars, units, process = result.yield_.jars, result.batch.settings.units, result.process
+    units, process = result.batch.settings.units, result.process
     bands = ""
     if process is None:
         measure = any(each.kind == "meter" for each in result.findings)
@@ -156,16 +158,22 @@ def _glance(sheet: Sheet) -> str:
         bands = f'<table class="bands">{bands}</table>'
     else:
         big, under = f"{process.minutes} min", "in boiling water"
-    sure, likely = math.floor(jars.low), max(1, round(jars.expected))
-    row = drawing.jar_row(sure, likely, jars.heat, GLANCE_PT - 14) if jars.heat <= drawing.MOST_JARS_DRAWN else ""
     depth = (
         f"<p>{html(finished(headspace(result.yield_.headspace_mm, units).partition(' (')[0]))} headspace</p>" if process is not None else ""
     )
-    return (
-        (f'<div class="big">{html(finished(big))}</div>' if big else "")
-        + f"<p>{html(finished(under))}</p>{bands}{depth}<h2 class='label'>Jars: heat {jars.heat}</h2>{row}"
-        + f"<p>{_jar_words(sure, likely, jars.heat)}</p>"
-    )
+    first = f'<div class="big">{html(finished(big))}</div>' if big else ""
+    return f"{first}<p>{html(finished(under))}</p>{bands}{depth}{_jars(result)}"
+
+
+def _jars(result: BatchResult) -> str:
+    """How many to heat and to expect: this kitchen's own, as the steps have them, or those that the answer counts in, drawn."""
+    own, jars = result.kitchen, result.yield_.jars
+    if own is not None and own.heat:
+        likely = f"{all_jars(own.fill_expected) or 'no jar to the rim'} likely"
+        return f"<h2 class='label'>Jars: heat</h2><p><b>{html(finished(all_jars(own.heat)))}</b></p><p>{html(finished(likely))}</p>"
+    sure, likely_jars = math.floor(jars.low), max(1, round(jars.expected))
+    row = drawing.jar_row(sure, likely_jars, jars.heat, GLANCE_PT - 14) if jars.heat <= drawing.MOST_JARS_DRAWN else ""
+    return f"<h2 class='label'>Jars: heat {jars.heat}</h2>{row}<p>{_jar_words(sure, likely_jars, jars.heat)}</p>"
 
 
 def _jar_words(sure: int, likely: int, heat: int) -> str:

@@ -71,9 +71,9 @@ class Sheet:
 
 
 def made_sheet(
-    result: BatchResult, card: Card, paper: str, share: PotShare | None, curve: LemonCurve | None, number: int, potfuls: int
+    result: BatchResult, card: Card, paper: str, share: PotShare | None, curve: LemonCurve | None, number: int, potfuls: int, loads: int
 ) -> Sheet:
-    """All that stands on the page of one potful (number of potfuls)."""
+    """All that stands on the page of one potful (number of potfuls), with blanks for its part of the canner's loads."""
     units, jars = result.batch.settings.units, result.yield_
     meta = [STANDINGS[result.standing]]
     where = result.process.altitude_ft if result.process is not None else None
@@ -83,7 +83,7 @@ def made_sheet(
     if potfuls > 1:
         meta.append(f"potful {number} of {potfuls}: amounts of each")
     rows = doing.amount_rows(result, share if potfuls > 1 else None)
-    steps = doing.worded_steps(result, rows)
+    steps = doing.worded_steps(result, rows, max(1, math.ceil(loads / potfuls)))
     measured = any(step.kind == "measure" for step in steps)
     findings = [each for each in result.findings if each.kind not in ("desk", "asked") and not (each.kind == "meter" and measured)]
     said = {each.says_caution for each in findings}

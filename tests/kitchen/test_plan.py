@@ -320,3 +320,19 @@ def test_what_each_round_leaves_is_said() -> None:
     assert result.kitchen is not None
     assert result.kitchen.pots.potfuls > 1
     assert "part jars" in text_of(result, "part-jars")
+
+
+def test_a_kitchen_that_says_nothing_of_jars_is_never_short_of_them() -> None:
+    """A part jar may be left by each round of cooking."""
+    for pounds in (3, 9, 14):
+        for kitchen in (Kitchen(canner_holds=(("jar", 7),)), Kitchen(pots=(Pot(quarts=4.0),))):
+            result = jamcalc.batch([f"{pounds} lb strawberries"], sweetener="honey", kitchen=kitchen)
+            assert result.kitchen is not None
+            assert result.kitchen.more_jars is None
+            assert not any(each.id == "jars-short" for each in result.findings)
+
+
+def test_one_jar_holds_and_several_hold() -> None:
+    for count, verb in ((1, "holds"), (3, "hold")):
+        result = jamcalc.batch(["9 lb plums"], sweetener="honey", on_hand=f"{count} half-pints")
+        assert any(f"half-pint{'s' * (count > 1)} {verb} about" in each.text for each in result.findings)

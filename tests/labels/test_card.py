@@ -16,13 +16,16 @@ from label_sample import batch_result
 from jamcalc import api
 from jamcalc.errors import InputError
 from jamcalc.formula import storage
-from jamcalc.labels import card, card_text, lemon_curve
+from jamcalc.kitchen import household, plan
+from jamcalc.kitchen.household import Kitchen, Pot
+from jamcalc.labels import card, card_text, doing, lemon_curve
 from jamcalc.labels.card import CardRequest
 from jamcalc.nouns.model import Finding
 from jamcalc.nouns.outcome import BatchResult, PotShare
 from jamcalc.prints import fair_page, page, wall_page
 from jamcalc.prints.paper import lines
 from jamcalc.prints.typeset import finished
+from jamcalc.words.phrases import all_jars
 
 HOSTILE = "<script>alert(\"1\")</script> & 'quoted' {brace} %s [bold]"
 
@@ -581,6 +584,42 @@ def test_a_page_for_each_potful_with_its_own_amounts() -> None:
         assert "2 cups" in text
         assert "mashed strawberries" in text
         assert "400 g" in text
+
+
+def test_two_lines_of_one_fruit_each_keep_their_share() -> None:
+    kitchen = Kitchen(pots=(Pot(quarts=4.0),))
+    result = api.batch(["6 lb plums", "2 lb plums"], sweetener="honey", kitchen=kitchen)
+    assert result.kitchen is not None
+    rows = [row for row in doing.amount_rows(result, result.kitchen.pots) if row.role == "fruit"]
+    said = [text.partition(", about ")[2].partition(" mashed")[0] for name, text in result.kitchen.pots.shares if name == "plums"]
+    assert [row.amount for row in rows] == said
+    assert said[0] != said[1]
+
+
+@pytest.mark.parametrize(
+    ("jars", "canner", "loads"), [("11 half-pints", "12 half-pints", 1), ("11 half-pints", "4 half-pints", 3), ("", "4 half-pints", 3)]
+)
+def test_every_load_has_its_own_times(jars: str, canner: str, loads: int) -> None:
+    found, _ = household.fields({name: words for name, words in (("jars", jars), ("canner", canner)) if words})
+    kitchen = Kitchen(**found)
+    result = api.batch(["5 lb plums"], sweetener="honey", altitude="4300 ft", kitchen=kitchen)
+    assert plan.loads_to_time(result, kitchen) == loads
+    unfitted = replace(result, kitchen=None)
+    assert plan.loads_to_time(unfitted, kitchen) == loads
+    html = words_of(wall(result, loads=loads))
+    assert html.count("in at") == html.count("out at") == loads
+    assert ("load 3: in at" in html) == (loads == 3)
+    assert plan.loads_to_time(api.batch(["5 lb plums"], store="cold"), kitchen) == 0
+
+
+def test_the_kitchen_page_names_the_jars_of_the_kitchen() -> None:
+    found, _ = household.fields({"jars": "11 half-pints, 2 pints", "pots": "8 quart"})
+    result = api.batch(["5 lb plums"], sweetener="honey", altitude="4300 ft", kitchen=Kitchen(**found))
+    assert result.kitchen is not None
+    html = words_of(wall(result)).replace("\u00a0", " ")
+    assert f"heat{all_jars(result.kitchen.heat)}" in html
+    assert f"Wash {all_jars(result.kitchen.heat)} and keep them hot" in html
+    assert f"Jars: heat {result.yield_.jars.heat}" not in html
 
 
 def test_steps_that_one_page_cannot_hold_run_over_and_none_is_lost() -> None:
