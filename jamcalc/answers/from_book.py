@@ -33,7 +33,7 @@ def told(result: BatchResult, both: BothWays) -> BatchResult:
     if said:
         batches = _batches(max(each.from_batches for each in said))
         text = f"From {batches} of yours: {joined([each.said for each in said])}. --no-book leaves that out."
-        findings.append(Finding(id="from-book", text=text))
+        findings.append(Finding(id="from-book", kind="know", text=text))
     return replace(
         result,
         from_book=moved,
@@ -110,7 +110,7 @@ def _sets(result: BatchResult, both: BothWays) -> Iterator[Finding]:
             f"{learned.pectin_strength:.0%} of what the tables have it do, so this batch takes {answer.measured.pectin.text} of it, not "
             f"{tables.measured.pectin.text}."
         )
-        yield Finding(id=f"book-{word}", text=text)
+        yield Finding(id=f"book-{word}", kind="know", text=text)
 
 
 def _figure(what: str, batches: int, without: float, with_book: float, said: str) -> FromBook:
@@ -146,7 +146,7 @@ def _high_ends(both: BothWays) -> Iterator[Finding]:
                 f"Your {fruit.plural} came out as high as pH {fruit.ph.high:.1f} in batch {known.highest_batch}; the tables end at "
                 f'{held.ph.high:.1f}. These are taken to be as mild, until you read them: --reading "{fruit.name} pH 3.4".'
             )
-            yield Finding(id="book-high", text=text)
+            yield Finding(id="book-high", kind="know", text=text)
 
 
 # ---------------------------------------------------------------- the steps

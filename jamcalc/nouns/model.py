@@ -260,8 +260,8 @@ class Finding:
     """Something to know or decide: a short id for scripts, a sentence for people, and what it is to them."""
 
     id: str
+    kind: FindingKind
     text: str
-    kind: FindingKind = "know"
     sources: tuple[str, ...] = ()
     short: str = ""  # of a harm: the same in a few words
     may_wait: bool = False  # nobody is hurt without it: it stands in the full answer

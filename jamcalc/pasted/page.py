@@ -142,7 +142,9 @@ class Page:
                 return
             self._title(row, row.text)
             if row.text[:1].isdigit():
-                self.taken.append(Finding(id="text-title", text=f'"{shown(row.text)}" is taken as the title: its number has no unit.'))
+                self.taken.append(
+                    Finding(id="text-title", kind="know", text=f'"{shown(row.text)}" is taken as the title: its number has no unit.')
+                )
             return
         if read := _read_or_none(row.text):
             self.part = "ingredients"
@@ -278,18 +280,18 @@ class Page:
     def _said(self, cold: bool) -> list[Finding]:
         said = []
         if self.title is None:
-            said.append(Finding(id="text-title", text="No title: the first row is an ingredient."))
+            said.append(Finding(id="text-title", kind="know", text="No title: the first row is an ingredient."))
         if self.extras:
-            said.append(Finding(id="set-aside", text=f"Set aside, and left out of the sums: {'; '.join(self.extras)}."))
+            said.append(Finding(id="set-aside", kind="know", text=f"Set aside, and left out of the sums: {'; '.join(self.extras)}."))
         if self.told.own_way and not cold:
             way = f"Row {self.told.own_way} closes the jars in a way that keeps none on a shelf: process them in boiling water."
-            said.append(Finding(id="no-minutes", text=way))
+            said.append(Finding(id="no-minutes", kind="know", text=way))
         elif self.steps and not self.told.process and not cold:
-            said.append(Finding(id="no-minutes", text="The text names no minutes in boiling water."))
+            said.append(Finding(id="no-minutes", kind="know", text="The text names no minutes in boiling water."))
         notes = "; ".join(f'"{shown(text)}"' for _, text in self.notes[:NOTES_SHOWN])
         more = f"; and {len(self.notes) - NOTES_SHOWN} more" if len(self.notes) > NOTES_SHOWN else ""
         if notes:
-            said.append(Finding(id="note-kept", text=f"Kept as a note: {notes}{more}."))
+            said.append(Finding(id="note-kept", kind="know", text=f"Kept as a note: {notes}{more}."))
         return said
 
 

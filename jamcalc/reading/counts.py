@@ -232,7 +232,7 @@ def _taken(number: float, each: Figure, g: float, text: str, line: str, note: st
     between = "" if low == high else f"; as bought it weighs {ends}: weigh it, and write the weight"
     said = f"{text[0].upper()}{text[1:]}{f' ({note})' if note else ''}: taken as {pounds}{mass}{between}."
     amount = Amount(grams=typical, text=f"{typical:.0f} g", light_g=low if low < high else None, heavy_g=high if low < high else None)
-    return amount, Finding(id="weigh", text=said, sources=each.sources)
+    return amount, Finding(id="weigh", kind="know", text=said, sources=each.sources)
 
 
 def juice(what: Counted, fruit: str, line: str) -> tuple[str, Finding]:
@@ -253,4 +253,4 @@ def juice(what: Counted, fruit: str, line: str) -> tuple[str, Finding]:
             measure = f"{math.floor(what.number * each_ml)} mL"
         how, of = f"{spoons} tbsp a {fruit}", f"fresh {fruit} juice"
     text = f"{sentence(shown(line))} is taken as {measure}, {how}: measure it, and write that."
-    return f"{measure} {of}", Finding(id="weigh", text=text)
+    return f"{measure} {of}", Finding(id="weigh", kind="know", text=text)

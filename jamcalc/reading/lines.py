@@ -96,7 +96,7 @@ def _put_otherwise(text: str) -> Line | None:
         except (InputError, UnknownItem) as error:
             complaint = complaint or error
             continue
-        said = Finding(id="read-as", text=f'"{shown(line, MAX_TEXT)}" is read as "{shown(other, MAX_TEXT)}".')
+        said = Finding(id="read-as", kind="know", text=f'"{shown(line, MAX_TEXT)}" is read as "{shown(other, MAX_TEXT)}".')
         return replace(read, text=shown(line, MAX_TEXT), plain=read.strict, findings=(*read.findings, said))
     if complaint is not None and not line[0].isdigit():  # "strawbery, 2 lb" is in order, and the name is wrong
         raise complaint
@@ -155,7 +155,9 @@ def _without_aside(line: str) -> Line | None:
     if not second:
         return None
     read = read_line(short)
-    left = Finding(id="set-aside", text=f'"{shown(second)}" in "{shown(line)}" is left aside: {read.amount.text} is what counts.')
+    left = Finding(
+        id="set-aside", kind="know", text=f'"{shown(second)}" in "{shown(line)}" is left aside: {read.amount.text} is what counts.'
+    )
     return replace(read, text=shown(line, MAX_TEXT), plain=read.strict, findings=(*read.findings, left))
 
 
@@ -202,7 +204,7 @@ def _item_of(name: str, kinds: tuple[facts.Kind, ...]) -> tuple[facts.Item, tupl
 
         for other in turned(name):
             try:
-                return facts.lookup(other, kinds), (Finding(id="read-as", text=f'"{shown(name)}" is read as {shown(other)}.'),)
+                return facts.lookup(other, kinds), (Finding(id="read-as", kind="know", text=f'"{shown(name)}" is read as {shown(other)}.'),)
             except (InputError, UnknownItem):
                 continue
         raise
@@ -266,7 +268,7 @@ def _from_facts(line: str, rest: str, amount: Amount, spoons: tuple[Finding, ...
         text = (
             item.finding.text if item.finding else "Fresh juice is counted at its weak end; for a jar that stands on a shelf use bottled."
         )
-        findings = (*spoons, Finding(id="fresh-lemon", text=text), *turned)
+        findings = (*spoons, Finding(id="fresh-lemon", kind="know", text=text), *turned)
     form: Form = "as bought"
     if item.kind == "juice":
         form = "juice"

@@ -21,10 +21,12 @@ MAX_LITRE = 100.0
 MIN_G = 0.001  # a milligram, or a thousandth of a millilitre: less cannot be measured out
 AUSTRALIAN_SPOON = Finding(
     id="metric-tablespoon",
+    kind="know",
     text="A metric tablespoon is read as 15 mL; the Australian one holds 20 mL: write mL if yours does.",
 )
 IMPERIAL_SPOON = Finding(
     id="imperial-spoon",
+    kind="know",
     text="British spoons have changed over the years: tablespoon read as 17.8 mL, teaspoon as 5.9 mL; write mL or grams if it matters.",
 )
 HEAPS = frozenset({"heaping", "heaped", "rounded", "scant", "generous"})
