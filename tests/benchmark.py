@@ -27,6 +27,10 @@ COMMANDS = {
     "import pint, scipy.optimize, rich.table": LIBRARIES,
     "jamcalc --help": ("-m", "jamcalc", "--help"),
     "jamcalc --version": ("-m", "jamcalc", "--version"),
+    "jamcalc kitchen": ("-m", "jamcalc", "kitchen"),
+    "jamcalc process": ("-m", "jamcalc", "process"),
+    "jamcalc recipes": ("-m", "jamcalc", "recipes"),
+    "jamcalc facts": ("-m", "jamcalc", "facts"),
     "jamcalc batch, plums and blackberries": ("-m", "jamcalc", *PLUMS),
 }
 BATCHES, WITH_JARS = 10_000, 40  # in the large book, and those of them with jars on the shelf: a year's
@@ -34,7 +38,8 @@ OF_THE_BOOK = {"jamcalc book": ("book",), "jamcalc book --shelf": ("book", "--sh
 RATIOS = (  # what, against what, at most
     ("jamcalc --help", "python -c pass", 3.0),
     ("jamcalc --version", "python -c pass", 3.0),
-    ("jamcalc batch, plums and blackberries", "import pint, scipy.optimize, rich.table", 1.2),
+    *((f"jamcalc {command}", "python -c pass", 9.0) for command in ("kitchen", "process", "recipes", "facts")),
+    ("jamcalc batch, plums and blackberries", "import pint, scipy.optimize, rich.table", 1.15),
     *((f"{name}, a book of 10,000 batches", f"{name}, an empty book", 1.3) for name in OF_THE_BOOK),
 )
 WARM = {"batch of 4 fruits in Python": 5.0, "the same with 4,000 draws": 40.0, "mix of 3 kinds of jars": 10.0}  # milliseconds, at most

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jamcalc import facts
-from jamcalc.nouns import model, outcome
+from jamcalc.nouns import model, outcome, timing
 from jamcalc.nouns.model import Estimate, exactly
 from jamcalc.nouns.outcome import Ingredient
 
@@ -80,14 +80,14 @@ def batch_result(
     process = (
         None
         if minutes is None
-        else outcome.Process(
+        else timing.Process(
             minutes=minutes,
             jar="half-pint",
             altitude_ft=altitude_ft,
             boiling_point_degc=99.0,
             by_band=(
-                outcome.BandTime(feet="0-1,000 ft", metres="0-304 m", minutes=10),
-                outcome.BandTime(feet="1,001-3,000 ft", metres="305-914 m", minutes=15),
+                timing.BandTime(feet="0-1,000 ft", metres="0-304 m", minutes=10),
+                timing.BandTime(feet="1,001-3,000 ft", metres="305-914 m", minutes=15),
             ),
         )
     )

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from jamcalc.nouns import model, outcome
+from jamcalc.nouns import model, outcome, timing
 from jamcalc.nouns.model import Estimate, Figure, Finding
 from jamcalc.nouns.outcome import Ingredient
 
@@ -88,17 +88,17 @@ SOURCES = (
     model.Source(key="INVENTED-A", text="An invented bulletin on stone fruit, table 2", status="invented"),
     model.Source(key="INVENTED-B", text="An invented food table, release 1", status="invented"),
 )
-PROCESS = outcome.Process(
+PROCESS = timing.Process(
     minutes=20,
     jar="half-pint",
     altitude_ft=4300.0,
     boiling_point_degc=95.57,
     by_band=(
-        outcome.BandTime(feet="0-1,000 ft", metres="0-304 m", minutes=10),
-        outcome.BandTime(feet="1,001-3,000 ft", metres="305-914 m", minutes=15),
-        outcome.BandTime(feet="3,001-6,000 ft", metres="915-1,828 m", minutes=20),
-        outcome.BandTime(feet="6,001-8,000 ft", metres="1,829-2,438 m", minutes=25),
-        outcome.BandTime(feet="8,001-10,000 ft", metres="2,439-3,048 m", minutes=30),
+        timing.BandTime(feet="0-1,000 ft", metres="0-304 m", minutes=10),
+        timing.BandTime(feet="1,001-3,000 ft", metres="305-914 m", minutes=15),
+        timing.BandTime(feet="3,001-6,000 ft", metres="915-1,828 m", minutes=20),
+        timing.BandTime(feet="6,001-8,000 ft", metres="1,829-2,438 m", minutes=25),
+        timing.BandTime(feet="8,001-10,000 ft", metres="2,439-3,048 m", minutes=30),
     ),
     sources=("INVENTED-A",),
 )

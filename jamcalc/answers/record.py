@@ -9,11 +9,14 @@ from __future__ import annotations
 import dataclasses
 import math
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from jamcalc.nouns.learned import OfFruit
 from jamcalc.nouns.model import Acidulant, Estimate, Figure, Finding, Fit, Fruit, Jar, Sweetener
-from jamcalc.nouns.outcome import AcidDose, BatchResult, BuyLine, FromBook, Ingredient, JarsOf, KitchenPlan, Packages, Process
+
+if TYPE_CHECKING:
+    from jamcalc.nouns.outcome import AcidDose, BatchResult, BuyLine, FromBook, Ingredient, JarsOf, KitchenPlan, Packages
+    from jamcalc.nouns.timing import Process
 
 SCHEMA = "jamcalc/1"
 

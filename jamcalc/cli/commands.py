@@ -1,7 +1,7 @@
 """batch, check and scale, with their options: ask api, write and show the answer, give the exit code.
 
-Called by cli alone; holds no chemistry and no wording of answers. A file is written before anything is printed, so that
-where it cannot be written nothing stands on standard output.
+Holds no chemistry and no wording of answers. A file is written before anything is printed, so that where it cannot be written nothing
+stands on standard output. Whatever works an answer out is imported by the command that needs it: what is only looked up waits for none.
 """
 
 from __future__ import annotations
@@ -11,18 +11,17 @@ import os
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from types import SimpleNamespace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from jamcalc import api
 from jamcalc.errors import InputError, NotPossible
-from jamcalc.kitchen.household import Kitchen
-from jamcalc.nouns.learned import Teaches
-from jamcalc.nouns.model import Recipe
-from jamcalc.nouns.outcome import BatchResult
 from jamcalc.screens.output import book_file, common, ended, ending, json_text, kitchen, plain_text, recipe, say, show, title_of, write
-from jamcalc.words import quantities
 from jamcalc.words.complaint import complain
 from jamcalc.words.units import shown
+
+if TYPE_CHECKING:
+    from jamcalc.nouns.learned import Teaches
+    from jamcalc.nouns.model import Recipe
+    from jamcalc.nouns.outcome import BatchResult
 
 
 def run(command: str, options: SimpleNamespace) -> int:
@@ -57,6 +56,9 @@ def _command(name: str) -> Callable[[SimpleNamespace], int]:
 
 def batch(options: SimpleNamespace) -> int:
     """From the fruit on hand to a formula."""
+    from jamcalc import api
+    from jamcalc.kitchen.household import Kitchen
+
     _check_keep(options)
     kind = ending(options, (".toml", ".json", ".txt"))
     result = api.batch(
@@ -91,6 +93,8 @@ def batch(options: SimpleNamespace) -> int:
 
 def check(options: SimpleNamespace) -> int:
     """A recipe exactly as written."""
+    from jamcalc import api
+
     _check_keep(options)
     kind = ending(options, (".toml", ".json", ".txt"))
     written = api.recipe_from(_written(options))
@@ -123,6 +127,8 @@ def _written(options: SimpleNamespace) -> Recipe | list[str]:
 
 def scale(options: SimpleNamespace) -> int:
     """A recipe up or down."""
+    from jamcalc import api
+
     _check_keep(options)
     kind = ending(options, (".toml", ".json", ".txt"))
     how = {"times": options.times, "fruit": options.fruit, "want": options.want}
@@ -258,6 +264,7 @@ def _answered(
 def _not_readable(text: str) -> str:
     """Why a recipe file would not be read back, and so is not written; "" as a rule: both sides have the same limits."""
     from jamcalc.reading import recipefile
+    from jamcalc.words import quantities
 
     try:
         quantities.check_sum(recipefile.from_text(text, "the recipe file").lines)

@@ -1,6 +1,6 @@
 """process, facts, recipes and kitchen: what is looked up or remembered rather than worked out.
 
-Called by commands alone; holds no figures and no wording of screens.
+Holds no figures and no wording of screens. Nothing here needs pint or scipy, and each loads only what it shows.
 """
 
 from __future__ import annotations
@@ -8,20 +8,21 @@ from __future__ import annotations
 import os
 import re
 from collections.abc import Callable
+from dataclasses import asdict
 from types import SimpleNamespace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from jamcalc import facts
 from jamcalc.errors import InputError, NotPossible
-from jamcalc.formula import storage
-from jamcalc.kitchen import home_file, household
-from jamcalc.nouns.learned import OfFruit
-from jamcalc.nouns.model import Jar, Recipe
-from jamcalc.reading import lines
+from jamcalc.nouns.model import Jar
 from jamcalc.screens import output
 from jamcalc.screens.output import json_text, say, show
-from jamcalc.words import quantities, units
+from jamcalc.words import units
 from jamcalc.words.complaint import complain
+
+if TYPE_CHECKING:
+    from jamcalc.kitchen.household import Kitchen
+    from jamcalc.nouns.learned import OfFruit
 
 KINDS: dict[str, facts.Kind] = {
     "fruits": "fruit",
@@ -35,17 +36,15 @@ KINDS: dict[str, facts.Kind] = {
 
 def process(options: SimpleNamespace) -> int:
     """Minutes in boiling water."""
-    from jamcalc.answers.record import process_dict
     from jamcalc.jars.process import process_for, process_notes
+    from jamcalc.words import quantities
 
     kitchen = output.kitchen(options)
-    jar = facts.jar(lines.read_item(options.jar or "half-pint", ("jar",)).key)
+    jar = _jar(options.jar)
     altitude_ft = kitchen.altitude_ft if options.altitude is None else quantities.read_altitude_ft(options.altitude)
     own_min = None if options.own is None else quantities.read_minutes(options.own)
-    bar = storage.jar_bar(jar) if jar.closure else None
     try:
-        if bar is not None:
-            raise NotPossible(bar.text)
+        _check_closure(jar)
         found = process_for(jar.size_class, jar.name, altitude_ft, own_min)
     except NotPossible as error:
         if options.json:
@@ -53,13 +52,32 @@ def process(options: SimpleNamespace) -> int:
         complain(str(error))
         return error.exit_code
     if options.json:
+        from jamcalc.answers.record import process_dict
+
         say(json_text(process_dict(found)))
     else:
-        from jamcalc.screens import answer_screen
+        from jamcalc.screens.process_screen import process_screen
 
         units_used = options.units or kitchen.units or "us"
-        show(answer_screen.process_screen(found, process_notes(found, units_used), units=units_used))
+        show(process_screen(found, process_notes(found, units_used), units=units_used))
     return 0
+
+
+def _jar(name: str | None) -> Jar:
+    if name is None:
+        return facts.jar("half-pint")
+    from jamcalc.reading import lines
+
+    return facts.jar(lines.read_item(name, ("jar",)).key)
+
+
+def _check_closure(jar: Jar) -> None:
+    """Refuse a jar whose lid no published time is for."""
+    if jar.closure:
+        from jamcalc.formula.storage import jar_bar
+
+        if bar := jar_bar(jar):
+            raise NotPossible(bar.text)
 
 
 def _no_process(jar: Jar, altitude_ft: float | None, why: str) -> dict[str, Any]:
@@ -73,6 +91,7 @@ def _no_process(jar: Jar, altitude_ft: float | None, why: str) -> dict[str, Any]
 def look_up(options: SimpleNamespace) -> int:
     """What is held about one item, or the list of all."""
     from jamcalc.answers import record
+    from jamcalc.reading import lines
     from jamcalc.screens import facts_screen
 
     if not options.words:
@@ -132,30 +151,16 @@ _HOLDERS: dict[str, Callable[[str], Any]] = {
 
 def recipes(options: SimpleNamespace) -> int:
     """The recipes that come with the program, by who stands behind them."""
-    from jamcalc.reading import recipefile
-    from jamcalc.recipes import tested
+    from jamcalc.recipes.listing import listed
 
-    held = {name: tested.shipped(name) for name in recipefile.names()}
+    held = listed()
     if options.json:
-        say(json_text([_listed(name, each) for name, each in held.items()]))
+        say(json_text([asdict(each) for each in held]))
         return 0
     from jamcalc.screens import recipes_screen
 
-    show(recipes_screen.recipes(held, {name: tested.standing(each) for name, each in held.items()}))
+    show(recipes_screen.recipes(held))
     return 0
-
-
-def _listed(name: str, recipe: Recipe) -> dict[str, Any]:
-    from jamcalc.recipes import tested
-
-    source = recipe.source
-    return {
-        "name": name,
-        "title": recipe.title,
-        "standing": tested.standing(recipe),
-        "by": source.by if source else "",
-        "keep": recipe.keep or "shelf",
-    }
 
 
 # ---------------------------------------------------------------- kitchen
@@ -163,6 +168,8 @@ def _listed(name: str, recipe: Recipe) -> dict[str, Any]:
 
 def kitchen(options: SimpleNamespace) -> int:
     """Change the settings that are given, then show what the kitchen file says."""
+    from jamcalc.kitchen import home_file, household
+
     path = output.kitchen_path(options)
     if options.words:
         home_file.change(path, _changes(options.words))
@@ -205,9 +212,11 @@ def _joined(words: list[str]) -> list[str]:
     return whole
 
 
-def _settings(found: household.Kitchen) -> dict[str, Any]:
+def _settings(found: Kitchen) -> dict[str, Any]:
     """The settings in the words of the file."""
     import tomllib
+
+    from jamcalc.kitchen import household
 
     held = tomllib.loads(household.text(found))
     return {key: found.as_written.get(key, value) for key, value in held.items()}

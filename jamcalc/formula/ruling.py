@@ -16,7 +16,7 @@ from jamcalc.formula.mixture import LEMON, Mixture
 from jamcalc.jars import filling
 from jamcalc.jars.process import band_index, printed_process, process_for
 from jamcalc.nouns.model import Batch, Finding, Jar, PrintedTime, Recipe
-from jamcalc.nouns.outcome import Process
+from jamcalc.nouns.timing import Process
 
 
 def times_of(recipe: Recipe) -> tuple[PrintedTime, ...]:

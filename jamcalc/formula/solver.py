@@ -14,7 +14,8 @@ from jamcalc.formula.dosing import Dosed, Pot, calcium_mg_per_ml, calcium_need, 
 from jamcalc.formula.mixture import LEMON, Doses
 from jamcalc.formula.rounding import Measured, as_written, lemon_said, measured
 from jamcalc.nouns.model import Batch, Finding
-from jamcalc.nouns.outcome import AcidDose, Acidity, GelSet, Process, Solution
+from jamcalc.nouns.outcome import AcidDose, Acidity, GelSet, Solution
+from jamcalc.nouns.timing import Process
 
 
 @dataclass(frozen=True, kw_only=True)

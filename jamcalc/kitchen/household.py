@@ -6,7 +6,6 @@ Called by kitchenfile, fitting and looking_up; the others take the Kitchen from 
 
 from __future__ import annotations
 
-import difflib
 import json
 import re
 from collections.abc import Callable, Mapping, Sequence
@@ -118,6 +117,8 @@ def fields(document: Mapping[str, object]) -> tuple[dict[str, Any], list[str]]:
     problems: list[str] = []
     for key, value in document.items():
         if key not in SETTINGS:
+            import difflib  # only a slip pays for it
+
             near = difflib.get_close_matches(key[:60], SETTINGS, n=1)
             hint = f"did you mean {near[0]}?" if near else "there are " + ", ".join(SETTINGS)
             problems.append(f"{shown(key)}: no such setting; {hint}")

@@ -15,7 +15,6 @@ from jamcalc.nouns.model import Amount
 from jamcalc.words.measures import CUP_ML
 from jamcalc.words.phrases import jar_words
 from jamcalc.words.quantities import read_jar_count
-from jamcalc.words.spoken import plainly
 from jamcalc.words.units import convert, read_amount, shown
 
 ANY_JAR = "jar"  # a rack with fixed places takes as many jars whatever their size
@@ -94,6 +93,8 @@ def _plain(text: str) -> str:
         return "0"
     if low[:1].isdigit():
         return low
+    from jamcalc.words.spoken import plainly  # only words pay for the reader of words
+
     plain = plainly(f"{low} lids").removesuffix(" lids")  # the reader of number words wants a thing after them
     return plain if plain[:1].isdigit() else low
 

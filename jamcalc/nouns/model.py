@@ -322,6 +322,8 @@ class Reading:
 
 @dataclass(frozen=True, kw_only=True)
 class FruitPart:
+    """Fruit in a batch, as bought and as it goes in the pot."""
+
     fruit: Fruit
     as_bought_g: float
     grams: float  # prepared: ready for the pot
@@ -356,6 +358,8 @@ class FruitKind:
 
 @dataclass(frozen=True, kw_only=True)
 class SweetenerPart:
+    """A sweetener in a batch."""
+
     sweetener: Sweetener
     grams: float | None  # None: the program sizes it
     ml: float | None = None
@@ -364,6 +368,8 @@ class SweetenerPart:
 
 @dataclass(frozen=True, kw_only=True)
 class AcidPart:
+    """An acid that the cook has written."""
+
     acidulant: Acidulant
     grams: float
     ml: float | None = None

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from jamcalc.nouns.model import Batch, Estimate, Finding, Role, Source, Standing, Storage
+from jamcalc.nouns.timing import Process
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,6 +27,8 @@ class Ingredient:
 
 @dataclass(frozen=True, kw_only=True)
 class LemonDose:
+    """Lemon juice in all; `needed_g` is before it was measured out."""
+
     grams: float
     ml: float
     measure: str
@@ -46,6 +49,8 @@ class AcidDose:
 
 @dataclass(frozen=True, kw_only=True)
 class PectinDose:
+    """Pectin; `needed_g` is before it was measured out."""
+
     grams: float
     teaspoons: float
     measure: str
@@ -55,6 +60,8 @@ class PectinDose:
 
 @dataclass(frozen=True, kw_only=True)
 class CalciumWaterDose:
+    """Calcium water; `optional` where the fruit brings enough."""
+
     ml: float
     teaspoons: float
     calcium_mg: float
@@ -64,6 +71,8 @@ class CalciumWaterDose:
 
 @dataclass(frozen=True, kw_only=True)
 class Acidity:
+    """pH and titratable acidity, as ranges."""
+
     ph: Estimate
     ph_before_lemon: Estimate
     titratable_percent: Estimate  # as citric acid
@@ -72,6 +81,8 @@ class Acidity:
 
 @dataclass(frozen=True, kw_only=True)
 class GelSet:
+    """The set to expect."""
+
     pectin_percent: float
     calcium_mg_per_g_pectin: float
     calcium_from_fruit_mg: float
@@ -81,6 +92,8 @@ class GelSet:
 
 @dataclass(frozen=True, kw_only=True)
 class JarCount:
+    """Jars as a range, and how many to have hot."""
+
     low: float
     expected: float
     high: float
@@ -89,6 +102,8 @@ class JarCount:
 
 @dataclass(frozen=True, kw_only=True)
 class Yield:
+    """What it makes."""
+
     mass_g: Estimate
     hot_volume_ml: Estimate
     jar: str
@@ -96,23 +111,6 @@ class Yield:
     full_jars: int
     over_ml: float
     headspace_mm: float
-
-
-@dataclass(frozen=True, kw_only=True)
-class BandTime:
-    feet: str  # "0-1,000 ft"
-    metres: str
-    minutes: int
-
-
-@dataclass(frozen=True, kw_only=True)
-class Process:
-    minutes: int
-    jar: str
-    altitude_ft: float | None
-    boiling_point_degc: float
-    by_band: tuple[BandTime, ...]
-    sources: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -127,6 +125,8 @@ class WorkStep:
 
 @dataclass(frozen=True, kw_only=True)
 class Solution:
+    """How the search for the doses went."""
+
     converged: bool
     residual: float
     iterations: int

@@ -104,6 +104,11 @@ def read_shipped(name: str) -> Recipe:
     return read(_shipped(name))
 
 
+def keys_of_shipped(name: str) -> Mapping[str, Any]:
+    """The keys of a recipe that comes with the program, as its file has them: nothing is read from its words. Raises as `read_shipped`."""
+    return toml(text_of(_shipped(name))[0])
+
+
 def names() -> tuple[str, ...]:
     """The names of the recipes that come with the program, in order of the alphabet."""
     return tuple(sorted(path.stem for path in _folder().glob("*.toml")))

@@ -7,6 +7,7 @@ Text that a user wrote goes through `Text(plain(...))`, never through markup. Ca
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from rich.console import Group, RenderableType
 from rich.padding import Padding
@@ -15,9 +16,7 @@ from rich.text import Text
 
 from jamcalc import facts
 from jamcalc.formula import storage
-from jamcalc.jars.process import band_index
-from jamcalc.nouns.model import Finding, Source
-from jamcalc.nouns.outcome import BatchResult, Ingredient, Process
+from jamcalc.nouns.model import Source
 from jamcalc.screens.layout import listed, pairs, ruled, titled
 from jamcalc.screens.verdict_screen import (
     TITLE_LIMIT,
@@ -31,6 +30,9 @@ from jamcalc.screens.verdict_screen import (
 )
 from jamcalc.words import phrases
 from jamcalc.words.phrases import plain
+
+if TYPE_CHECKING:
+    from jamcalc.nouns.outcome import BatchResult, Ingredient
 
 KEEPS_BY_ITS_SUGAR = facts.limit("low_acid_water_activity").typical
 STANDINGS = {
@@ -222,27 +224,3 @@ def source_list(sources: Iterable[Source]) -> list[RenderableType]:
     """The sources by their keys; nothing where there are none."""
     rows = [(source.key, f"{source.text} ({source.status})") for source in sources]
     return [titled("Sources", pairs(rows))] if rows else []
-
-
-def process_screen(process: Process, notes: Sequence[Finding] = (), *, units: str = "us") -> RenderableType:
-    """Minutes in boiling water for one jar: at this altitude, and by band."""
-    metric = units == "metric"
-    boils = phrases.temperature(process.boiling_point_degc, units)
-    lowest = process.by_band[0]
-    if process.altitude_ft is None:
-        head = f"{process.jar}: minutes in boiling water by altitude"
-        up_to = (lowest.metres if metric else lowest.feet).removeprefix("0-")
-        said = f"{process.minutes} minutes up to {up_to}; water boils at {boils} at sea level. Give --altitude for your own."
-    else:
-        head = f"{process.jar}: {process.minutes} minutes in boiling water"
-        said = f"At {phrases.altitude(process.altitude_ft, units)}, where water boils at {boils}."
-    table = ruled()
-    for name in ("altitude", "minutes"):
-        table.add_column(name, justify="right")
-    table.add_column("")
-    own = None if process.altitude_ft is None else band_index(process.altitude_ft)
-    for index, band in enumerate(process.by_band):
-        style, yours = ("bold", f"<- {phrases.altitude(process.altitude_ft or 0.0, units)}") if index == own else ("", "")
-        table.add_row(*(Text(cell, style=style) for cell in (band.metres if metric else band.feet, str(band.minutes), yours)))
-    care = [titled("Take care", listed(("-", note.text) for note in notes))] if notes else []
-    return Group(Text(plain(head), style="bold"), Text(said), Padding(table, (1, 0, 0, 2)), *care)

@@ -16,13 +16,12 @@ from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 from jamcalc.errors import FileStays, InputError, RecipeError
-from jamcalc.kitchen import home_file
-from jamcalc.kitchen.household import Kitchen
 from jamcalc.reading import userfolder
 from jamcalc.words import units
 from jamcalc.words.complaint import complain, writing
 
 if TYPE_CHECKING:
+    from jamcalc.kitchen.household import Kitchen
     from jamcalc.nouns.model import Recipe
 
 NO_HOME = "no home folder is known, and so no {}: name one with {} or in {}"
@@ -197,6 +196,9 @@ def kitchen(options: SimpleNamespace) -> Kitchen:
 
     Raises InputError where --kitchen names a file that is not there: a slip that would change the answer unseen.
     """
+    from jamcalc.kitchen import home_file  # facts and recipes need not load it
+    from jamcalc.kitchen.household import Kitchen
+
     if options.kitchen is None and kitchen_file() is None:
         complain(NO_HOME.format("kitchen file", "--kitchen FILE", "JAMCALC_KITCHEN"))
         return Kitchen()

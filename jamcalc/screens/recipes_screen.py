@@ -5,7 +5,7 @@ Returns things that rich can print; reads no file. Called by the command line.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from rich.console import Group, RenderableType
@@ -16,7 +16,7 @@ from jamcalc.screens.layout import titled
 from jamcalc.words.phrases import plain, sentence
 
 if TYPE_CHECKING:
-    from jamcalc.nouns.model import Recipe
+    from jamcalc.recipes.listing import Listed
 
 STANDINGS = {
     "tested": "Tested: an agency or an extension service stands behind them",
@@ -24,15 +24,15 @@ STANDINGS = {
 }
 
 
-def recipes(held: Mapping[str, Recipe], standings: Mapping[str, str]) -> RenderableType:
-    """All of them by name, under who stands behind them, and which are kept cold; `standings` by name."""
+def recipes(held: Sequence[Listed]) -> RenderableType:
+    """All of them by name, under who stands behind them, and which are kept cold."""
     blocks: list[RenderableType] = []
     for standing, heading in STANDINGS.items():
         by_whom: dict[str, Table] = {}
-        for name, recipe in held.items():
-            if standings[name] == standing and recipe.source is not None:
-                cold = " (kept cold)" if recipe.keep else ""
-                entry = Text.assemble((name, "bold"), f": {plain(recipe.title)}{cold}")
-                by_whom.setdefault(recipe.source.by, Table.grid(padding=(0, 1, 0, 0))).add_row(Text("-"), entry)
+        for recipe in held:
+            if recipe.standing == standing:
+                cold = " (kept cold)" if recipe.keep == "cold" else ""
+                entry = Text.assemble((recipe.name, "bold"), f": {plain(recipe.title)}{cold}")
+                by_whom.setdefault(recipe.by, Table.grid(padding=(0, 1, 0, 0))).add_row(Text("-"), entry)
         blocks += [Text(heading, style="bold"), *(titled(plain(sentence(by)), group) for by, group in by_whom.items()), Text()]
-    return Group(*blocks, Text(f"One of them: jamcalc check {next(iter(held))}"))
+    return Group(*blocks, Text(f"One of them: jamcalc check {held[0].name}"))

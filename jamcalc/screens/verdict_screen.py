@@ -7,6 +7,7 @@ be made. Returns things that rich can print; what may stand on a shelf is storag
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
 from rich.padding import Padding
@@ -15,10 +16,13 @@ from rich.text import Text
 
 from jamcalc.formula import storage
 from jamcalc.nouns.model import Estimate, Finding
-from jamcalc.nouns.outcome import BatchResult, Process
+from jamcalc.nouns.timing import Process
 from jamcalc.screens.layout import Framed
 from jamcalc.words import phrases
 from jamcalc.words.phrases import plain
+
+if TYPE_CHECKING:
+    from jamcalc.nouns.outcome import BatchResult
 
 TITLE_LIMIT = 140  # two lines
 UNSETTLED = "The sums did not settle: do not use these amounts."

@@ -135,7 +135,7 @@ def _registry() -> Any:
 
 def convert(value: float, unit: str, to: str) -> float:
     """`value` of one unit of data/units.txt in another of the same kind."""
-    return value * _factor(unit, to)
+    return value if unit == to else value * _factor(unit, to)
 
 
 @cache

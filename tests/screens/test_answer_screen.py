@@ -20,7 +20,7 @@ from jamcalc.formula import storage
 from jamcalc.nouns import model, outcome
 from jamcalc.nouns.model import Estimate, Finding
 from jamcalc.reading import lines
-from jamcalc.screens import answer_screen, facts_screen, layout, scaling_screen, short_screen
+from jamcalc.screens import answer_screen, facts_screen, layout, process_screen, scaling_screen, short_screen
 
 LONG = "a very long name " * 12
 ROWS = (
@@ -47,7 +47,7 @@ SCREENS: dict[str, Callable[[], RenderableType]] = {
         )
     ),
     "wide letters": lambda: answer_screen.answer(replace(sample.RESULT, title="\u685c\u6843 \u00e9t\u00e9 " * 20)),
-    "process": lambda: answer_screen.process_screen(sample.PROCESS, sample.RESULT.cautions),
+    "process": lambda: process_screen.process_screen(sample.PROCESS, sample.RESULT.cautions),
     "scaled": lambda: scaling_screen.table(ROWS, tested=True),
     "fruit": lambda: facts_screen.facts_screen(sample.PLUM, sample.SOURCES),
     "sweetener": lambda: facts_screen.facts_screen(sample.HONEY, sample.SOURCES),
@@ -283,13 +283,13 @@ def test_working_names_sources() -> None:
 
 
 def test_process_screen() -> None:
-    text = words(answer_screen.process_screen(sample.PROCESS))
+    text = words(process_screen.process_screen(sample.PROCESS))
     assert text.startswith("half-pint: 20 minutes in boiling water At 4,300 ft, where water boils at 204 F.")
     assert "3,001-6,000 ft 20 <- 4,300 ft 6,001-8,000 ft 25" in text, "the row of one's own kitchen is marked, and no other"
     assert text.count("<-") == 1
-    everywhere = words(answer_screen.process_screen(replace(sample.PROCESS, altitude_ft=None, minutes=10)))
+    everywhere = words(process_screen.process_screen(replace(sample.PROCESS, altitude_ft=None, minutes=10)))
     assert "10 minutes up to 1,000 ft" in everywhere
-    metric = words(answer_screen.process_screen(sample.PROCESS, units="metric"))
+    metric = words(process_screen.process_screen(sample.PROCESS, units="metric"))
     assert "At 1,311 m, where water boils at 96 C." in metric
     assert "915-1,828 m 20 <- 1,311 m" in metric
     assert not re.search(r"\d (ft|F)\b", metric)
@@ -298,7 +298,7 @@ def test_process_screen() -> None:
 @pytest.mark.parametrize("width", [80, 60, 50])
 def test_no_band_is_cropped(width: int) -> None:
     for units, bands in (("us", ("1,001-3,000 ft", "8,001-10,000 ft")), ("metric", ("915-1,828 m", "2,439-3,048 m"))):
-        text = printed(answer_screen.process_screen(sample.PROCESS, units=units), width=width)
+        text = printed(process_screen.process_screen(sample.PROCESS, units=units), width=width)
         assert all(band in text for band in bands)
 
 
