@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from jamcalc import facts
-from jamcalc.answers.answer import yield_of
+from jamcalc.formula.into_jars import yield_of
 from jamcalc.formula.taught import BothWays
 from jamcalc.nouns.learned import Learned, Taught
 from jamcalc.nouns.model import Finding, Fruit

@@ -12,10 +12,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from jamcalc import facts
-from jamcalc.answers.answer import yield_of
 from jamcalc.chemistry.roots import bracketed_root
 from jamcalc.errors import InputError, NotPossible, UnknownItem
 from jamcalc.formula.assemble import fruit_part
+from jamcalc.formula.into_jars import yield_of
 from jamcalc.formula.solver import solve
 from jamcalc.nouns.model import Batch, Finding, FruitPart, Jar, Line
 from jamcalc.reading import lines

@@ -32,11 +32,6 @@ SET_FINDINGS = {
 SETS_STANDARD_PECTIN_PERCENT = facts.limit("sets_standard_pectin_percent").typical
 LONGEST_BOIL_MIN = facts.limit("longest_boil_min").typical
 SHELF_CAUTIONS = ("altitude", "jar-size", "hot-glass", "sealing", "seal-check")
-TIMED_FRUITS = {"peach", "nectarine", "apricot", "plum", "yellow_plum", "prune_plum", "pineapple"}
-STONE_FRUITS = {
-    "apricot", "peach", "white_peach", "nectarine", "white_nectarine", "plum", "yellow_plum", "prune_plum", "sour_cherry", "sweet_cherry",
-    "chokecherry",
-}  # fmt: skip
 
 
 def unsweetened(batch: Batch) -> tuple[Finding, ...]:
@@ -128,7 +123,7 @@ def cautions(solved: Solved) -> tuple[Finding, ...]:
     if solved.process is not None:
         ids += SHELF_CAUTIONS
         half_pints = facts.jar(pot.batch.settings.jar).size_class == "half-pint"
-        timed = TIMED_FRUITS.intersection(part.fruit.key for part in pot.batch.fruits)
+        timed = any(part.fruit.like_timed_spread for part in pot.batch.fruits)
         if half_pints and timed and pot.batch.settings.own_process_min is None:
             ids.append("tested-time")
     else:
@@ -137,7 +132,7 @@ def cautions(solved: Solved) -> tuple[Finding, ...]:
         ids.append("calcium-water")
     if any(finding.kind == "meter" for finding in solved.verdict.findings):
         ids.append("meter")
-    if STONE_FRUITS.intersection(part.fruit.key for part in pot.batch.fruits):
+    if any(part.fruit.has_stone for part in pot.batch.fruits):
         ids.append("kernels")
     if pot.batch.pectin_kind == "standard" and pot.solids_percent < storage.FULL_SUGAR_PERCENT:
         ids.append("no-sugar-cut")

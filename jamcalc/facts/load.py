@@ -108,6 +108,8 @@ def fruit(key: str) -> Fruit:
         nutrients=Fixed({name: figure(one) for name, one in raw["nutrients"].items()}),
         us_jam_group=raw.get("us_jam_group"),
         note=raw.get("note", ""),
+        has_stone=raw.get("has_stone", False),
+        like_timed_spread=raw.get("like_timed_spread", False),
         note_may_wait=raw.get("note_may_wait", False),
         note_says=raw.get("note_says", ""),
     )

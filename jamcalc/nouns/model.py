@@ -137,6 +137,8 @@ class Fruit:
     nutrients: Mapping[str, Figure] = field(default_factory=dict, hash=False)
     us_jam_group: Literal[1, 2] | None = None  # 21 CFR 150.160
     note: str = ""
+    has_stone: bool = False  # with a kernel that releases cyanide when it is crushed
+    like_timed_spread: bool = False  # of the kind of the one low-sugar spread that a laboratory has timed
     note_may_wait: bool = False  # nobody is hurt without the note
     note_says: str = ""  # id of the caution that the note says as well
 

@@ -11,10 +11,11 @@ from dataclasses import replace
 
 from jamcalc import facts
 from jamcalc.answers import measuring, order_of_work, troubleshoot
-from jamcalc.answers.answer import answer, yield_of
+from jamcalc.answers.answer import answer
 from jamcalc.formula import ruling, storage
 from jamcalc.formula.assemble import put_together, title_of
 from jamcalc.formula.batch_acidity import lemon_for_shelf_g
+from jamcalc.formula.into_jars import yield_of
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved, solve
 from jamcalc.formula.swapping import LITTLE_ACID_G
