@@ -8,7 +8,9 @@ import pytest
 
 import jamcalc
 from jamcalc import facts
-from jamcalc.formula import assemble, dosing
+from jamcalc.chemistry import setting
+from jamcalc.chemistry.acidity import AcidPool
+from jamcalc.formula import assemble, batch_acidity, dosing
 from jamcalc.formula.solver import Solved, solve
 from jamcalc.nouns.model import Batch, Settings
 from jamcalc.nouns.outcome import BatchResult
@@ -36,6 +38,19 @@ def test_a_firmer_set_wants_more_calcium_for_each_gram_of_pectin(fruit: str) -> 
     soft, medium, firm = (calcium_mg_per_g(solve(batch(f"1 kg prepared {fruit}", firmness=each))) for each in ("soft", "medium", "firm"))
     assert soft / medium == pytest.approx(0.85, abs=0.02)
     assert firm / medium == pytest.approx(1.15, abs=0.02)
+
+
+def test_citrate_is_counted_in_the_water_of_the_pot() -> None:
+    """It holds calcium back from the pectin (NIST-46): 20 g of citric acid, 192.12 g/mol, in the water of a kilogram of plums."""
+    pool = AcidPool(acid_mol={"citric": 0.05, "malic": 0.1}, strong_ion_eq=0.05, water_kg=0.8)
+    assert batch_acidity.citrate_mol_per_kg_water(pool) == pytest.approx(0.0625)
+    assert batch_acidity.citrate_mol_per_kg_water(AcidPool(acid_mol={"malic": 0.1}, strong_ion_eq=0.05, water_kg=0.8)) == 0.0
+    solved = solve(batch("1 kg prepared plums", "20 g citric acid", "10 g calcium-set pectin"))
+    citrate = solved.pot.pool.acid_mol["citric"] / solved.pot.pool.water_kg
+    assert 20.0 * 0.9 / 192.12 < citrate < 20.0 / 192.12 / 0.8 + 0.02
+    wanted = setting.wanted_ratio(solved.pot.solids_percent, solved.pot.ph, citrate, "medium")
+    assert solved.calcium.wanted_mg == pytest.approx(wanted * 40.2 * 10.0, rel=0.005)
+    assert wanted > setting.wanted_ratio(solved.pot.solids_percent, solved.pot.ph, 0.0, "medium") * 1.05
 
 
 def test_the_cooks_own_calcium_water_is_counted_at_its_own_strength() -> None:

@@ -7,6 +7,7 @@ import itertools
 import os
 import random
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -96,6 +97,35 @@ def test_plain_cases(volume_ml: float, mix: tuple[tuple[str, int], ...]) -> None
 def test_four_more_jars_are_not_washed_for_a_teaspoon() -> None:
     jars = [Stock(jar="wide pint", count=9, fill_ml=477), Stock(jar="half-pint", count=9, fill_ml=239)]
     assert best_mix(2000, jars).jars == (("wide pint", 4),)  # 92 mL over; eight half-pints leave 88
+
+
+def stock(**fills_ml: float) -> list[Stock]:
+    return [Stock(jar=jar, count=9, fill_ml=ml) for jar, ml in fills_ml.items()]
+
+
+@pytest.mark.parametrize(("small_ml", "jars"), [(245.0, (("large", 1),)), (247.0, (("large", 1),)), (248.0, (("small", 2),))])
+def test_one_jar_more_must_put_away_a_tablespoon_more(small_ml: float, jars: tuple[tuple[str, int], ...]) -> None:
+    """15 mL (judgement). Of 500 mL one large jar leaves 20; two small ones must leave less than 5."""
+    assert best_mix(500.0, stock(large=480.0, small=small_ml)).jars == jars
+
+
+def test_of_mixes_that_are_alike_the_one_with_the_larger_jars_is_taken() -> None:
+    assert best_mix(500.0, stock(large=450.0, middle=250.0, small=50.0)).jars == (("large", 1), ("small", 1))
+
+
+@pytest.mark.parametrize(
+    ("low_ml", "expected_ml", "high_ml", "heat"),
+    [
+        (240.0, 480.0, 500.0, {"pint": 1, "half-pint": 1}),  # the half-pint is for the low end alone
+        (100.0, 240.0, 480.0, {"pint": 1, "half-pint": 1}),  # and here for what is expected
+        (480.0, 480.0, 500.0, {"pint": 1, "half-pint": 1}),  # a last spoon at the high end: the smallest jar that is left
+        (473.2, 473.2, 473.2, {"pint": 1}),
+    ],
+)
+def test_hot_are_the_jars_of_every_end(low_ml: float, expected_ml: float, high_ml: float, heat: dict[str, int]) -> None:
+    planned = plan(low_ml, expected_ml, high_ml, [replace(PINT, count=3), replace(HALF_PINT, count=2)])
+    assert dict(planned.heat) == heat
+    assert planned.short_ml == 0.0
 
 
 def cupboard(chosen: random.Random) -> list[Stock]:

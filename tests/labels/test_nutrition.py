@@ -156,6 +156,25 @@ def test_pectin_is_soluble_fiber() -> None:
     assert kcal == pytest.approx(21.6)
 
 
+@pytest.mark.parametrize("key", ["raspberry", "plum"])
+def test_seeds_and_skins_weigh_in_the_jar(key: str) -> None:
+    """Volumes add: water 0.9653, dissolved 1.5713 and fiber 1.2786 g/mL at 90 degC (Kell 1975; Choi and Okos 1986)."""
+    made, jar = batch_result({key: 1000}, {"sugar": 200}), facts.jar("half-pint")
+    solids = made.solids_percent.typical
+    fibre = 10 * facts.fruit(key).insoluble_percent.typical / made.yield_.mass_g.typical * 100
+    per_100_g_ml = (100 - solids - fibre) / 0.9653 + solids / 1.5713 + fibre / 1.2786
+    assert nutrition.net_weight_g(made, jar) == pytest.approx(jar.fill_ml.typical * 100 / per_100_g_ml, rel=5e-4)
+
+
+def test_a_fruit_of_her_own_with_more_sugar_than_carbohydrate_has_no_negative_rest() -> None:
+    made = batch_result({"plum": 900})
+    (part,) = made.batch.fruits
+    thin = {**part.fruit.nutrients, "carbohydrate_g": replace(part.fruit.nutrients["carbohydrate_g"], low=8.0, typical=8.0, high=8.0)}
+    own = replace(part, fruit=replace(part.fruit, nutrients=thin))
+    content = nutrition.composition(replace(made, batch=replace(made.batch, fruits=(own,))))
+    assert content.carbohydrate_g.typical >= content.sugars_g.typical
+
+
 @pytest.mark.parametrize(("solids_times", "mass_g"), [(1.0, None), (1.01, None), (1.5, "yield"), (0.5, "all")])
 def test_the_jam_weighs_no_less_than_its_yield_and_no_more_than_went_in(solids_times: float, mass_g: str | None) -> None:
     """What dissolved over the share of it that is dissolved, between the two."""
