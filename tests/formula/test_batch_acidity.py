@@ -126,6 +126,19 @@ def test_more_fruits_than_can_be_combined_are_still_answered_for() -> None:
     assert batch_acidity.uncertain_fruits(batch(grams)) == len(keys)
 
 
+@pytest.mark.parametrize("light", [True, False])
+def test_what_was_counted_is_taken_with_its_light_and_with_its_heavy_weight(light: bool) -> None:
+    """Rhubarb helps pears the less there is of it; of pears, counted, the more there are the worse."""
+    plain = batch({"pear": 600.0, "rhubarb": 400.0})
+    counted = tuple(
+        replace(part, light_times=0.5, heavy_times=1.6) if (part.fruit.key == "rhubarb") == light else part for part in plain.fruits
+    )
+    as_weighed = {"pear": 600.0, "rhubarb": 400.0 * 0.5} if light else {"pear": 600.0 * 1.6, "rhubarb": 400.0}
+    found = batch_acidity.high_side_ph(Sourables(batch=replace(plain, fruits=counted), sweetener_g=(), added_water_g=0.0))
+    assert found == pytest.approx(batch_acidity.high_side_ph(amounts(as_weighed)), abs=1e-4)
+    assert found > batch_acidity.high_side_ph(amounts({"pear": 600.0, "rhubarb": 400.0})) + 0.02
+
+
 def test_the_cautious_corners_count_on_weak_lemon_juice_only() -> None:
     legal, usual = (sum(batch_acidity.lemon_pool(each).acid_mol.values()) for each in ("weak", "typical"))  # type: ignore[arg-type]
     assert legal / usual == pytest.approx(4.5 / 5.0, rel=0.02)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -12,7 +13,7 @@ from jamcalc.chemistry import setting
 from jamcalc.chemistry.acidity import AcidPool
 from jamcalc.formula import assemble, batch_acidity, dosing
 from jamcalc.formula.solver import Solved, solve
-from jamcalc.nouns.model import Batch, Settings
+from jamcalc.nouns.model import Batch, FruitPart, Settings
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading import several
 
@@ -106,18 +107,20 @@ def test_water_left_is_never_less_than_nothing() -> None:
 # ---------------------------------------------------------------- acid
 
 
-def test_lemon_juice_goes_by_the_high_side_or_by_the_agencies_dose_whichever_is_more() -> None:
-    """Figs have a government dose, and go on no shelf untested: the dose for taste is not raised to it. What is fit and has one gets it."""
-    with_dose = [key for key in facts.keys("fruit") if facts.fruit(key).government_lemon_g_per_kg is not None]
-    assert with_dose
-    for key in with_dose:
-        fruit = facts.fruit(key)
-        assert fruit.government_lemon_g_per_kg is not None
-        solved = solve(batch(f"1 kg prepared {fruit.plural}"))
-        if solved.verdict.storage == "shelf":
-            assert solved.needed.lemon_g >= fruit.government_lemon_g_per_kg.typical
-        else:
-            assert solved.needed.lemon_g <= 60.0 + 1e-9
+@pytest.mark.parametrize(("printed", "dosed"), [(20.0, None), (100.0, 100.0), (150.0, 150.0), (151.0, 60.0)])
+def test_lemon_juice_goes_by_the_high_side_or_by_an_agencys_dose_whichever_is_more(printed: float, dosed: float | None) -> None:
+    """A fruit of somebody's own, with an agency's dose [g/kg]; over 150 g/kg the shelf is out of reach, and 60 is the most for taste."""
+    plum = facts.fruit("plum")
+    own = replace(plum, government_lemon_g_per_kg=replace(plum.potassium_mg, low=printed, typical=printed, high=printed))
+    part = FruitPart(fruit=own, as_bought_g=1000.0, grams=1000.0, form="prepared")
+    solved = solve(Batch(fruits=(part,), settings=Settings(draws=0)))
+    plain = solve(batch("1 kg prepared plums")).needed.lemon_g
+    assert 40.0 < plain < 80.0
+    if dosed == 60.0:
+        assert (solved.verdict.storage, solved.needed.lemon_g <= 60.0) == ("cold", True)
+    else:
+        assert solved.needed.lemon_g == pytest.approx(plain if dosed is None else dosed, rel=1e-3)
+        assert solved.verdict.storage == "shelf"
 
 
 @pytest.mark.parametrize(("written_g", "dosed_g"), [(0.0, 0.0), (25.0, 25.0), (90.0, 90.0)])

@@ -110,14 +110,15 @@ def test_one_jar_more_must_put_away_a_tablespoon_more(small_ml: float, jars: tup
 
 
 def test_of_mixes_that_are_alike_the_one_with_the_larger_jars_is_taken() -> None:
-    assert best_mix(500.0, stock(large=450.0, middle=250.0, small=50.0)).jars == (("large", 1), ("small", 1))
+    for larger in range(330, 460, 10):
+        assert best_mix(500.0, stock(large=larger, middle=250.0, small=500.0 - larger)).jars == (("large", 1), ("small", 1)), larger
 
 
 @pytest.mark.parametrize(
     ("low_ml", "expected_ml", "high_ml", "heat"),
     [
-        (240.0, 480.0, 500.0, {"pint": 1, "half-pint": 1}),  # the half-pint is for the low end alone
-        (100.0, 240.0, 480.0, {"pint": 1, "half-pint": 1}),  # and here for what is expected
+        (240.0, 473.2, 473.2, {"pint": 1, "half-pint": 1}),  # the half-pint is for the low end alone
+        (100.0, 240.0, 473.2, {"pint": 1, "half-pint": 1}),  # and here for what is expected
         (480.0, 480.0, 500.0, {"pint": 1, "half-pint": 1}),  # a last spoon at the high end: the smallest jar that is left
         (473.2, 473.2, 473.2, {"pint": 1}),
     ],
