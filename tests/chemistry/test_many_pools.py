@@ -40,8 +40,12 @@ def kinds(amounts: Sequence[float]) -> list[AcidPool]:
     return [each for each in found if 0.5 < bracketed(each) < 10.0]
 
 
+@pytest.mark.parametrize("settles", [True, False])
 @pytest.mark.parametrize("amounts", [AS_IN_JAM, NEXT_TO_NOTHING, (0.0, 1e-7, 0.02, 0.5)])
-def test_each_way_of_looking_for_ph_finds_the_same(amounts: Sequence[float]) -> None:
+def test_each_way_of_looking_for_ph_finds_the_same(amounts: Sequence[float], settles: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Newton's method, and the bracketed searches where it does not settle."""
+    if not settles:
+        monkeypatch.setattr(acidity.Balance, "ph", lambda *_: None)
     ones = kinds(amounts)
     assert len(ones) > 20
     wanted = [bracketed(each) for each in ones]
