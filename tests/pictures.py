@@ -19,6 +19,7 @@ from html import escape
 from pathlib import Path
 from unittest import mock
 
+import teaching_picture
 from rich.cells import cell_len
 from rich.text import Text
 
@@ -128,6 +129,7 @@ PICTURES: dict[str, Callable[[], str]] = {
     "batch.svg": lambda: screen(commands("batch")[0]),
     "fair-card.svg": lambda: printed(_card(kitchen_page=False)),
     "kitchen-page.svg": lambda: printed(_card(kitchen_page=True)),
+    "learning.svg": teaching_picture.drawn,
 }
 
 
