@@ -20,8 +20,7 @@ from jamcalc.pasted.told import Told
 from jamcalc.words.quantities import MOST_LINES
 from jamcalc.words.units import shown
 
-LONGEST_TITLE = 200  # characters, as in a recipe file; so are the next three
-LONGEST_STEP = 1000
+LONGEST_TITLE = 200  # characters, as in a recipe file; so are the next two
 MOST_STEPS = 60
 MOST_EXTRAS = 30
 NOTES_SHOWN = 5  # of which the answer speaks; all of them stand in the recipe
@@ -183,7 +182,7 @@ class Page:
             self._note(row)
         elif not self._told(row, alone=True):
             self._told(row)
-            self.steps += [(row.number, piece) for piece in _pieces(row.text)]
+            self.steps += [(row.number, piece) for piece in sayings.pieces(row.text)]
 
     # ------------------------------------------------------------ what a row is
 
@@ -198,6 +197,8 @@ class Page:
 
     def _take(self, row: Row, read: ingredients.Read) -> None:
         self.listed.add(row.number)
+        if any(line.role == "acid" and line.text in {other.text for other in self.lines} for line in read.lines):
+            self.problem(row.number, f'"{shown(row.text)}" stands here twice: add the two up, or take one out')
         self.lines += read.lines
         if read.extra:
             self.extras.append(read.extra)
@@ -251,7 +252,12 @@ class Page:
     def recipe(self, name: str) -> Recipe:
         """The recipe of the page; what is wrong with the whole of it is noted."""
         if not self.lines and not self.problems:
-            self.problem(0, 'no ingredient: write a title, then an ingredient a row, such as "3 lb plums"')
+            such_as = 'a title, then an ingredient a row, such as "3 lb plums"'
+            for number, text in self.notes:
+                if prose.has_amount(text):
+                    self.problem(number, f'"{shown(text)}" does not begin with its amount: write {such_as}')
+            if not self.problems:
+                self.problem(0, f"no ingredients: it is not TOML, and plain text is {such_as}")
         if len(self.steps) > MOST_STEPS:
             self.problem(self.steps[MOST_STEPS][0], f"more than {MOST_STEPS} steps: join some")
         title, told = self.title[1] if self.title else "", self.told
@@ -326,15 +332,3 @@ def _is_sentence(row: Row) -> bool:
     return (begins and (len(words) > 1 or row.text[-1] == ".")) or (
         len(words) > 3 and row.text[-1] in ".!" and bool({*words} & {*listed["sentence"]})
     )
-
-
-def _pieces(text: str) -> list[str]:
-    """A step in pieces of at most its length, parted between sentences."""
-    pieces = [""]
-    for sentence in re.split(r"(?<=[.!?])\s+", text):
-        for piece in [sentence[at : at + LONGEST_STEP] for at in range(0, len(sentence), LONGEST_STEP)]:
-            if len(pieces[-1]) + len(piece) + 1 > LONGEST_STEP:
-                pieces.append(piece)
-            else:
-                pieces[-1] = f"{pieces[-1]} {piece}".strip()
-    return pieces

@@ -27,6 +27,7 @@ _LOW_SUGAR = re.compile(
     r"\b(?:low|lower|less|no|reduced|without|free of|added)[ -](?:added[ -])?(?:sugar|sweetener)\b|\bsugar[ -]free\b|\bsugarless\b"
 )
 _UNIT_DOT = re.compile(r"\b(lbs?|ozs?|tsps?|tbsps?|tbs|pts?|qts?|gals?|pkgs?|approx|fl|doz|c)\.", re.IGNORECASE)
+_PART_OF = re.compile(r"\b(?:of the|of your|rest|remaining|other|half)\b")
 _FRUIT_BUTTER = re.compile(r"(?<=\w )butter(?= *$| *[(,:-])")
 
 
@@ -114,11 +115,14 @@ def _added(plain: str, known: Listed) -> list[str]:
     """Things that a sentence puts in and nobody knows."""
     found = []
     for adding in _adding().finditer(plain):
+        before = ""
         for word in _objects(plain[adding.end() :]):
-            if not _is_known(word, known):
+            thins = word == "water" and before != "calcium" and adding[0] in word_list("thinning") and _is_of_pot(plain)
+            if (thins and "water" not in known.keys) or not _is_known(word, known):
                 found.append(
                     f'"{shown(word)}" goes in here and is not among the ingredients: add it there with its amount, or say it otherwise'
                 )
+            before = word
     return found
 
 
@@ -182,6 +186,11 @@ def _measured(plain: str) -> Iterator[tuple[Amount, str, str, str]]:
         yield amount, plain[: start.start()], rest, piece
 
 
+def has_amount(text: str) -> bool:
+    """Whether an amount of a kitchen unit stands anywhere in a text."""
+    return any(next(_measured(_readable(sentence, "notes")), None) for sentence in sentences(text))
+
+
 def is_vessel(text: str) -> bool:
     """Whether a row that begins with an amount is of a pot or jars: "6-quart pot"."""
     plain = re.sub(r"(?<=[0-9])-(?=[a-z])", " ", in_figures(plain_of(text)))
@@ -215,13 +224,20 @@ def _amounts(plain: str, known: Listed) -> list[str]:
         elif not of and (behind := re.search(r"([a-z-]+) ?[:,(=\u2013-]+ ?$", before)) and not _is_known(behind[1], known):
             found.append(f'"{shown(behind[1])}" has an amount here and is not among the ingredients: add it there, or take it out')
         elif of[:1] == ["water"] and "water" not in known.keys:
-            if not any(word in plain for word in word_list("rinsing")):
+            if _is_of_pot(plain):
                 found.append(f'"{said}" is not among the ingredients: add it there, or take it out')
         elif any(not _is_known(word, known) for word in of):
             found.append(f'"{said}" is not among the ingredients: add it there with its amount, or take it out')
+        elif of and _too_little_acid(amount, of, known) and not _PART_OF.search(plain):
+            found.append(f'"{said}" is less than is listed: list what goes in, or write "of the" before the name for a part of it')
         elif of and _too_much(amount, of, known):
             found.append(f'"{said}" is more than is listed: write the whole amount among the ingredients')
     return found
+
+
+def _is_of_pot(plain: str) -> bool:
+    """Whether water in a sentence goes to the jam, and not to jars or skins."""
+    return not any(word in plain for word in word_list("rinsing"))
 
 
 def _too_much(amount: Amount, of: Sequence[str], known: Listed) -> bool:
@@ -235,6 +251,14 @@ def _too_much(amount: Amount, of: Sequence[str], known: Listed) -> bool:
         if mine is not None and held and all(each is not None for each in theirs):
             return mine > SAME * sum(each for each in theirs if each is not None)
     return False
+
+
+def _too_little_acid(amount: Amount, of: Sequence[str], known: Listed) -> bool:
+    """Whether a step measures less of an acid than is listed: which of the two is in the pot?"""
+    words = [word for word in of if is_of(word, known.line_words)]
+    acids = [line for line in known.lines if line.role == "acid" and all(is_of(word, set(forms(words_of(line.strict)))) for word in words)]
+    listed_ml = sum(line.amount.ml or 0.0 for line in acids)
+    return bool({*words} & word_list("acids")) and amount.ml is not None and 0.0 < amount.ml * SAME < listed_ml
 
 
 def _more(plain: str, known: Listed) -> list[str]:

@@ -12,8 +12,6 @@ from typing import IO
 
 from jamcalc.errors import RecipeError
 from jamcalc.nouns.model import Recipe
-from jamcalc.pasted.page import Page
-from jamcalc.pasted.rows import rows_of
 from jamcalc.reading import recipefile, textfile
 
 _KEY_ROW = re.compile(r"""^\s*(?:["']?([A-Za-z_]+)["']?\s*=|\[\[?\s*([A-Za-z_]+)\s*\]?\]\s*(?:#.*)?$)""", re.MULTILINE)
@@ -35,7 +33,7 @@ def read(where: str | PathLike[str] | IO[bytes] | IO[str]) -> Recipe:
 
 def is_toml(text: str) -> bool:
     """Whether a text is a recipe file, or one that is torn: it holds one of the keys, in its own row with what it is."""
-    if "\0" in text or not text.strip():
+    if "\0" in text:
         return True
     rows = [next(filter(None, found.groups()), "") for found in _KEY_ROW.finditer(text)]
     if any(key in recipefile.KEYS for key in rows):
@@ -53,6 +51,9 @@ def from_text(text: str, name: str = "recipe") -> Recipe:
     ------
     RecipeError : rows that cannot be read, all of them listed, in their order
     """
+    from jamcalc.pasted.page import Page  # a recipe file need not load it
+    from jamcalc.pasted.rows import rows_of
+
     if text.count("\n") > textfile.MOST_LINES:
         raise RecipeError([f"{name}: more than {textfile.MOST_LINES} lines"])
     rows, problems = rows_of(text)

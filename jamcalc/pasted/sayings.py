@@ -17,6 +17,7 @@ from jamcalc.words.spoken import plainly
 from jamcalc.words.units import shown
 
 LONGEST_YIELD = 60  # characters, as in a recipe file
+LONGEST_STEP = 1000  # likewise
 PARTS = ("ingredients", "steps", "notes")
 _WORD = re.compile(r"\b[a-z]{3,8}\b(?:-(?=[a-z]))?", re.IGNORECASE)
 _SENTENCE = re.compile(r"(?<=[a-z)0-9]{2})[.!?;]+(?:\s+|$)|(?<=[a-z]\")[.!?;]+(?:\s+|$)", re.IGNORECASE)
@@ -224,3 +225,15 @@ def kind(title: str) -> str:
     """jam, jelly, butter or spread, by the last such word of the title."""
     found = re.findall(r"\b(jam|jelly|butter|spread)s?\b", title.lower())
     return found[-1] if found else "jam"
+
+
+def pieces(text: str) -> list[str]:
+    """A step in pieces of at most its length, parted between sentences."""
+    found = [""]
+    for sentence in re.split(r"(?<=[.!?])\s+", text):
+        for piece in [sentence[at : at + LONGEST_STEP] for at in range(0, len(sentence), LONGEST_STEP)]:
+            if len(found[-1]) + len(piece) + 1 > LONGEST_STEP:
+                found.append(piece)
+            else:
+                found[-1] = f"{found[-1]} {piece}".strip()
+    return found

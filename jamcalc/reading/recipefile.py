@@ -126,7 +126,7 @@ def _shipped(name: str) -> Path:
     if name in known:
         return _folder() / f"{name}.toml"
     near = _near(name.removesuffix(".toml"), known, 3)
-    hint = f"near: {', '.join(near)}" if near else "write the path of a .toml file"
+    hint = f"near: {', '.join(near)}" if near else "write the path of a recipe file"
     raise UnknownItem(f"{_shown(name)}: no such file, and no recipe of that name comes with the program; {hint}", near)
 
 

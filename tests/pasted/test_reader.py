@@ -230,7 +230,8 @@ def test_what_is_unseen_hides_nothing() -> None:
         "Serve: stir in onions first.",
         "Add carrots (2 cups).", "Carrots: 2 cups.", "Quux: 2 cups", "Put quux in the pot.", "Add 1/4 lb butter.",
         "Add a half-cup of cream.",
-        "Sprinkle with 3 tablespoons cinnamon.", "Add garlic cloves.", "Stir in the bell pepper flakes and peppers.",
+        "Add water until it is thin.", "Add 2 tbsp lemon juice.", "Sprinkle with 3 tablespoons cinnamon.", "Add garlic cloves.",
+        "Stir in the bell pepper flakes and peppers.",
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("head", ["", "Method\n"])
@@ -420,6 +421,17 @@ def test_jars_that_the_answer_is_not_for_are_asked_about() -> None:
 def test_another_way_to_close_jars_is_told(row: str) -> None:
     said = [finding.text for finding in reader.from_text(f"Plum jam\n{PLUMS}\n{row}").taken]
     assert any("Row 8" in text and "boiling water" in text for text in said)
+
+
+def test_a_text_without_ingredients_says_what_to_write() -> None:
+    assert "no ingredients" in problems("Plum jam")[0]
+    assert "no ingredients" in problems("")[0]
+    assert rows(problems("<h1>Plum jam</h1>\n<li>3 lb plums</li>\n<li>1/2 cup honey</li>")) == [2, 3]
+
+
+def test_an_acid_that_stands_twice_is_asked_about() -> None:
+    assert rows(problems(f"Plum jam\n{PLUMS}1/2 cup bottled lemon juice\n")) == [7]
+    assert reader.from_text(f"Plum jam\n{PLUMS}\nAdd 2 tbsp of the lemon juice, then the rest of it.\n").steps
 
 
 def test_one_text_is_one_recipe() -> None:
