@@ -288,6 +288,7 @@ class Amount:
     ml: float | None = None
     count: float | None = None
     text: str = ""
+    units: tuple[str, ...] = ()  # in which it is said, by our own names for them (words/units)
     light_g: float | None = None  # None: as heavy as `grams`
     heavy_g: float | None = None
 

@@ -231,7 +231,8 @@ def _taken(number: float, each: Figure, g: float, text: str, line: str, note: st
         mass, ends = f"{typical / 1000:.1f} kg", f"{low / 1000:.1f} to {high / 1000:.1f} kg"
     between = "" if low == high else f"; as bought it weighs {ends}: weigh it, and write the weight"
     said = f"{text[0].upper()}{text[1:]}{f' ({note})' if note else ''}: taken as {pounds}{mass}{between}."
-    amount = Amount(grams=typical, text=f"{typical:.0f} g", light_g=low if low < high else None, heavy_g=high if low < high else None)
+    light, heavy = (low, high) if low < high else (None, None)
+    amount = Amount(grams=typical, text=f"{typical:.0f} g", units=("gram",), light_g=light, heavy_g=heavy)
     return amount, Finding(id="weigh", kind="know", text=said, sources=each.sources)
 
 

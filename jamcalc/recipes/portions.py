@@ -7,7 +7,7 @@ Called by `scaling`.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from jamcalc import facts
@@ -23,7 +23,14 @@ from jamcalc.words.units import read_amount, read_number, shown
 
 DOSE_OFF = 0.05  # pectin and calcium water: within 5 % of the computed amount, else weighed (common practice)
 SAME = 1e-9  # below this two amounts differ by rounding of floats only
-VOLUMES_ML = {"mL": 1.0, "tsp": measures.TSP_ML, "tbsp": 3 * measures.TSP_ML, "cup": measures.CUP_ML, "cups": measures.CUP_ML}
+POUNDS = frozenset({"pound", "ounce"})
+US_VOLUMES = frozenset({"teaspoon", "tablespoon", "fluid_ounce", "cup", "pint", "quart", "gallon"})
+VOLUMES = {
+    "milliliter": ("mL", 1.0),
+    "teaspoon": ("tsp", measures.TSP_ML),
+    "tablespoon": ("tbsp", 3 * measures.TSP_ML),
+    "cup": ("cup", measures.CUP_ML),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,7 +52,7 @@ def scaled_row(old: Line, new: Line, factor: float) -> ScaledRow:
         item=read_amount(old.strict)[1],
         role=old.role,
         tested_text=old.amount.text,
-        exact_text=old.amount.text if factor == 1 else exact_text(exact, new.amount.text),
+        exact_text=old.amount.text if factor == 1 else exact_text(exact, new.amount.units[0]),
         measure_text=new.amount.text,
         off_percent=round(100 * (ratio(new.amount, exact) - 1), 2) + 0.0,
     )
@@ -59,7 +66,7 @@ def scaled_rows(tested: Sequence[Line], lines: Sequence[Line], factor: float) ->
 def multiplied(amount: Amount, factor: float) -> Amount:
     """The amount times the factor, before any rounding."""
     grams, ml, count = (None if value is None else value * factor for value in (amount.grams, amount.ml, amount.count))
-    return Amount(grams=grams, ml=ml, count=count)
+    return Amount(grams=grams, ml=ml, count=count, units=amount.units)
 
 
 def portion(line: Line, factor: float) -> Line:
@@ -69,7 +76,7 @@ def portion(line: Line, factor: float) -> Line:
     if line.amount.light_g is not None:
         return counted_portion(line, factor)
     exact, item = multiplied(line.amount, factor), read_amount(line.strict)[1]
-    new = read_line(f"{measure_text(exact, line.amount.text, line.role)} {item}")
+    new = read_line(f"{measure_text(exact, line.role)} {item}")
     if line.role in ("pectin", "calcium water") and abs(ratio(new.amount, exact) - 1) > DOSE_OFF:
         return read_line(f"{_finer_text(line.role, exact)} {item}")
     return new
@@ -95,8 +102,7 @@ def together(line: Line, pots: int) -> Line:
     """The line as many times as there are pots, with nothing rounded: the pots sum to the whole."""
     if line.amount.light_g is not None:
         return counted_portion(line, pots)
-    amount, item = read_amount(line.strict)
-    return read_line(f"{unrounded_text(multiplied(line.amount, pots), amount.text, line.role)} {item}")
+    return read_line(f"{unrounded_text(multiplied(line.amount, pots), line.role)} {read_amount(line.strict)[1]}")
 
 
 def extra_portion(extra: str, factor: float, pots: int = 1) -> str:
@@ -107,9 +113,9 @@ def extra_portion(extra: str, factor: float, pots: int = 1) -> str:
         amount, item = read_amount(extra)
     except InputError:
         return extra  # "1 cinnamon stick"
-    text = amount.text if factor == 1 else measure_text(multiplied(amount, factor), amount.text)
+    text = amount.text if factor == 1 else measure_text(multiplied(amount, factor))
     if pots > 1:
-        text = unrounded_text(multiplied(read_amount(text)[0], pots), text)
+        text = unrounded_text(multiplied(read_amount(text)[0], pots))
     return f"{text} {item}".strip()
 
 
@@ -147,33 +153,33 @@ def extra_findings(tested: Sequence[str], scaled: Sequence[str], factor: float) 
     return found
 
 
-def measure_text(amount: Amount, like: str, role: Role = "fruit") -> str:
-    """An amount as a kitchen measures it, in the kind of unit of `like`; an acid is never rounded down."""
+def measure_text(amount: Amount, role: Role = "fruit") -> str:
+    """An amount as a kitchen measures it, in the kind of unit in which it was said; an acid is never rounded down."""
     up = role == "acid"
     if amount.count is not None:
-        return f"{measures.fraction(amount.count, 8)} {_packet_word(amount.count, like)}"
+        return _packets(amount, measures.fraction(amount.count, 8))
     if amount.grams is not None:
-        return measures.grams_text(_upwards(amount.grams)) if up else weight_text(amount.grams, like)
+        return measures.grams_text(_upwards(amount.grams)) if up else weight_text(amount.grams, amount.units)
     assert amount.ml is not None
-    if _metric(like):
+    if _metric(amount):
         return measures.metric(amount.ml, never_less=up).text
     if role in ("pectin", "calcium water"):
         return measures.teaspoons(amount.ml / measures.TSP_ML).text
     return (measures.up if up else measures.nearest)(amount.ml).text
 
 
-def unrounded_text(amount: Amount, like: str, role: Role = "fruit") -> str:
+def unrounded_text(amount: Amount, role: Role = "fruit") -> str:
     """A sum of kitchen measures as it is: to the eighth of a teaspoon and the quarter ounce, in decimals where it is none of them."""
     if amount.count is not None:
-        return f"{measures.fraction(amount.count, 8)} {_packet_word(amount.count, like)}"
+        return _packets(amount, measures.fraction(amount.count, 8))
     if amount.grams is not None:
         quarters = amount.grams / measures.OUNCE_G * 4
-        if ("lb" in like or "oz" in like) and _whole(quarters):
+        if POUNDS.intersection(amount.units) and _whole(quarters):
             pounds, left = divmod(round(quarters), 64)
             return " ".join([f"{pounds} lb"] * bool(pounds) + [f"{measures.fraction(left / 4, 4)} oz"] * bool(left))
         return f"{amount.grams:.10g} g"
     assert amount.ml is not None
-    if _metric(like):
+    if _metric(amount):
         return f"{amount.ml:.10g} mL"
     eighths = amount.ml / measures.TSP_ML * 8
     if not _whole(eighths):
@@ -192,8 +198,10 @@ def _whole(number: float) -> bool:
     return abs(number - round(number)) < 1e-6
 
 
-def _packet_word(count: float, like: str) -> str:
-    return ("pouch" if "pouch" in like else "packet") + ("" if count <= 1 else "es" if "pouch" in like else "s")
+def _packets(amount: Amount, count: str) -> str:
+    """A count of packets or pouches, with its noun."""
+    one, many = ("pouch", "pouches") if "pouch" in amount.units else ("packet", "packets")
+    return f"{count} {one if (amount.count or 0.0) <= 1 else many}"
 
 
 def _finer_text(role: Role, amount: Amount) -> str:
@@ -209,9 +217,9 @@ def _upwards(grams: float) -> float:
     return math.ceil(grams * tenths - 1e-9) / tenths
 
 
-def weight_text(grams: float, like: str) -> str:
+def weight_text(grams: float, units: Collection[str]) -> str:
     """Pounds and ounces where the recipe has them and they are fine enough, else grams to half a percent."""
-    if "lb" in like or "oz" in like:
+    if POUNDS.intersection(units):
         text = measures.pounds_text(grams)
         if abs((read_amount(text)[0].grams or 0.0) / grams - 1) <= 0.02:
             return text
@@ -219,25 +227,26 @@ def weight_text(grams: float, like: str) -> str:
     return f"{round(grams / step) * step} g" if grams >= 100 else measures.grams_text(grams)
 
 
-def _metric(like: str) -> bool:
+def _metric(amount: Amount) -> bool:
     """Millilitres, or a cup and spoon of another country: those go on in millilitres."""
-    return like.endswith(("mL", " L")) or "metric" in like or "imperial" in like
+    return not US_VOLUMES.issuperset(amount.units)
 
 
-def exact_text(amount: Amount, measure: str) -> str:
+def exact_text(amount: Amount, unit: str) -> str:
     """The exact amount to three figures, in the unit with which its measure begins."""
     if amount.count is not None:
-        return f"{amount.count:.3g} {_packet_word(amount.count, measure)}"
-    unit = next(word for word in measure.split() if word.isalpha())
-    if unit in ("lb", "oz", "g"):
-        grams = _grams(amount)
-        ounces = grams / measures.OUNCE_G
-        return measures.grams_text(grams) if unit == "g" else f"{ounces / 16:.3g} lb" if unit == "lb" else f"{ounces:.3g} oz"
+        return _packets(amount, f"{amount.count:.3g}")
+    if unit == "gram":
+        return measures.grams_text(_grams(amount))
+    if unit in POUNDS:
+        ounces = _grams(amount) / measures.OUNCE_G
+        return f"{ounces / 16:.3g} lb" if unit == "pound" else f"{ounces:.3g} oz"
     assert amount.ml is not None
-    number = amount.ml / VOLUMES_ML[unit]
-    if unit == "mL" and number >= 100:
-        return f"{number:.0f} mL"
-    return f"{number:.3g} {unit.removesuffix('s') if float(f'{number:.3g}') <= 1 else unit}"
+    word, each_ml = VOLUMES[unit]
+    said = f"{amount.ml / each_ml:.3g}"
+    if unit == "milliliter":
+        return f"{amount.ml:.0f} mL" if amount.ml >= 100 else f"{said} mL"
+    return f"{said} {word}s" if unit == "cup" and float(said) > 1 else f"{said} {word}"
 
 
 def ratio(new: Amount, old: Amount) -> float:

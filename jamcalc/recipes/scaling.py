@@ -217,7 +217,7 @@ def _all_together(recipe: Recipe, text: str, findings: list[Finding]) -> tuple[t
         raise InputError(f'"{shown(text)}" of which fruit? Write each, such as "4 cups mashed plums", or one weight for all')
     bought = [fruit_part(line) for line in recipe.lines if line.role == "fruit"]
     factor = amount.grams / sum(part.as_bought_g for part in bought)
-    shares = ", ".join(f"{weight_text(part.as_bought_g * factor, amount.text)} {part.fruit.plural}" for part in bought)
+    shares = ", ".join(f"{weight_text(part.as_bought_g * factor, amount.units)} {part.fruit.plural}" for part in bought)
     findings.append(
         Finding(id="fruit-together", kind="know", text=f"{amount.text} is read as all the fruit together, as bought: {shares}.")
     )
@@ -239,7 +239,7 @@ def _left_over(recipe: Recipe, on_hand: tuple[Line, ...], factor: float) -> tupl
         share = 1 - factor * need[line.item] / have[line.item]
         if share > SLACK:
             left = multiplied(line.amount, share)
-            text = f"{measure_text(left, line.amount.text)} {read_amount(line.strict)[1]}"
+            text = f"{measure_text(left)} {read_amount(line.strict)[1]}"
             found.append(LeftOver(item=line.item, grams=have[line.item] * share, text=text))
     return tuple(found)
 

@@ -168,7 +168,7 @@ def read_amount(text: str) -> tuple[Amount, str]:
     value, words, end = read_number(line, 0)
     unit, end = _unit(line, end, words)
     total, base = _base(value, unit, line)
-    said = [f"{words} {_spoken(unit, value)}"]
+    said, units = [f"{words} {_spoken(unit, value)}"], [unit]
     previous, before = unit, value
     while (joint := _JOIN.match(line, end)) and joint.end() < len(line):
         value, words, end = read_number(line, joint.end())
@@ -183,6 +183,7 @@ def read_amount(text: str) -> tuple[Amount, str]:
             )
         total += more
         said.append(f"{words} {_spoken(unit, value)}")
+        units.append(unit)
         previous, before = unit, value
     _check_size(total, base, line)
     rest = line[end:].strip()
@@ -192,6 +193,7 @@ def read_amount(text: str) -> tuple[Amount, str]:
         ml=total if base == "milliliter" else None,
         count=total if base == "packet" else None,
         text=amount_text,
+        units=tuple(units),
     )
     return amount, rest[3:] if rest.lower().startswith("of ") else rest
 
