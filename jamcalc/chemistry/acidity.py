@@ -134,8 +134,8 @@ class Balance:
         self.activities = activities
         self.strength: Number = 0.1 if activities else 0.0
 
-    def charges(self, over_h: Number) -> tuple[Number, Number, Number, Number, Number]:
-        """As `_charges` has them, at the ionic strength held now."""
+    def charges(self, over_h: Number, *, capacity: bool = True) -> tuple[Number, Number, Number, Number, Number]:
+        """As `_charges` has them, at the ionic strength held now; the buffer capacity may be left out where it is not asked for."""
         return _charges(self.acids, over_h, self.strength)
 
     def settle(self, squares: Number, hydrogen: Number, hydroxide: Number, within: float = SETTLED) -> bool:
@@ -148,7 +148,7 @@ class Balance:
         """Surplus of positive charge [eq/kg water] at this pH: positive means that the true pH is higher."""
         over_h = 10.0**ph
         for _ in range(MOST_ROUNDS):
-            charge, squares, _, hydrogen, hydroxide = self.charges(over_h)
+            charge, squares, _, hydrogen, hydroxide = self.charges(over_h, capacity=False)
             if not self.activities or self.settle(squares, hydrogen, hydroxide, within):
                 break
         return self.strong_ion + hydrogen - hydroxide - charge
@@ -165,10 +165,9 @@ class Balance:
             charge, squares, capacity, hydrogen, hydroxide = self.charges(10.0**ph)
             free = hydrogen + hydroxide
             step = (self.strong_ion + hydrogen - hydroxide - charge) / (LN_10 * (capacity + free))
-            step = smaller(step, MOST_STEP)
-            step = -smaller(-step, MOST_STEP)
+            step = -smaller(-smaller(step, MOST_STEP), MOST_STEP)
             ph = ph + step
-            if self.settle(squares, hydrogen, hydroxide, within) and settled(ph, ph - step, within):
+            if self.settle(squares, hydrogen, hydroxide, within) and settled(step, 0.0, within):
                 return ph
         return None
 
@@ -251,7 +250,7 @@ def pool_titratable_eq(pool: AcidPool, ph: float) -> float:
 def smaller(one: Number, other: Number) -> Number:
     """The smaller of two, for numbers and arrays alike."""
     if isinstance(one, float):
-        return min(one, other)
+        return other if other < one else one  # quicker than min, and like it leaves what is no number as it is
     import numpy
 
     return numpy.minimum(one, other)

@@ -15,7 +15,6 @@ from jamcalc.chemistry.acidity import (
     LOWEST_POT_PH,
     MOST_ROUNDS,
     SETTLED,
-    START_PH,
     STRONGEST,
     WATER_ION_PRODUCT,
     AcidPool,
@@ -26,6 +25,7 @@ from jamcalc.chemistry.acidity import (
     stability,
 )
 
+HIGH_START_PH = 3.9  # where a search for the highest begins: what is dosed for the shelf lies there
 NEXT_TO_NOTHING = 1e-30  # eq per g
 LAST_CHANGE = 1e-5  # mol/kg; the ionic strength at one pH settles by a factor of ten or more a round, so that what is left is under SETTLED
 
@@ -81,13 +81,13 @@ class _Many(Balance):
         shares = counted[1:] / (1.0 + counted[0])
         return shares.reshape(2, *self.moles.shape), g / over_h, WATER_ION_PRODUCT * over_h * g
 
-    def charges(self, over_h: Number) -> tuple[Number, Number, Number, Number, Number]:
+    def charges(self, over_h: Number, *, capacity: bool = True) -> tuple[Number, Number, Number, Number, Number]:
         """As `Balance` has them of one solution."""
         shares, hydrogen, hydroxide = self.dissociated(over_h)
         held = self.moles * shares
         charge, squares = held.sum(1) / self.water
-        capacity = squares - (held[0] * shares[0]).sum(0) / self.water
-        return charge, squares, capacity, hydrogen, hydroxide
+        buffers = squares - (held[0] * shares[0]).sum(0) / self.water if capacity else 0.0
+        return charge, squares, buffers, hydrogen, hydroxide
 
     def one(self, place: int) -> AcidPool:
         """One of the pools."""
@@ -105,7 +105,7 @@ def highest_of_each(groups: Sequence[AcidPool]) -> list[float]:
     import numpy
 
     many = _Many(groups)
-    ph = many.ph(START_PH)
+    ph = many.ph(HIGH_START_PH)
     if ph is None:
         ph = numpy.array([pool_ph(many.one(place)) for place in range(len(many.ions))])
     highest = numpy.maximum.reduceat(ph, many.begins).tolist()

@@ -11,9 +11,10 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from jamcalc.nouns.learned import Learned
+if TYPE_CHECKING:
+    from jamcalc.nouns.learned import Learned
 
 Role = Literal["fruit", "sweetener", "acid", "pectin", "calcium water", "liquid", "other"]
 Form = Literal["as bought", "prepared", "frozen", "mashed", "chopped", "whole", "juice"]
@@ -358,6 +359,10 @@ class FruitKind:
     grams: float
     heavy_g: float
 
+    def __hash__(self) -> int:
+        """By what differs most, which is quick: pools of acid are kept by it."""
+        return hash((self.fruit.key, self.grams))
+
 
 @dataclass(frozen=True, kw_only=True)
 class SweetenerPart:
@@ -401,6 +406,12 @@ class Settings:
     draws: int = 4000
 
 
+def _nothing_learned() -> Learned:
+    from jamcalc.nouns.learned import Learned  # what is only looked up needs none
+
+    return Learned()
+
+
 @dataclass(frozen=True, kw_only=True, repr=False)
 class Batch:
     """What goes in the pot. `None` for pectin or calcium water: the program doses it."""
@@ -426,7 +437,7 @@ class Batch:
     keep: Storage | None = None  # what a recipe itself says
     keep_weeks: float | None = None  # in the refrigerator, by the recipe itself
     freezes: bool | None = None  # False: must not be frozen; None: nothing is said
-    learned: Learned = field(default_factory=Learned)  # what the batch book teaches of this kitchen and these fruits
+    learned: Learned = field(default_factory=_nothing_learned)  # what the batch book teaches of this kitchen and these fruits
     source_text: str = ""
     stated_yield: str = ""  # in the recipe's own words
     findings: tuple[Finding, ...] = ()
