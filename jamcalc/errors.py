@@ -15,6 +15,11 @@ Anything else that escapes is a defect of the program.
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
 MOST_PROBLEMS = 8  # of one file that are told; of more than these it says how many
 
 
@@ -43,6 +48,12 @@ class RecipeError(InputError):
         """The first problems, a line for each, and how many more there are."""
         more = len(self.problems) - MOST_PROBLEMS
         return self.problems[:MOST_PROBLEMS] + ([f"and {more} more"] if more > 0 else [])
+
+
+def at_once(problems: Sequence[JamcalcError]) -> JamcalcError:
+    """Several problems as one error that tells each of them once, a line each; one alone as it is."""
+    lines = list(dict.fromkeys(line for problem in problems for line in str(problem).split("\n")))
+    return problems[0] if len(lines) == 1 or len(problems) == 1 else RecipeError(lines)
 
 
 class BookError(InputError):

@@ -5,16 +5,16 @@ None always means "not given": the kitchen file's, the recipe's or the usual one
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from functools import wraps
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial, wraps
 from types import FunctionType
 from typing import ParamSpec, TypeVar, cast
 
 from jamcalc import facts
-from jamcalc.errors import InputError, OptionError, UnknownItem
+from jamcalc.errors import BookError, InputError, JamcalcError, OptionError, UnknownItem, at_once
 from jamcalc.nouns.model import Batch, Firmness, Reading, Settings, Storage, UnitSystem
-from jamcalc.reading import lines
-from jamcalc.reading.readings import read_reading
+from jamcalc.reading import lines, several
+from jamcalc.reading.readings import jars_wanted, of_its_kind, read_reading
 from jamcalc.words import quantities
 from jamcalc.words.lists import either
 from jamcalc.words.units import shown
@@ -32,7 +32,7 @@ SPOON_MG = (3.0, 500.0)  # weaker than a fifth of the usual is hardly calcium wa
 
 
 def refuse_unknown(function: Callable[Given, Answer]) -> Callable[Given, Answer]:
-    """The function as it is, but an option that it does not have is an OptionError: one line that says which it has."""
+    """The function as it is, but every problem of a call is told at once, and an option that it does not have is an OptionError."""
     plain = cast(FunctionType, function)
     options = tuple(plain.__kwdefaults__ or ())
     known = {*options, *plain.__code__.co_varnames[: plain.__code__.co_argcount]}
@@ -42,9 +42,57 @@ def refuse_unknown(function: Callable[Given, Answer]) -> Callable[Given, Answer]
         for name in given:
             if name not in known:
                 raise OptionError(f'{plain.__name__} has no option "{shown(name)}": it takes {", ".join(options)}')
-        return function(*args, **given)
+        words = [each for each in args[0] if isinstance(each, str)] if args and isinstance(args[0], (list, tuple)) else []
+        return all_told(lambda: function(*args, **given), given, words)
 
     return call
+
+
+def all_told(call: Callable[[], Answer], given: Mapping[str, object], words: Sequence[str] = ()) -> Answer:
+    """What a call gives; where it cannot read something, every problem of these options and lines in one error, a line each.
+
+    Parameters
+    ----------
+    call : what is to be done; given : options of an api call by their names, None where not given; words : ingredient lines
+
+    Raises
+    ------
+    InputError, UnknownItem : of one problem the error itself, of several a RecipeError
+    """
+    try:
+        return call()
+    except (InputError, UnknownItem) as error:
+        if isinstance(error, (OptionError, BookError)):
+            raise
+        raise at_once([error, *problems_of(given, words)]) from None
+
+
+def problems_of(given: Mapping[str, object], words: Sequence[str] = ()) -> list[JamcalcError]:
+    """What cannot be read of options and ingredient lines, each looked at by itself."""
+    checks: list[Callable[[], object]] = []
+    if words and given.get("want") is None and given.get("parts") is None:
+        checks.append(lambda: several.read_lines(list(words)))
+    one_setting: Callable[..., object] = settings_from  # each by its own name, of whatever type was given
+    checks += [partial(one_setting, **{name: value}) for name, value in given.items() if name in SETTINGS and value is not None]
+    checks.append(lambda: sweetener_key(cast("str | None", given.get("sweetener"))))
+    checks += [partial(read_reading, each) for each in _said(given, "reading")]
+    checks += [partial(jars_wanted, of_its_kind(each, "half-pint")) for each in _said(given, "want")]
+    if on_hand := [of_its_kind(each, "half-pint") for each in _said(given, "on_hand")]:
+        from jamcalc.kitchen import plan
+
+        checks.append(lambda: plan.read_jars(on_hand))
+    found: list[JamcalcError] = []
+    for check in checks:
+        try:
+            check()
+        except (InputError, UnknownItem) as error:
+            found.append(error)
+    return found
+
+
+def _said(given: Mapping[str, object], name: str) -> list[str]:
+    value = given.get(name)
+    return [each for each in (value if isinstance(value, (list, tuple)) else [value]) if isinstance(each, str)]
 
 
 def refuse_idle(batch: Batch) -> None:
@@ -94,6 +142,9 @@ def settings_from(
         acid=usual.acid if acid is None else _acid(text("acid", acid)),
         draws=usual.draws if draws is None else _draws(draws),
     )
+
+
+SETTINGS = tuple(cast(FunctionType, settings_from).__kwdefaults__ or ())
 
 
 def readings_from(reading: str | Sequence[str] | None) -> tuple[Reading, ...]:

@@ -13,7 +13,7 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
-from jamcalc.errors import InputError, NotPossible
+from jamcalc.errors import InputError, NotPossible, at_once
 from jamcalc.screens.output import book_file, common, ended, ending, json_text, kitchen, plain_text, recipe, say, show, title_of, write
 from jamcalc.words.complaint import complain
 from jamcalc.words.units import shown
@@ -26,6 +26,11 @@ if TYPE_CHECKING:
 
 def run(command: str, options: SimpleNamespace) -> int:
     """Run one command; returns its exit code."""
+    if options.problems:
+        from jamcalc.api import choices
+
+        words = options.words if command == "batch" else ()
+        raise at_once([*options.problems, *choices.problems_of(vars(options), words)])
     try:
         return _command(command)(options)
     except NotPossible as error:
@@ -94,11 +99,13 @@ def batch(options: SimpleNamespace) -> int:
 def check(options: SimpleNamespace) -> int:
     """A recipe exactly as written."""
     from jamcalc import api
+    from jamcalc.api import choices
 
     _check_keep(options)
     kind = ending(options, (".toml", ".json", ".txt"))
-    written = api.recipe_from(_written(options))
-    result = api.check(written, reading=options.reading, found=options.found, **common(options, kitchen(options)))
+    how = {"reading": options.reading, **common(options, kitchen(options))}
+    written = choices.all_told(lambda: api.recipe_from(_written(options)), how)
+    result = api.check(written, found=options.found, **how)
 
     def recipe_text() -> str:
         from jamcalc.recipes import to_recipe
@@ -128,6 +135,7 @@ def _written(options: SimpleNamespace) -> Recipe | list[str]:
 def scale(options: SimpleNamespace) -> int:
     """A recipe up or down."""
     from jamcalc import api
+    from jamcalc.api import choices
 
     _check_keep(options)
     kind = ending(options, (".toml", ".json", ".txt"))

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from types import SimpleNamespace
 from typing import NamedTuple
 
-from jamcalc.errors import InputError
+from jamcalc.errors import InputError, at_once
 from jamcalc.words.lists import either
 
 HELP_WIDTH = 79  # columns
@@ -86,12 +86,13 @@ class Command(NamedTuple):
     sample: str = ""  # a good use, for the help and for whoever gives no word
 
     def read(self, typed: Sequence[str]) -> SimpleNamespace:
-        """Options and words in any order; `--` ends the options.
+        """Options and words in any order; `--` ends the options. `problems` holds what is wrong with values of options, an error each.
 
         Raises
         ------
         InputError : one line that says which word is wrong and what to write instead
         """
+        problems: list[InputError] = []
         found: dict[str, list[str]] = {}
         words: list[str] = []
         rest = iter(typed)
@@ -102,12 +103,20 @@ class Command(NamedTuple):
                 words.append(word)
             else:
                 option, text = self._option(word, rest)
+                try:
+                    text = option.checked(text) if option.value else text
+                except InputError as error:
+                    problems.append(error)
+                    continue
                 if option.value and option.name in found and not option.many:
-                    raise InputError(f"{option.name} stands twice: write it once")
+                    problems.append(InputError(f"{option.name} stands twice: write it once"))
                 found.setdefault(option.name, []).append(text)
-        self._check_words(words)
+        try:
+            self._check_words(words)
+        except InputError as error:
+            raise at_once([*problems, error]) from None
         values = {option.attribute: _value(option, found.get(option.name)) for option in self.options}
-        return SimpleNamespace(words=words, typed=[self.name, *typed], **values)
+        return SimpleNamespace(words=words, typed=[self.name, *typed], problems=problems, **values)
 
     def _option(self, word: str, rest: Iterator[str]) -> tuple[Option, str]:
         """The option that a word names, and its value, taken from the same word or the next."""
@@ -123,7 +132,7 @@ class Command(NamedTuple):
             text = next(rest, "--")
             if is_option(text):
                 raise InputError(f"{option.name} needs a value: write {option.sample()}")
-        return option, option.checked(text)
+        return option, text
 
     def _check_words(self, words: list[str]) -> None:
         if len(words) < self.least:

@@ -7,10 +7,9 @@ means is read by lines. Called by api and the guide.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 
 from jamcalc import facts
-from jamcalc.errors import InputError, JamcalcError, RecipeError, UnknownItem
+from jamcalc.errors import InputError, JamcalcError, RecipeError, UnknownItem, at_once
 from jamcalc.nouns.model import Line
 from jamcalc.reading.lines import read_line
 from jamcalc.words.forms import name_and_forms
@@ -43,16 +42,9 @@ def read_lines(words: list[str]) -> tuple[Line, ...]:
             read += _lines_of(word)
         except (InputError, UnknownItem) as error:
             problems.append(error)
-    _tell(problems)
-    return tuple(read)
-
-
-def _tell(problems: Sequence[JamcalcError]) -> None:
-    """Raise one problem as it is, and several together."""
-    if len(problems) == 1:
-        raise problems[0]
     if problems:
-        raise RecipeError(list(dict.fromkeys(text for error in problems for text in str(error).split("\n"))))
+        raise at_once(problems)
+    return tuple(read)
 
 
 def _lines_of(text: str) -> tuple[Line, ...]:
@@ -87,7 +79,8 @@ def _lines_of(text: str) -> tuple[Line, ...]:
             read.append(read_line(group))
         except (InputError, UnknownItem) as error:
             problems.append(_of_each(group) or error)
-    _tell(problems)
+    if problems:
+        raise at_once(problems)
     return tuple(read)
 
 
