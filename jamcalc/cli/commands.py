@@ -135,7 +135,6 @@ def _written(options: SimpleNamespace) -> Recipe | list[str]:
 def scale(options: SimpleNamespace) -> int:
     """A recipe up or down."""
     from jamcalc import api
-    from jamcalc.api import choices
 
     _check_keep(options)
     kind = ending(options, (".toml", ".json", ".txt"))

@@ -11,7 +11,6 @@ from collections.abc import Callable, Collection, Hashable, Iterable, Mapping
 from typing import Any, TypeVar
 
 from jamcalc.errors import InputError
-from jamcalc.facts import preserved
 
 Named = TypeVar("Named", bound=Hashable)
 Table = Mapping[str, Any]
@@ -44,6 +43,8 @@ def rare(readings: Iterable[str], kinds: Collection[str], held: Table) -> tuple[
 
     Raises InputError for a name that stands for different things, and for a fruit of which nothing is held.
     """
+    from jamcalc.facts import preserved  # only the unlucky pay for it
+
     for reading in readings:
         entry = asked(reading, held)
         if entry and entry["kind"] in kinds:
@@ -64,6 +65,13 @@ def rare(readings: Iterable[str], kinds: Collection[str], held: Table) -> tuple[
         if why := preserved.refusal(reading, held) or no_fruit(reading, held):
             raise InputError(why)
     return None
+
+
+def put_up(name: str) -> tuple[str, ...]:
+    """The name of fruit that was canned or frozen with sugar in our words; nothing for any other."""
+    from jamcalc.facts import preserved  # only the unlucky pay for it
+
+    return tuple(filter(None, (preserved.in_our_words(name),)))
 
 
 def no_fruit(name: str, held: Table) -> str:

@@ -13,7 +13,7 @@ from functools import cache
 from itertools import groupby
 
 from jamcalc.errors import InputError, UnknownItem
-from jamcalc.facts import misnamed, preserved
+from jamcalc.facts import misnamed
 from jamcalc.facts.load import KINDS, Kind, fruit, table
 from jamcalc.nouns.model import Finding
 from jamcalc.words.units import shown
@@ -81,7 +81,7 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
     if len(name) <= NAME_LIMIT:
         if item := _known(readings, kinds):
             return item
-        readings = (*filter(None, (preserved.in_our_words(readings[0]),)), *readings)
+        readings = (*misnamed.put_up(readings[0]), *readings)
         if item := _known(readings[:1], kinds):
             return item
         if found := misnamed.rare(readings, kinds, table("names")):

@@ -15,7 +15,6 @@ from jamcalc.reading.lines import read_line
 from jamcalc.words.forms import name_and_forms
 from jamcalc.words.quantities import MAX_LINES
 from jamcalc.words.units import MAX_TEXT, read_amount, shown
-from jamcalc.words.wording import is_amount_alone
 
 MOST_TEXT = 2_000  # characters of several lines in one
 # What may part two lines: never a comma between digits, which is no separator.
@@ -56,6 +55,8 @@ def _lines_of(text: str) -> tuple[Line, ...]:
             return (read_line(text),)
         except (InputError, UnknownItem):
             pass
+    from jamcalc.words.wording import is_amount_alone  # only where something parts the text
+
     groups: list[str] = []
     separator = ""
     for piece in _PARTED.split(text):
