@@ -16,6 +16,7 @@ from jamcalc.words.phrases import ph_tenths
 FIRST_PH, LAST_PH = 2.8, 5.0
 TYPE_PT, SMALL_PT = 9.5, 8.5
 CHART_PT = 76.0  # how high the scale and the curve are
+SMALL_CHART_PT = 60.0  # the scale with one bar
 JAR_PT = (15.0, 21.0)
 JAR_GAP_PT = 3.5
 MOST_JARS_DRAWN = 60

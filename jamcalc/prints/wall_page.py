@@ -118,7 +118,10 @@ def _end(sheet: Sheet, small_pt: float) -> list[str]:
         found = f'<h2 class="label">For this batch</h2><p dir="auto">{html(paragraph(" ".join(sheet.found)), small_pt)}</p>'
         parts.append(f'<section class="found" style="font-size:{small_pt}pt">{found}</section>')
     warned = "".join(f'<b class="whole">{html(finished(text))}</b> ' for text in sheet.warnings)
-    care = (f"<p>{warned}</p>" if warned else "") + "".join(f"<p>{html(paragraph(text))}</p>" for text in sheet.care)
+    if sheet.close:
+        care = f"<p>{warned}{html(paragraph(' '.join(sheet.care)))}</p>"
+    else:
+        care = (f"<p>{warned}</p>" if warned else "") + "".join(f"<p>{html(paragraph(text))}</p>" for text in sheet.care)
     parts += [_charts(sheet), f'<section class="care" style="font-size:{small_pt}pt">{care}</section>']
     return [*parts, f'<section class="write">{"".join(_ask(label, value) for label, value in sheet.asks)}</section>']
 
@@ -204,6 +207,7 @@ def _charts(sheet: Sheet) -> str:
     lemon = any("lemon" in row.name for row in sheet.rows if row.role == "acid")
     after = "as measured" if measured else "with lemon juice" if lemon else "with its acid"
     bars = [("fruit alone", acidity.ph_before_lemon), (after, acidity.ph)] if sour else [("this batch", acidity.ph)]
+    bars = bars[-1:] if sheet.small else bars
     decides = result.standing != "tested" and (result.storage == "shelf" or any(each.kind == "meter" for each in result.findings))
     width = sheet.width - (CURVE_PT + 12.0 if sheet.curve is not None else 0.0)
     scale = drawing.ph_scale(bars, width, shelf_ph=storage.SHELF_HIGH_SIDE_PH, reading_ph=storage.SHELF_READING_PH, decides=decides)

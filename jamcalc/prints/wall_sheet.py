@@ -41,7 +41,7 @@ META_PT = 196.0  # standing, jars and altitude, beside the title
 GLANCE_PT = 150.0
 CURVE_PT = 178.0
 TICK_PT = 11.4  # 4 mm
-OVER_SEVERAL_PT = 11.0  # of steps that run over several pages
+SIZES_OVER_THE_PAGE_PT = (14.0, 13.0, 12.0, 11.0)  # of steps that run over several pages
 ASCENT = 0.9  # of a line above its foot, on which the box stands
 BOX_PT = 14.5  # a line with a box to tick in it, however small its type
 STEP_SIZES_PT = (14, 13.5, 13, 12.5, 12, 11.5, 11, 10.5, 10, 9.5, 9, 8.5, 8)
@@ -68,6 +68,8 @@ class Sheet:
     width: float
     height: float
     ends: bool = True  # the drawings, cautions and blanks are on it
+    close: bool = False  # warnings and cautions run together in one paragraph
+    small: bool = False  # of the drawings no more than the scale with the batch on it
 
 
 def made_sheet(
@@ -140,25 +142,37 @@ def title_size(sheet: Sheet) -> float:
 
 
 def sides(whole: Sheet) -> list[Sheet]:
-    """The page, or where its steps are more than one holds, as many as it takes: amounts on the first, drawings and care on the last.
+    """The page with steps that can be read from the stove; where it has no room for them, the cautions run together, then the drawings
+    are smaller, then it goes on over the page: amounts on the first, drawings and care on the last. A recipe that two pages do not hold
+    in the largest type has smaller.
 
     Raises InputError where the amounts alone are more than a page holds.
     """
-    if largest(STEP_SIZES_PT, whole.height, lambda each: _height(whole, each)) is not None:
-        return [whole]
+    for page in (whole, replace(whole, close=True), replace(whole, close=True, small=True, curve=None)):
+        if _height(page, STEP_SIZES_PT[0]) <= page.height:
+            return [page]
+    if largest(STEP_SIZES_PT, whole.height, lambda each: _height(replace(whole, steps=(), ends=False), each)) is None:
+        step_size(whole)  # the amounts alone are too many: says so
+    for size in SIZES_OVER_THE_PAGE_PT:
+        pages = _over_pages(whole, size)
+        if len(pages) <= 2:
+            break
+    return [replace(side, meta=(*side.meta, f"page {number} of {len(pages)}")) for number, side in enumerate(pages, 1)]
+
+
+def _over_pages(whole: Sheet, size: float) -> list[Sheet]:
+    """As many pages as steps of a size take."""
     out = [replace(whole, steps=(), ends=False)]
     for step in whole.steps:
         longer = replace(out[-1], steps=(*out[-1].steps, step))
-        if _height(longer, OVER_SEVERAL_PT) <= whole.height:
+        if _height(longer, size) <= whole.height:
             out[-1] = longer
         else:
             out.append(replace(whole, rows=(), steps=(step,), ends=False))
     last = replace(out[-1], ends=True)
-    if _height(last, OVER_SEVERAL_PT) <= whole.height:
-        out[-1] = last
-    else:
-        out.append(replace(whole, rows=(), steps=()))
-    return [replace(side, meta=(*side.meta, f"page {number} of {len(out)}")) for number, side in enumerate(out, 1)]
+    if _height(last, size) <= whole.height:
+        return [*out[:-1], last]
+    return [*out, replace(whole, rows=(), steps=())]
 
 
 def step_size(sheet: Sheet) -> float:
@@ -205,8 +219,11 @@ def _height(sheet: Sheet, size: float) -> float:
         )
         work += (max(0.0, BLANK_PT - size * LEADING) if blanks else 0.0) + (4.0 if step.kind == "process" else 0.0)
     found = block([" ".join(sheet.found)], small, sheet.width) + 12.0 if sheet.found else 0.0
-    charts = 13.0 + drawing.CHART_PT
-    care = block(sheet.care, small, sheet.width) + (small * LEADING if sheet.warnings else 0.0)
+    charts = 13.0 + (drawing.SMALL_CHART_PT if sheet.small else drawing.CHART_PT)
+    if sheet.close:
+        care = block([" ".join((*sheet.warnings, *sheet.care))], small, sheet.width) + small * LEADING  # the warnings are wider, in bold
+    else:
+        care = block(sheet.care, small, sheet.width) + (small * LEADING if sheet.warnings else 0.0)
     end = [found, charts, care, BLANK_PT + 2.0] if sheet.ends else []
     parts = [header, max(pot, glance) if sheet.rows else 0.0, work, *end]
     return sum(parts) + GAP_PT * (len([part for part in parts if part]) - 1)

@@ -23,6 +23,7 @@ from label_sample import batch_result
 
 from jamcalc import api
 from jamcalc.errors import InputError
+from jamcalc.kitchen.household import Kitchen, Pot
 from jamcalc.labels import card, lemon_curve
 from jamcalc.labels.card import CardRequest
 from jamcalc.nouns import model
@@ -238,6 +239,13 @@ FITTING = {kind: that_fit(kind, EVERY_CARD) for kind in ("card", "recipe", "fron
 LONG_STEPS = tuple(f"{number}. " + "Stir hard and scrape the bottom of the pot until the boil is back. " * 3 for number in range(12))
 
 
+LOADED = api.batch(
+    ["9 lb strawberries"], sweetener="honey", altitude="4300 ft",
+    kitchen=Kitchen(jars_on_hand=(("half-pint", 30),), canner_holds=(("jar", 7),), pots=(Pot(quarts=20.0),)),
+)  # fmt: skip
+assert LOADED.kitchen is not None
+
+
 def documents() -> dict[str, str]:
     weighed = [replace(each, net_weight="net weight about 250 g (8.8 oz)") for each in FITTING["front"]]
     weighed = [each if that_fit("front", [each]) else FITTING["front"][0] for each in weighed]
@@ -258,6 +266,7 @@ def documents() -> dict[str, str]:
         "kitchen-letter": wall_page.kitchen_html(BLEND, card=made("blend")),
         "kitchen-found": wall_page.kitchen_html(TALKATIVE, card=card.content(TALKATIVE, CardRequest())),
         "kitchen-a4": wall_page.kitchen_html(long, card=card.content(long, CardRequest()), paper="a4"),
+        "kitchen-loads": wall_page.kitchen_html(LOADED, card=card.content(LOADED, CardRequest()), loads=LOADED.kitchen.most_loads),
         **walls,
     }
 
@@ -284,12 +293,12 @@ def leaves(seen: dict[str, tuple[Printed, list[Leaf]]]) -> dict[str, list[Leaf]]
     return {name: measured for name, (_, measured) in seen.items()}
 
 
-KITCHEN = ("kitchen-letter", "kitchen-found", "kitchen-a4", *(f"kitchen-{number}" for number in range(8)))
+KITCHEN = ("kitchen-letter", "kitchen-found", "kitchen-a4", "kitchen-loads", *(f"kitchen-{number}" for number in range(8)))
 SIZES = {
     "card": (360, 216), "recipe": (360, 216), "front": (216, 144), "gift": (270, 144), "lid": (144, 72), "sheet-letter": (612, 792),
     "sheet-a4": (595, 842), "sheet-fronts": (612, 792), **dict.fromkeys(KITCHEN, (612, 792)), "kitchen-a4": (595, 842),
 }  # fmt: skip
-PAGES = {**dict.fromkeys(("sheet-a4", "sheet-fronts", *KITCHEN), 1), "kitchen-a4": 2}
+PAGES = {**dict.fromkeys(("sheet-a4", "sheet-fronts", *KITCHEN), 1), "kitchen-a4": 2, "kitchen-0": 2, "kitchen-7": 2, "kitchen-loads": 2}
 
 
 @pytest.mark.parametrize("name", list(SIZES))
@@ -391,7 +400,24 @@ def test_the_kitchen_page_is_set_as_large_as_it_allows(prints: dict[str, Printed
     assert list(tops.values()) == sorted(tops.values())
 
 
+@pytest.mark.parametrize("name", ["kitchen-0", "kitchen-7", "kitchen-loads"])
+def test_steps_can_be_read_from_the_stove(prints: dict[str, Printed], name: str) -> None:
+    """A word of the steps in 14 pt stands in a line 14 pt high or more, the measuring step too: what has no room goes over the page."""
+    heights = [word.bottom - word.top for page in [prints[name]] for word in page.words if word.text in ("Boil", "Measure:", "Wash")]
+    assert heights
+    assert min(heights) >= 14.0
+
+
+def test_each_load_has_its_own_blanks(prints: dict[str, Printed], leaves: dict[str, list[Leaf]]) -> None:
+    assert LOADED.kitchen is not None
+    text = "".join(prints["kitchen-loads"].pages)
+    assert LOADED.kitchen.most_loads > 1
+    assert text.count(squeezed("in at")) == text.count(squeezed("out at")) == LOADED.kitchen.most_loads
+    blanks = [blank for leaf in leaves["kitchen-loads"] for blank in leaf.blanks]
+    assert len(blanks) >= 2 * LOADED.kitchen.most_loads
+
+
 def test_the_measuring_step_has_its_blanks(prints: dict[str, Printed]) -> None:
-    text = prints["kitchen-0"].pages[0]
+    text = "".join(prints["kitchen-0"].pages)
     for value in ("Measure:", "4.20 or lower", "pH 4 and 7 buffers", "again", "20 min", "your reading", "over 4.2: cold", "this batch"):
         assert squeezed(value) in text, value
