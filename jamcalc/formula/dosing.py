@@ -186,7 +186,7 @@ def _lemon_g(amounts: Sourables, regime: Regime) -> float:
     if regime.for_shelf:
         return max(floor_g, _shelf_dose_g(amounts, sour_enough=regime.sour_enough))
     for_taste_g = batch_acidity.lemon_for_taste_g(amounts, storage.TASTE_PH, storage.MOST_TASTE_LEMON_G_PER_KG)
-    return max(floor_g, storage.lemon_for_taste_g(for_taste_g, batch_acidity.fruit_g(batch)))
+    return max(floor_g, storage.taste_dose_g(for_taste_g, batch_acidity.fruit_g(batch)))
 
 
 def _shelf_dose_g(amounts: Sourables, *, sour_enough: bool) -> float:
@@ -196,7 +196,7 @@ def _shelf_dose_g(amounts: Sourables, *, sour_enough: bool) -> float:
         most_g_per_kg = LOOK_BEYOND * storage.MOST_LEMON_G_PER_KG
         found = batch_acidity.lemon_for_shelf_g(amounts, most_g_per_kg)
         high_side_g = most_g_per_kg * batch_acidity.fruit_g(amounts.batch) / 1000.0 if found is None else found
-    return storage.lemon_for_shelf_g(high_side_g, batch_acidity.government_lemon_g(amounts.batch))
+    return storage.shelf_dose_g(high_side_g, batch_acidity.government_lemon_g(amounts.batch))
 
 
 def lemon_in_lines_g(batch: Batch) -> float:

@@ -320,12 +320,12 @@ def _not_in_the_canner(jar_bar: Finding | None, altitude_refused: str | None, he
     return tuple(findings)
 
 
-def lemon_for_shelf_g(high_side_g: float, government_g: float) -> float:
+def shelf_dose_g(high_side_g: float, government_g: float) -> float:
     """Bottled lemon juice for the shelf [g]: the larger of what brings the high side to 4.00 and a government dose."""
     return max(high_side_g, government_g)
 
 
-def lemon_for_taste_g(wanted_g: float, fruit_g: float) -> float:
+def taste_dose_g(wanted_g: float, fruit_g: float) -> float:
     """Bottled lemon juice for set and taste alone [g]: at most 60 g per kg of fruit."""
     return min(wanted_g, most_taste_lemon_g(fruit_g))
 

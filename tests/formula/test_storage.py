@@ -216,15 +216,15 @@ def test_a_tested_recipe_is_not_above_jar_altitude_or_a_reading() -> None:
 
 
 def test_for_the_shelf_the_larger_dose_counts() -> None:
-    assert storage.lemon_for_shelf_g(50.0, 0.0) == storage.lemon_for_shelf_g(50.0, 40.0) == 50.0
-    assert storage.lemon_for_shelf_g(50.0, 70.0) == storage.lemon_for_shelf_g(0.0, 70.0) == 70.0
-    assert storage.lemon_for_shelf_g(0.0, 0.0) == 0.0
+    assert storage.shelf_dose_g(50.0, 0.0) == storage.shelf_dose_g(50.0, 40.0) == 50.0
+    assert storage.shelf_dose_g(50.0, 70.0) == storage.shelf_dose_g(0.0, 70.0) == 70.0
+    assert storage.shelf_dose_g(0.0, 0.0) == 0.0
 
 
 def test_for_taste_no_more_than_is_pleasant() -> None:
-    assert storage.lemon_for_taste_g(20.0, 1000.0) == 20.0
-    assert storage.lemon_for_taste_g(90.0, 1000.0) == 60.0
-    assert storage.lemon_for_taste_g(90.0, 2000.0) == 90.0
+    assert storage.taste_dose_g(20.0, 1000.0) == 20.0
+    assert storage.taste_dose_g(90.0, 1000.0) == 60.0
+    assert storage.taste_dose_g(90.0, 2000.0) == 90.0
 
 
 @pytest.mark.parametrize(
