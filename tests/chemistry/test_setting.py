@@ -229,6 +229,8 @@ def test_a_set_changes_its_name_half_way_between_two_doses(share, expected, cred
 def test_calcium_under_half_sets_nothing_and_under_four_fifths_a_soft_set_at_best(times, expected):
     wanted = setting.wanted_ratio(20.0, 3.3, 0.05, "medium")
     assert setting.strength(1.5 * DEMAND, 0.0, 20.0, times * wanted, wanted) == expected
+    assert setting.strength(1.5 * DEMAND, 0.0, 20.0, 0.5 * wanted, wanted) == "soft"  # just half is not under half
+    assert setting.strength(1.5 * DEMAND, 0.0, 20.0, 0.82 * wanted, wanted) == "firm"
 
 
 @pytest.mark.parametrize("solids", [0.0, 20.0, 45.0, 65.0, 80.0])

@@ -44,6 +44,18 @@ def test_a_fruit_line_in_grams(text: str, bought_g: float, ready_g: float) -> No
     assert part.as_bought_g >= part.grams
 
 
+def test_what_was_counted_keeps_its_light_and_its_heavy_end() -> None:
+    """As shares of the typical weight, so that peel and stones change nothing in them; what was weighed has one weight."""
+    line = lines.read_line("6 medium plums")
+    assert line.amount.grams and line.amount.light_g and line.amount.heavy_g  # noqa: PT018
+    part = assemble.fruit_part(line)
+    assert part.light_times == pytest.approx(line.amount.light_g / line.amount.grams)
+    assert part.heavy_times == pytest.approx(line.amount.heavy_g / line.amount.grams)
+    assert part.light_times < 1.0 < part.heavy_times
+    weighed = assemble.fruit_part(lines.read_line("3 lb plums"))
+    assert (weighed.light_times, weighed.heavy_times) == (1.0, 1.0)
+
+
 def test_whole_berries_fill_more_cups() -> None:
     mashed, whole = (assemble.fruit_part(lines.read_line(f"4 cups {form} strawberries")).grams for form in ("mashed", "whole"))
     assert 1.3 < mashed / whole < 2.0

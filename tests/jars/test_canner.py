@@ -13,6 +13,7 @@ from jamcalc import facts
 from jamcalc.errors import NotPossible
 from jamcalc.jars.canner import Load, capacity, load_findings, loads, pots_needed
 from jamcalc.nouns.model import Jar
+from jamcalc.words.measures import CUP_ML
 
 MINUTES = {"half-pint": 20, "pint": 30}  # 3,001 to 6,000 ft
 USUAL = {"half-pint": 12, "pint": 8}
@@ -48,6 +49,7 @@ def test_capacity(holds: tuple[tuple[str, int], ...], expected: dict[str, int]) 
         ({"half_pint": 12, "pint": 2}, [((("pint", 2),), 30), ((("half-pint", 12),), 20)]),  # riding along would save nothing
         ({"half_pint": 8, "pint": 9}, [((("pint", 8),), 30), ((("pint", 1), ("half-pint", 8)), 30)]),
         ({"quarter_pint": 3, "half_pint": 2}, [((("half-pint", 2), ("quarter-pint", 3)), 20)]),
+        ({"quarter_pint": 3, "wide_half_pint": 2}, [((("wide-half-pint", 2), ("quarter-pint", 3)), 20)]),  # the larger first
         ({"three_quarter_pint": 2}, [((("three-quarter-pint", 2),), 30)]),
     ],
 )
@@ -103,6 +105,28 @@ def test_pots(cups: float, volume_ml: float, pots: tuple[float, ...], potfuls: i
     planned = pots_needed(cups, volume_ml, pots, calcium_set=True)
     assert (planned.potfuls, planned.pots_that_hold_one, [f.id for f in planned.findings]) == (potfuls, holding, ids)
     assert planned.mashed_cups_each * potfuls == pytest.approx(cups)
+
+
+@pytest.mark.parametrize(
+    ("cups", "volume_ml", "source"),
+    [
+        (12.1, 3600, "LM-PACKER-QUESTIONS"),
+        (8, 3900, "POT-ROOM"),
+        (20, 3700, "LM-PACKER-QUESTIONS"),
+        (13, 12000, "POT-ROOM"),
+        (13, 3900, "POT-ROOM"),  # two by either
+    ],
+)
+def test_why_it_takes_several_pots_is_the_reason_that_asks_for_more_of_them(cups: float, volume_ml: float, source: str) -> None:
+    finding = next(each for each in pots_needed(cups, volume_ml, (8.0, 4.0), calcium_set=True).findings if each.id == "pots")
+    assert finding.sources == (source,)
+
+
+@pytest.mark.parametrize(("pot_quarts", "full"), [(8.0, False), (7.99, True)])
+def test_a_pot_that_is_a_third_full_is_not_more_than_a_third_full(pot_quarts: float, full: bool) -> None:
+    third_ml = 8.0 * 4.0 * CUP_ML / 3.0
+    found = [each.id for each in pots_needed(6.0, third_ml, (pot_quarts,), calcium_set=True).findings]
+    assert found == (["full-pot"] if full else [])
 
 
 def test_full_sugar_jam_foams() -> None:
