@@ -174,6 +174,7 @@ def test_jars_to_heat_cover_the_high_end():
     assert count.heat == 6
     assert filling.count_jars(0.9 * 237, 1.02 * 237, 1.12 * 237, 237).heat == 2
     assert filling.count_jars(10 * 237, 11.5 * 237, 12.65 * 237, 237).heat == 13
+    assert filling.count_jars(5.0 * 237, 5.0 * 237, 5.0 * 237, 237).heat == 6  # one more than will be full, however sure it is
     for tenths in range(1, 200):
         spread = filling.yield_range(tenths * 23.7)
         heat = filling.count_jars(spread.low, spread.typical, spread.high, 237).heat
@@ -183,6 +184,7 @@ def test_jars_to_heat_cover_the_high_end():
 
 def test_full_jars_and_the_rest():
     assert filling.full_jars(1000, 237) == (4, 52)
+    assert filling.full_jars(948, 237) == (4, 0)
     assert filling.full_jars(4 * 0.1 + 0.2, 0.1)[0] == 6  # six tenths that a float makes a little less
     full, rest = filling.full_jars(100, 237)
     assert (full, rest) == (0, 100)

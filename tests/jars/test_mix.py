@@ -196,6 +196,13 @@ def test_rounds_that_are_alike_are_searched_once(monkeypatch: pytest.MonkeyPatch
     assert len(set(made.expected_rounds)) == 1
 
 
+@pytest.mark.parametrize("cut_short", ["low_mix", "expected_mix", "high_mix"])
+def test_a_plan_is_the_best_only_where_each_of_its_mixes_is(cut_short: str) -> None:
+    planned = plan(900, 1000, 1100, [PINT, HALF_PINT])
+    assert planned.best
+    assert not replace(planned, **{cut_short: replace(planned.low_mix, best=False)}).best
+
+
 def test_a_kitchen_of_a_few_kinds_is_searched_to_the_end() -> None:
     assert all(best_mix(ml, [HALF_PINT, PINT, QUARTER]).best for ml in (0, 500, 2050, 100_000))
 
