@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import random
 from dataclasses import replace
 from typing import Any
 
@@ -124,6 +125,22 @@ def test_more_fruits_than_can_be_combined_are_still_answered_for() -> None:
     pool = amounts(grams).cautious_pool()
     assert len(pool.strong_ion_eq) == 2**batch_acidity.MOST_COMBINED
     assert batch_acidity.uncertain_fruits(batch(grams)) == len(keys)
+
+
+def test_more_choices_than_can_be_combined_are_no_milder_for_it() -> None:
+    """Six fruits that were counted are twelve choices, two too many: none of 300 ways to take them lies above what is answered."""
+    keys, light, heavy = ("pear", "apricot", "plum", "strawberry", "rhubarb", "cranberry"), 0.6, 1.5
+    plain = batch(dict.fromkeys(keys, 150.0))
+    counted = replace(plain, fruits=tuple(replace(part, light_times=light, heavy_times=heavy) for part in plain.fruits))
+    bound = batch_acidity.high_side_ph(Sourables(batch=counted, sweetener_g=(), added_water_g=0.0))
+    draw, found = random.Random(12), []
+    for _ in range(300):
+        readings = tuple(
+            Reading(item=key, titratable_percent=getattr(facts.fruit(key).titratable_percent, draw.choice(("low", "high")))) for key in keys
+        )
+        found.append(batch_acidity.high_side_ph(amounts({key: 150.0 * draw.choice((light, heavy)) for key in keys}, readings)))
+    assert max(found) <= bound + 1e-3
+    assert max(found) > bound - 0.1  # and it is not far off
 
 
 @pytest.mark.parametrize("light", [True, False])
