@@ -21,6 +21,8 @@ import jamcalc
 from jamcalc.book.basis import KEY
 from jamcalc.book.entries import FruitOf, Kept, Papers, Used
 from jamcalc.book.store import Book
+from jamcalc.formula import taught
+from jamcalc.formula.solver import NO_FLOOR
 from jamcalc.nouns.learned import Learned, OfFruit, Taught
 from jamcalc.nouns.outcome import BatchResult
 
@@ -147,7 +149,7 @@ class Saying:
 def teachings(draw: st.DrawFn) -> Learned:
     """Anything at all, within what a book could ever come to say and beyond."""
 
-    def taught(low: float, high: float) -> Taught | None:
+    def made_up(low: float, high: float) -> Taught | None:
         if draw(st.booleans()):
             return None
         sd = draw(st.floats(0.01, 2.0))
@@ -158,14 +160,14 @@ def teachings(draw: st.DrawFn) -> Learned:
     fruits = tuple(
         OfFruit(
             item=fruit,
-            ph=taught(1.0, 8.0),
-            solids_percent=taught(0.0, 90.0),
+            ph=made_up(1.0, 8.0),
+            solids_percent=made_up(0.0, 90.0),
             highest_ph=(highest := draw(st.none() | st.floats(3.0, 40.0))),
             highest_batch=None if highest is None else 1,
         )
         for fruit in FRUITS
     )
-    return Learned(jars=taught(-1.5, 1.5), pectin=taught(-1.5, 1.5), calcium=taught(-1.5, 1.5), fruits=fruits)
+    return Learned(jars=made_up(-1.5, 1.5), pectin=made_up(-1.5, 1.5), calcium=made_up(-1.5, 1.5), fruits=fruits)
 
 
 @HISTORIES
@@ -181,6 +183,21 @@ def test_the_law_can_be_broken() -> None:
         hold_the_law(sour, plain)
 
 
+@pytest.mark.parametrize("pounds", [0.5, 1, 3, 6])
+def test_stronger_pectin_takes_no_lemon_juice_away(monkeypatch: pytest.MonkeyPatch, pounds: float) -> None:
+    """Less pectin and less calcium water thin the pot less, and less juice would bring it to 4.00: the tables' dose stands all the same."""
+    strong = Taught(value=0.4, sd=0.05, next_sd=0.1, table=0.0, table_sd=0.2, batches=9, lots=0.1)
+    lines, options = [f"{pounds:g} lb blackberries"], {"sweetener": "honey", "draws": 0}
+    teacher = Saying(Learned(pectin=strong))
+    answered((lines, options), teacher)
+    monkeypatch.setattr(taught, "Floor", lambda **_: NO_FLOOR)
+    answered((lines, options), teacher)  # the second round is thrown away, and the tables' doses stand
+    assert "pectin" not in {each.what for each in jamcalc.batch(lines, **options, book=teacher).from_book}
+    monkeypatch.setattr(taught, "milder", lambda *_: False)
+    with pytest.raises(AssertionError):  # without either guard the law is broken
+        answered((lines, options), teacher)
+
+
 @pytest.mark.parametrize("highest", [7.5, 14.0, 40.0])
 def test_a_reading_that_can_be_none_is_answered_like_the_worst_that_can(highest: float) -> None:
     learned = Learned(fruits=(OfFruit(item="plum", readings=1, highest_ph=highest, highest_batch=1),))
@@ -192,9 +209,9 @@ def test_a_reading_that_can_be_none_is_answered_like_the_worst_that_can(highest:
 def test_a_reading_above_the_table_raises_the_dose_at_once() -> None:
     mild = Learned(fruits=(OfFruit(item="plum", read_low=4.45, read_high=4.45, readings=1, highest_ph=4.55, highest_batch=1),))
     plain = jamcalc.batch(["3 lb plums"], sweetener="honey")
-    taught = jamcalc.batch(["3 lb plums"], sweetener="honey", book=Saying(mild))
-    assert taught.lemon_juice.grams > 1.2 * plain.lemon_juice.grams
-    assert "book-high" in {each.id for each in taught.findings}
+    raised = jamcalc.batch(["3 lb plums"], sweetener="honey", book=Saying(mild))
+    assert raised.lemon_juice.grams > 1.2 * plain.lemon_juice.grams
+    assert "book-high" in {each.id for each in raised.findings}
     # a reading of this lot is about this lot
     reading = "plum pH 3.5"
     read, read_taught = (jamcalc.batch(["3 lb plums"], sweetener="honey", reading=reading, book=book) for book in (None, Saying(mild)))
