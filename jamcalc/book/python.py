@@ -4,6 +4,7 @@ with jamcalc.Book("book.sqlite") as book:
     number = book.keep(jamcalc.batch(["3 lb plums"], sweetener="honey"))
     book.finish(number, jars="6 half-pints", ph=3.52, stored="pantry")
     book.take(number, 2)
+    answer = jamcalc.batch(["3 lb plums"], sweetener="honey", book=book)    # from what the book teaches
     frame = pandas.DataFrame(book.rows())       # or any other library that takes dictionaries
 """
 
