@@ -47,6 +47,7 @@ NOUNS = {"nouns.model", "nouns.outcome"}  # nothing but nouns: these speak for t
 MOST_MODULES = 12
 CROWDED = {"book": "its file, what stands in it, and what that means for the jars: one thing, seldom opened"}
 MOST_LINES = 340
+MOST_LINES_OF_A_FUNCTION = 60
 LONGER = {
     "cli.command_table": "every command and option in one table, words and help",
     "api": "the four calls with every option typed and told: help, and few lines that do anything",
@@ -224,6 +225,18 @@ def outside_a_folder() -> list[str]:
 
 def test_the_tests_mirror_the_folders() -> None:
     assert not outside_a_folder()
+
+
+def test_a_function_is_seen_at_a_glance() -> None:
+    """The lines of its body, without its docstring: what it takes is told by its name, and may be many options."""
+    long = set()
+    for module in INSIDE:
+        for node in ast.walk(tree(module)):
+            if isinstance(node, ast.FunctionDef):
+                first = node.body[0] if ast.get_docstring(node) is None else node.body[1] if len(node.body) > 1 else node
+                if (node.end_lineno or 0) - first.lineno > MOST_LINES_OF_A_FUNCTION:
+                    long.add(f"{module}.{node.name}")
+    assert not long
 
 
 def test_no_rendering_keeps_sets_of_ids() -> None:

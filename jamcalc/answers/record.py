@@ -15,7 +15,22 @@ from jamcalc.nouns.learned import OfFruit
 from jamcalc.nouns.model import Acidulant, Estimate, Figure, Finding, Fit, Fruit, Jar, Sweetener
 
 if TYPE_CHECKING:
-    from jamcalc.nouns.outcome import AcidDose, BatchResult, BuyLine, FromBook, Ingredient, JarsOf, KitchenPlan, Packages
+    from jamcalc.nouns.outcome import (
+        AcidDose,
+        Acidity,
+        BatchResult,
+        BuyLine,
+        CalciumWaterDose,
+        FromBook,
+        GelSet,
+        Ingredient,
+        JarsOf,
+        KitchenPlan,
+        LemonDose,
+        Packages,
+        PectinDose,
+        Yield,
+    )
     from jamcalc.nouns.timing import Process
 
 SCHEMA = "jamcalc/1"
@@ -33,8 +48,7 @@ def to_dict(result: BatchResult) -> dict[str, Any]:
     dict : pH to 0.01; grams, millilitres and percent to 0.1, titratable acidity and pectin to 0.01 %, water activity
         to 0.001; a number that is not finite becomes None, for JSON knows no NaN
     """
-    lemon, pectin, calcium_water = result.lemon_juice, result.pectin, result.calcium_water
-    acidity, gel_set, yield_, solution = result.acidity, result.gel_set, result.yield_, result.solution
+    solution = result.solution
     return {
         "schema": SCHEMA,
         "command": result.command,
@@ -43,56 +57,15 @@ def to_dict(result: BatchResult) -> dict[str, Any]:
         "storage": result.storage,
         "keeping": result.keeping,
         "ingredients": [_ingredient(each) for each in result.ingredients],
-        "lemon_juice": {
-            "g": _number(lemon.grams),
-            "ml": _number(lemon.ml),
-            "measure": lemon.measure,
-            "needed_g": _number(lemon.needed_g),
-            "replaced_by": lemon.replaced_by,
-        },
+        "lemon_juice": _lemon(result.lemon_juice),
         "acid": None if result.acid is None else _acid(result.acid),
-        "pectin": {
-            "g": _number(pectin.grams),
-            "tsp": _number(pectin.teaspoons, 3),
-            "measure": pectin.measure,
-            "needed_g": _number(pectin.needed_g),
-        },
-        "calcium_water": {
-            "ml": _number(calcium_water.ml),
-            "tsp": _number(calcium_water.teaspoons, 3),
-            "calcium_mg": _number(calcium_water.calcium_mg),
-            "measure": calcium_water.measure,
-            "optional": calcium_water.optional,
-        },
-        "acidity": {
-            "ph": _range(acidity.ph, 2),
-            "ph_before_lemon": _range(acidity.ph_before_lemon, 2),
-            "titratable_percent": _range(acidity.titratable_percent, 2),
-            "meter_needed": acidity.meter_needed,
-        },
-        "set": {
-            "pectin_percent": _number(gel_set.pectin_percent, 2),
-            "calcium_mg_per_g_pectin": _number(gel_set.calcium_mg_per_g_pectin),
-            "calcium_from_fruit_mg": _number(gel_set.calcium_from_fruit_mg),
-            "class": gel_set.strength,
-            "too_much_calcium": gel_set.too_much_calcium,
-        },
+        "pectin": _pectin(result.pectin),
+        "calcium_water": _calcium_water(result.calcium_water),
+        "acidity": _acidity(result.acidity),
+        "set": _set(result.gel_set),
         "solids_percent": _range(result.solids_percent, 1),
         "water_activity": _number(result.water_activity, 3),
-        "yield": {
-            "mass_g": _range(yield_.mass_g, 1),
-            "hot_volume_ml": _range(yield_.hot_volume_ml, 1),
-            "jar": yield_.jar,
-            "jars": {
-                "low": _number_down(yield_.jars.low),
-                "expected": _number_down(yield_.jars.expected),
-                "high": _number_down(yield_.jars.high),
-                "heat": yield_.jars.heat,
-            },
-            "full_jars": yield_.full_jars,
-            "over_ml": _number(yield_.over_ml),
-            "headspace_mm": _number(yield_.headspace_mm, 2),
-        },
+        "yield": _yield(result.yield_),
         "process": None if result.process is None else process_dict(result.process),
         "findings": _findings(result.findings),
         "refused": result.refused,
@@ -105,6 +78,71 @@ def to_dict(result: BatchResult) -> dict[str, Any]:
         **({} if result.kitchen is None else {"kitchen": _kitchen(result.kitchen)}),
         **({"learned": [_learned(each) for each in result.from_book]} if result.from_book else {}),
         **({"to_buy": [_to_buy(line) for line in result.to_buy]} if result.to_buy else {}),
+    }
+
+
+def _lemon(lemon: LemonDose) -> dict[str, Any]:
+    return {
+        "g": _number(lemon.grams),
+        "ml": _number(lemon.ml),
+        "measure": lemon.measure,
+        "needed_g": _number(lemon.needed_g),
+        "replaced_by": lemon.replaced_by,
+    }
+
+
+def _pectin(pectin: PectinDose) -> dict[str, Any]:
+    return {
+        "g": _number(pectin.grams),
+        "tsp": _number(pectin.teaspoons, 3),
+        "measure": pectin.measure,
+        "needed_g": _number(pectin.needed_g),
+    }
+
+
+def _calcium_water(calcium_water: CalciumWaterDose) -> dict[str, Any]:
+    return {
+        "ml": _number(calcium_water.ml),
+        "tsp": _number(calcium_water.teaspoons, 3),
+        "calcium_mg": _number(calcium_water.calcium_mg),
+        "measure": calcium_water.measure,
+        "optional": calcium_water.optional,
+    }
+
+
+def _acidity(acidity: Acidity) -> dict[str, Any]:
+    return {
+        "ph": _range(acidity.ph, 2),
+        "ph_before_lemon": _range(acidity.ph_before_lemon, 2),
+        "titratable_percent": _range(acidity.titratable_percent, 2),
+        "meter_needed": acidity.meter_needed,
+    }
+
+
+def _set(gel_set: GelSet) -> dict[str, Any]:
+    return {
+        "pectin_percent": _number(gel_set.pectin_percent, 2),
+        "calcium_mg_per_g_pectin": _number(gel_set.calcium_mg_per_g_pectin),
+        "calcium_from_fruit_mg": _number(gel_set.calcium_from_fruit_mg),
+        "class": gel_set.strength,
+        "too_much_calcium": gel_set.too_much_calcium,
+    }
+
+
+def _yield(yield_: Yield) -> dict[str, Any]:
+    return {
+        "mass_g": _range(yield_.mass_g, 1),
+        "hot_volume_ml": _range(yield_.hot_volume_ml, 1),
+        "jar": yield_.jar,
+        "jars": {
+            "low": _number_down(yield_.jars.low),
+            "expected": _number_down(yield_.jars.expected),
+            "high": _number_down(yield_.jars.high),
+            "heat": yield_.jars.heat,
+        },
+        "full_jars": yield_.full_jars,
+        "over_ml": _number(yield_.over_ml),
+        "headspace_mm": _number(yield_.headspace_mm, 2),
     }
 
 

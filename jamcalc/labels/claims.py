@@ -98,59 +98,28 @@ def _sugar_claims(result: BatchResult, panel: Panel, reference: Panel) -> tuple[
     packet = result.batch.pectin_kind in ("standard", "no-sugar", "freezer") and any(each.role == "pectin" for each in result.ingredients)
     if packet:
         sugary.append("the dextrose of packet pectin")
-    no_added = not sugary
     low_calorie = is_low_calorie(*_cautious_calories(panel))
-    if low_calorie or is_reduced(_per_serving(panel, "energy_kcal")[1], _per_serving(reference, "energy_kcal")[1]):
-        beside = ""
-    else:
-        beside = "Only with 'not a reduced calorie food' beside it."
+    reduced_calorie = is_reduced(_per_serving(panel, "energy_kcal")[1], _per_serving(reference, "energy_kcal")[1])
+    beside = "" if low_calorie or reduced_calorie else "Only with 'not a reduced calorie food' beside it."
     juice = not legal_name.of_juice(result) and any(part.fruit.kind == "juice" for part in result.batch.fruits)
-    reduced = is_reduced(sugars[1], full[0])
+    added_notes = [
+        *([] if low_calorie or sugary else ["The label must say that it is not low in calories and point to the panel."]),
+        *(["Juice counts as fruit here; used to sweeten it would count as added."] if juice else []),
+    ]
+    with_what = "sweetened with " + _listed(sweetened) if sweetened else "the dextrose of packet pectin" if packet else "no sweetener"
+    reduced, less = is_reduced(sugars[1], full[0]), max(0.0, percent_less(sugars[1], full[0]))
+    against = f"{less:.0f} % less at the least: {_span(*sugars)} g against {_span(*full)} g in a spoonful; 25 % asked"
+    say = f"Say the percentage, both figures and the reference: {reference.food}." if reduced else ""
+    free = f"{_span(*sugars)} g sugars in a spoonful; under 0.5 asked"
+    added = _listed(sugary) + " added" if sugary else "nothing with sugar added"
+    fact = "A plain fact, allowed however sweet the fruit."
+    undefined = "Not defined, so not lawful on a US label; as the name of a fair class it is only a class."
     return (
-        _claim(
-            "sugar_free",
-            "sugar free",
-            is_sugar_free(sugars[1]),
-            f"{_span(*sugars)} g sugars in a spoonful; under 0.5 asked",
-            beside or "The sugar of the fruit counts.",
-        ),
-        _claim(
-            "no_added_sugar",
-            "no added sugar",
-            no_added,
-            "nothing with sugar added" if no_added else _listed(sugary) + " added",
-            " ".join(
-                filter(
-                    None,
-                    (
-                        "" if low_calorie or not no_added else "The label must say that it is not low in calories and point to the panel.",
-                        "Juice counts as fruit here; used to sweeten it would count as added." if juice else "",
-                    ),
-                )
-            ),
-        ),
-        _claim(
-            "unsweetened",
-            "unsweetened",
-            not sweetened and not packet,
-            "sweetened with " + _listed(sweetened) if sweetened else "the dextrose of packet pectin" if packet else "no sweetener",
-            "A plain fact, allowed however sweet the fruit.",
-        ),
-        _claim(
-            "reduced_sugar",
-            "reduced sugar",
-            reduced,
-            f"{max(0.0, percent_less(sugars[1], full[0])):.0f} % less at the least: {_span(*sugars)} g against {_span(*full)} g "
-            "in a spoonful; 25 % asked",
-            f"Say the percentage, both figures and the reference: {reference.food}." if reduced else "",
-        ),
-        _claim(
-            "low_sugar",
-            "low sugar",
-            False,
-            f"{_span(*sugars)} g in a spoonful",
-            "Not defined, so not lawful on a US label; as the name of a fair class it is only a class.",
-        ),
+        _claim("sugar_free", "sugar free", is_sugar_free(sugars[1]), free, beside or "The sugar of the fruit counts."),
+        _claim("no_added_sugar", "no added sugar", not sugary, added, " ".join(added_notes)),
+        _claim("unsweetened", "unsweetened", not sweetened and not packet, with_what, fact),
+        _claim("reduced_sugar", "reduced sugar", reduced, against, say),
+        _claim("low_sugar", "low sugar", False, f"{_span(*sugars)} g in a spoonful", undefined),
     )
 
 
