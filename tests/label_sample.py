@@ -122,6 +122,7 @@ def batch_result(
         ),
         process=process,
         keeping="Sealed: best within a year." if process else "Refrigerated about 3 weeks.",
+        few_days=False,
         findings=(),
         refused=None,
         cautions=(model.Finding(id="clean", kind="know", text="Use clean jars and new lids."),),

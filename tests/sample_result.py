@@ -140,6 +140,7 @@ RESULT = outcome.BatchResult(
     ),
     process=PROCESS,
     keeping="Sealed jars keep best within a year, cool, dark and dry. Opened: about 3 weeks in the refrigerator.",
+    few_days=False,
     findings=(
         Finding(
             id="cautious-name",

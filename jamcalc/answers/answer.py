@@ -8,9 +8,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from jamcalc import facts
-from jamcalc.answers import explain, measuring, order_of_work, remarks
+from jamcalc.answers import explain, keeping, measuring, order_of_work, remarks
 from jamcalc.chemistry import sweetness
-from jamcalc.formula import storage
 from jamcalc.formula.assemble import WATER_G_PER_ML
 from jamcalc.formula.dosing import calcium_mg_per_ml
 from jamcalc.formula.into_jars import yield_of
@@ -32,10 +31,10 @@ PECTIN_NAMES = {
 
 def _keeping(solved: Solved) -> str:
     """How and how long it keeps; in the cold a recipe's own weeks count, and whether it may be frozen."""
-    verdict, batch = solved.verdict, solved.pot.batch
-    if verdict.storage == "shelf":
-        return verdict.keeping
-    return storage.kept_cold(verdict.keeping, standing=batch.standing, own_weeks=batch.keep_weeks, freezes=batch.freezes)
+    batch = solved.pot.batch
+    return keeping.kept(
+        solved.verdict.keeping, units=batch.settings.units, standing=batch.standing, own_weeks=batch.keep_weeks, freezes=batch.freezes
+    )
 
 
 def answer(
@@ -92,6 +91,7 @@ def answer(
         yield_=jars,
         process=solved.process,
         keeping=_keeping(solved),
+        few_days=solved.verdict.keeping == "days",
         findings=all_findings,
         refused=refused or solved.verdict.refused,
         cautions=cautions,

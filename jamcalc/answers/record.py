@@ -45,7 +45,7 @@ def to_dict(result: BatchResult) -> dict[str, Any]:
 
     Returns
     -------
-    dict : pH to 0.01; grams, millilitres and percent to 0.1, titratable acidity and pectin to 0.01 %, water activity
+    dict : pH to 0.01; grams, milliliters and percent to 0.1, titratable acidity and pectin to 0.01 %, water activity
         to 0.001; a number that is not finite becomes None, for JSON knows no NaN
     """
     solution = result.solution

@@ -38,7 +38,7 @@ def unsweetened(batch: Batch) -> tuple[Finding, ...]:
     """That nothing sweetens a batch, for whoever has not said that it is meant so."""
     if batch.sweeteners:
         return ()
-    text = 'No sweetener is named, so none is in it: --sweetener honey sizes one, "1/2 cup honey" is a line, --sweetener none is meant so.'
+    text = "No sweetener is in it. For a light sweetness: --sweetener honey. If that is meant: --sweetener none."
     return (Finding(id="no-sweetener", kind="asked", text=text),)
 
 

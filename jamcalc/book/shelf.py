@@ -20,7 +20,7 @@ from jamcalc.book.now import Move, Now, now
 from jamcalc.book.safety import Mark, advice, cold_in_time, marks
 from jamcalc.formula import storage
 
-FEW_DAYS = timedelta(days=3)  # storage.KEEP_MILD; the short end of a few days (judgement)
+FEW_DAYS = timedelta(days=3)  # the short end of a few days (judgement)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -42,7 +42,7 @@ def sugar_equivalents_g(sweetener: Sweetener, grams: float, batch_g: float) -> f
     ----------
     sweetener : with its sweetness against sugar, gram for gram
     grams : of the sweetener [g]
-    batch_g : finished batch, a kilogram of which is taken as a litre [g]
+    batch_g : finished batch, a kilogram of which is taken as a liter [g]
 
     Returns
     -------

@@ -17,7 +17,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jamcalc import facts
-from jamcalc.nouns.model import Finding, Fruit, Jar, Standing, Storage
+from jamcalc.nouns.model import Finding, Fruit, Jar, Keeping, Standing, Storage
 from jamcalc.words.phrases import joined, one_jar, sentence
 
 # Each with its source in data/limits.toml.
@@ -33,13 +33,6 @@ MOST_UNCERTAIN_FRUITS = round(facts.limit("most_uncertain_fruits").typical)
 FULL_SUGAR_PERCENT = facts.limit("full_sugar_percent").typical
 SHELF_HEADSPACE_MM = (facts.limit("shelf_headspace_mm").low, facts.limit("shelf_headspace_mm").high)
 
-KEEP_SHELF = "Sealed, in a cool, dark, dry place: best within a year. Opened: in the refrigerator, about 3 weeks."
-KEEP_COLD = "In the refrigerator (40 F, 4 C or below) about 3 weeks, or frozen up to a year (leave 1/2 in headspace). Not for the shelf."
-KEEP_MILD = (
-    "Freeze it: up to a year, with 1/2 in headspace. In the refrigerator (40 F, 4 C or below) a few days only: "
-    "the usual 3 weeks are for acid jam. Not for the shelf."
-)
-KEEP_MILD_UNFROZEN = "In the refrigerator (40 F, 4 C or below) a few days only; do not freeze it. Not for the shelf."
 COLD_WEEKS = facts.limit("cold_weeks").typical
 RULE_SOURCES = ("CFR-114",)
 # What the high end of a fruit's pH may rest on; memory and judgement, and an end that says nothing, are not enough.
@@ -51,7 +44,7 @@ class Verdict:
     """How a batch may be kept, why, and whether that is less than was asked for."""
 
     storage: Storage
-    keeping: str
+    keeping: Keeping
     findings: tuple[Finding, ...]  # each a reason to keep it cold
     refused: str | None
     notes: tuple[Finding, ...] = ()  # what to look at again; decides nothing
@@ -62,24 +55,6 @@ def cold_weeks(standing: Standing, own_weeks: float | None) -> float:
     if own_weeks is None:
         return COLD_WEEKS
     return own_weeks if standing == "tested" else min(own_weeks, COLD_WEEKS)
-
-
-def kept_cold(keeping: str, *, standing: Standing, own_weeks: float | None, freezes: bool | None) -> str:
-    """How and how long a batch keeps cold, with what its recipe says of it.
-
-    Parameters
-    ----------
-    keeping : of the verdict
-    own_weeks : in the refrigerator, by the recipe itself; freezes : False must not be frozen (gelatin), None nothing is said
-    """
-    if keeping == KEEP_MILD:
-        return KEEP_MILD_UNFROZEN if freezes is False else KEEP_MILD
-    if own_weeks is None and freezes is None and standing != "tested":
-        return KEEP_COLD
-    weeks = cold_weeks(standing, own_weeks)
-    how_long = "within" if own_weeks == weeks else "about"
-    frozen = "; do not freeze it" if freezes is False else "" if freezes is None else ", or frozen up to a year (leave 1/2 in headspace)"
-    return f"In the refrigerator (40 F, 4 C or below) {how_long} {weeks:g} weeks{frozen}. Not for the shelf."
 
 
 def barred(fruits: Sequence[Fruit], unfit_extras: Sequence[str], standing: Standing) -> tuple[Finding, ...]:
@@ -191,7 +166,7 @@ def on_your_word(keep: Storage | None) -> Finding:
 
 def refused(why: str) -> Verdict:
     """A recipe that must not be put up as written: cold, whatever else would have held."""
-    return Verdict(storage="cold", keeping=KEEP_COLD, findings=(), refused=why)
+    return Verdict(storage="cold", keeping="weeks", findings=(), refused=why)
 
 
 def unproven(*, hot_packed: bool, fruit_g: float, added_water_g: float, odd_readings: Sequence[str]) -> tuple[Finding, ...]:
@@ -250,7 +225,7 @@ def decide(
     typical_ph : the likeliest, asked of a tested recipe alone: no such recipe comes out mild
     """
     if tested == "cold":
-        return Verdict(storage="cold", keeping=KEEP_COLD, findings=(), refused=None)
+        return Verdict(storage="cold", keeping="weeks", findings=(), refused=None)
     high = round(high_side_ph, 2)
     reading = None if batch_reading_ph is None else round(batch_reading_ph, 2)
     # A meter helps no barred fruit, no wrong jar, no height without a time, no sweetener that the canner spoils and no cold jam.
@@ -263,8 +238,8 @@ def decide(
         of_ph = _as_worked_out(high, unshown, meter_helps)
     findings = (*bars, *of_ph, *_not_in_the_canner(jar_bar, altitude_refused, heat_shy_sweeteners))
     if not findings and asked != "cold":
-        return Verdict(storage="shelf", keeping=KEEP_SHELF, findings=(), refused=None)
-    keeping = KEEP_MILD if (high if reading is None else reading) > WALL_PH else KEEP_COLD
+        return Verdict(storage="shelf", keeping="shelf", findings=(), refused=None)
+    keeping: Keeping = "days" if (high if reading is None else reading) > WALL_PH else "weeks"
     refused = None
     if asked != "cold":  # a jam asked for cold is not refused for want of a time
         refused = altitude_refused or (findings[0].text if asked == "shelf" else None)

@@ -15,7 +15,7 @@ from jamcalc.chemistry.roots import best_whole_numbers
 
 # One jar more must put away at least a tablespoon more: nobody washes four jars to save a teaspoon (judgement).
 JAR_IS_WORTH_ML = 15.0
-# "Larger first" among mixes that are otherwise alike, as a discount per jar and square litre: far under what can be measured.
+# "Larger first" among mixes that are otherwise alike, as a discount per jar and square liter: far under what can be measured.
 LARGER_FIRST_ML = 1.0
 # Branches that the search looks at. Three or four kinds of jar need a few; with more than a dozen it might go on for a minute
 # over the last drop. 50 of them take a tenth to half a second, and miss the best by 10 mL at worst of 25 large cupboards (computed).
@@ -69,7 +69,7 @@ class JarPlan:
 def best_mix(volume_ml: float, jars: Sequence[Stock], most_nodes: int = MOST_NODES) -> Mix:
     """The full jars that hold a volume best.
 
-        least of  left over + 15 mL per jar - 1 mL per jar and square litre of its fill
+        least of  left over + 15 mL per jar - 1 mL per jar and square liter of its fill
 
     So the least is left over; of mixes within a tablespoon a jar of that, the one of fewest jars; of those the one with the larger jars.
 
@@ -101,7 +101,7 @@ def best_mix(volume_ml: float, jars: Sequence[Stock], most_nodes: int = MOST_NOD
 @lru_cache(maxsize=200)  # while there are jars enough, each round of cooking asks the same as the one before
 def _searched(volume_ml: float, kinds: tuple[Stock, ...], most_nodes: int) -> Mix:
     """The best mix of so many of each kind as the volume could fill, largest first."""
-    # In litres, and what is left over as a variable of its own: so put, the solver needs a millisecond or two instead of ten.
+    # In liters, and what is left over as a variable of its own: so put, the solver needs a millisecond or two instead of ten.
     volume_l = (volume_ml + _ROUNDING_ML) / 1000
     fills_l = [kind.fill_ml / 1000 for kind in kinds]
     found = best_whole_numbers(

@@ -16,7 +16,7 @@ from jamcalc.nouns.timing import BandTime, Process
 from jamcalc.words.measures import METRES_PER_FOOT
 from jamcalc.words.phrases import one_jar, temperature
 
-# 304.8 m is 1,000 ft but for the last bit of a float; the tolerance is a thousandth of a millimetre at the top band.
+# 304.8 m is 1,000 ft but for the last bit of a float; the tolerance is a thousandth of a millimeter at the top band.
 _ROUNDING = 1e-10
 
 

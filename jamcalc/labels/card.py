@@ -135,7 +135,7 @@ def _best_by(result: BatchResult, made: datetime.date) -> str:
     """Until when it is at its best: the month a year on, where sealed; the last day of its weeks in the refrigerator; else nothing."""
     if result.process is not None:
         return f"{MONTHS[made.month - 1]} {made.year + 1}"
-    if result.keeping in (storage.KEEP_MILD, storage.KEEP_MILD_UNFROZEN):
+    if result.few_days:
         return ""  # a few days only
     return _in_words(made + datetime.timedelta(weeks=storage.cold_weeks(result.batch.standing, result.batch.keep_weeks)))
 
@@ -146,7 +146,7 @@ def _keeping(result: BatchResult) -> str:
     if result.process is not None:
         return words["opened"]
     batch = result.batch
-    if result.keeping in (storage.KEEP_MILD, storage.KEEP_MILD_UNFROZEN):
+    if result.few_days:
         return words["mild" if batch.freezes is not False else "mild_unfrozen"]
     frozen = words["unfrozen" if batch.freezes is False else "frozen"]
     return words["cold"].format(weeks=f"{storage.cold_weeks(batch.standing, batch.keep_weeks):g}", frozen=frozen)

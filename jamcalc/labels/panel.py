@@ -57,7 +57,7 @@ def rounded(rule: str, amount: float) -> str:
 
 
 def to_step(amount: float, step: float) -> float:
-    """The nearest multiple of `step`, halves upward, which Python's own `round` would send to the even neighbour."""
+    """The nearest multiple of `step`, halves upward, which Python's own `round` would send to the even neighbor."""
     return math.floor(amount / step + 0.5 + 1e-9) * step
 
 

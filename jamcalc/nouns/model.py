@@ -21,6 +21,7 @@ Form = Literal["as bought", "prepared", "frozen", "mashed", "chopped", "whole", 
 Texture = Literal["berry", "fleshy", "juice"]
 Firmness = Literal["soft", "medium", "firm"]
 Storage = Literal["shelf", "cold"]
+Keeping = Literal["shelf", "weeks", "days"]  # in the cold: an acid jam some weeks, one that may be over pH 4.60 a few days
 UnitSystem = Literal["us", "metric"]
 Fitness = Literal["fit", "tested-only", "do-not-can"]
 # "tested" is never a file's own word: tested.py compares with what comes with the program.
@@ -283,7 +284,7 @@ class Finding:
 
 @dataclass(frozen=True, kw_only=True)
 class Amount:
-    """What an amount says: grams, or millilitres, or a count of packets; of fruit by the piece or the bushel, a light and a heavy end."""
+    """What an amount says: grams, or milliliters, or a count of packets; of fruit by the piece or the bushel, a light and a heavy end."""
 
     grams: float | None = None
     ml: float | None = None

@@ -232,6 +232,7 @@ class BatchResult:
     yield_: Yield
     process: Process | None
     keeping: str  # how and how long it keeps
+    few_days: bool  # in the refrigerator, where it is kept cold and may be over pH 4.60
     findings: tuple[Finding, ...]
     refused: str | None
     cautions: tuple[Finding, ...]

@@ -60,7 +60,7 @@ def read_line(text: str) -> Line:
     Returns
     -------
     Line : `item` is the key in the facts, or the pectin kind ("calcium-set" ...), "calcium water" or "water";
-        `form` is "as bought" unless a form is named; a count of packets has its grams or millilitres beside it;
+        `form` is "as bought" unless a form is named; a count of packets has its grams or milliliters beside it;
         cautious readings stand in `findings`
 
     Raises

@@ -70,7 +70,7 @@ def _altitude_text(altitude_ft: float | None) -> str:
 
 
 def _headspace_text(headspace_mm: float | None) -> str:
-    """Sixteenths of an inch where it is that, else millimetres."""
+    """Sixteenths of an inch where it is that, else millimeters."""
     if headspace_mm is None:
         return ""
     sixteenths = headspace_mm / MM_PER_INCH * 16

@@ -162,7 +162,7 @@ def _time(recipe: Recipe, solved: Solved) -> list[Finding]:
     least = table_minutes(jar.size_class, jar.name)[0]
     if own >= least:
         return []
-    text = f"{own:g} min is not for a low-sugar spread: a {jar.name} takes at least {least} min at 0-1,000 ft, and more higher up."
+    text = f"{own:g} min is not for a low-sugar spread: a {jar.name} takes at least {least} min near sea level, and more higher up."
     return [Finding(id="time-under-table", kind="refuses", text=text)]
 
 

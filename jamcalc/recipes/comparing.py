@@ -76,7 +76,9 @@ def _kept(result: BatchResult) -> str:
 def _minutes(result: BatchResult) -> str:
     if result.process is None or result.refused:
         return NOT_KNOWN
-    return f"{result.process.minutes} min" + ("" if result.process.altitude_ft is not None else " at 0-1,000 ft")
+    lowest = result.process.by_band[0]
+    band = "" if result.process.altitude_ft is not None else lowest.metres if result.batch.settings.units == "metric" else lowest.feet
+    return f"{result.process.minutes} min" + (f" at {band}" if band else "")
 
 
 def _role_g(result: BatchResult, role: str) -> float:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from jamcalc import facts
-from jamcalc.answers import measuring
+from jamcalc.answers import keeping, measuring
 from jamcalc.answers.answer import answer
 from jamcalc.chemistry import sweetness
 from jamcalc.errors import InputError
@@ -114,7 +114,8 @@ def refused(recipe: Recipe, settings: Settings, why: str) -> BatchResult:
         settings = replace(settings, jar=recipe.stated_yield.jar)
     result = checking.check(recipe, settings, command="scale")
     verdict = storage.refused(why)
-    return replace(result, refused=why, storage=verdict.storage, keeping=verdict.keeping, process=None)
+    kept = keeping.kept(verdict.keeping, units=settings.units, standing="calculated", own_weeks=None, freezes=None)
+    return replace(result, refused=why, storage=verdict.storage, keeping=kept, process=None)
 
 
 def _with(result: BatchResult, findings: Sequence[Finding]) -> BatchResult:

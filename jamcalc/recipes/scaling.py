@@ -314,7 +314,7 @@ def _what_does_not_scale(recipe: Recipe, whole: Recipe, factor: float) -> list[F
         text = "Minutes in the pot stay as they are: steam goes with the width of the pot and the time, not with the batch."
         found.append(Finding(id="boil", kind="know", text=text))
     if factor != 1 and recipe.process_min:
-        text = f"Process minutes stay at {recipe.process_min:g} (at 0 to 1,000 ft): they go with the jar and the altitude."
+        text = "Minutes in the canner stay as they are: they go with the jar and the altitude."
         found.append(Finding(id="process-stays", kind="know", text=text))
     found += extra_findings(recipe.extras, whole.extras, factor) if factor != 1 else []
     stated = whole.stated_yield

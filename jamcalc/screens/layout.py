@@ -1,6 +1,6 @@
 """What all screens are made of: the console, titled blocks, lists, pairs and ruled tables.
 
-Fits 80 columns, ASCII terminals and terminals without colour; knows nothing of jam and prints nothing.
+Fits 80 columns, ASCII terminals and terminals without color; knows nothing of jam and prints nothing.
 Called by the screens and by the command line.
 """
 
@@ -49,24 +49,24 @@ MEASURE_WIDTH = 10  # "2 3/4 cups" is not broken
 NARROWEST = 50  # columns; below it lines are left to the terminal to break
 
 
-def console(stream: IO[str], *, width: int = 80, colour: bool | None = None) -> Console:
+def console(stream: IO[str], *, width: int = 80, color: bool | None = None) -> Console:
     """A console on `stream`: at most `width` columns, ASCII alone where the stream is not UTF-8.
 
     Parameters
     ----------
     stream : where it prints
     width : most columns to use; a narrower terminal, or COLUMNS, wins
-    colour : bold type and other escape codes; None: on a terminal, unless NO_COLOR is set
+    color : bold type and other escape codes; None: on a terminal, unless NO_COLOR is set
     """
-    if colour is None:
-        colour = stream.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+    if color is None:
+        color = stream.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
     encoding = (getattr(stream, "encoding", None) or "utf-8").lower()
     return Console(
         file=stream if encoding.startswith("utf") else cast(IO[str], _AsciiStream(stream)),
         width=max(NARROWEST, min(width, shutil.get_terminal_size((width, 24)).columns)),
-        force_terminal=colour,
-        # no_color would still leave bold: with no colour system not one escape code comes out
-        color_system="standard" if colour else None,
+        force_terminal=color,
+        # no_color would still leave bold: with no color system not one escape code comes out
+        color_system="standard" if color else None,
         markup=False,
         highlight=False,
         emoji=False,

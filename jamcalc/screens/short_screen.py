@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from typing import get_args
 
 from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
+from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
@@ -103,12 +104,12 @@ def _pot(result: BatchResult, units: str, *, brief: bool) -> RenderableType:
     for row in rows:
         table.add_row(*(row if bought else row[1:]))
     water = result.calcium_water.ml > 0 and result.batch.settings.calcium_water_mg_per_tsp is None
-    return Group(table, Text(_calcium_water(units))) if water and not brief else table
+    return Group(table, Padding(Text(_calcium_water(units)), (0, 0, 0, 2))) if water and not brief else table
 
 
 def _calcium_water(units: str) -> str:
     amounts = ("2.5 mL", "120 mL") if units == "metric" else ("1/2 tsp", "1/2 cup")
-    return "  (calcium water: {} powder shaken in {} water)".format(*amounts)
+    return "(calcium water: {} powder shaken in {} water)".format(*amounts)
 
 
 def _said(result: BatchResult, units: str) -> tuple[list[tuple[str, str]], int]:
@@ -132,7 +133,7 @@ def _measuring(result: BatchResult, units: str) -> Iterator[str]:
     process, some = result.process, "60 mL" if units == "metric" else "1/4 cup"
     minutes = f"{process.minutes} min" if process is not None and process.altitude_ft is not None else "the minutes for your altitude"
     yield (
-        f"Measure: blend {some}, cool to room temperature, read on a meter set at pH 4 and 7. {limit:.2f} or lower: "
+        f"Measure: blend {some}, cool to room temperature, read on a meter set at pH 4 and 7. At {limit:.2f} or lower: "
         f"full boil, hot jars, {minutes}; above: cold."
     )
 

@@ -62,14 +62,16 @@ def short_box(result: BatchResult, units: str, *, at_prompt: bool = False) -> Re
 
 def jars(result: BatchResult, units: str) -> str:
     """Jars to heat and to expect, and how far to fill them: "Heat 10 jars, expect 9 half-pints (7 to 10), fill to 1/4 in."."""
+    verb = "Heat" if result.storage == "shelf" or meter_may_mend(result) else "Have ready"
     depth = phrases.headspace(result.yield_.headspace_mm, units)
     own = result.kitchen
     if own is not None and own.heat:
         some = phrases.all_jars(own.fill_expected) or "no jar to the rim"
         if own.fill_expected == own.heat:
-            return f"Heat and fill {some}, all to {depth}."
-        return f"Heat {phrases.all_jars(own.heat)}; will fill {some}, to {depth}."
-    return f"Heat {result.yield_.jars.heat} jars, expect {phrases.jars_expected(result.yield_.jars, result.yield_.jar)}, fill to {depth}."
+            return f"{verb} and fill {some}, all to {depth}."
+        return f"{verb} {phrases.all_jars(own.heat)}; will fill {some}, to {depth}."
+    expected = phrases.jars_expected(result.yield_.jars, result.yield_.jar)
+    return f"{verb} {result.yield_.jars.heat} jars, expect {expected}, fill to {depth}."
 
 
 def _frame(result: BatchResult) -> str:
@@ -209,5 +211,5 @@ def short_scale(result: BatchResult) -> RenderableType:
     """One bar for the fruit without its acid and one for the batch, with the two limits below."""
     ph, before = result.acidity.ph, result.acidity.ph_before_lemon
     same = phrases.ph_tenths(ph) == phrases.ph_tenths(before)
-    rows = [("pH", ph)] if same or (result.lemon_juice.grams <= 0 and result.acid is None) else [("before", before), ("after", ph)]
+    rows = [("", ph)] if same or (result.lemon_juice.grams <= 0 and result.acid is None) else [("before", before), ("after", ph)]
     return Scale(result, rows, ph_said(result))

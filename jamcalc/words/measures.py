@@ -1,4 +1,4 @@
-"""Amounts to the measures that a kitchen owns, as text: cups and spoons, millilitres, grams, pounds, inches.
+"""Amounts to the measures that a kitchen owns, as text: cups and spoons, milliliters, grams, pounds, inches.
 
 Pure arithmetic and no reading; units.read_amount reads every text made here back to the same amount.
 """
@@ -73,7 +73,7 @@ def up(ml: float) -> Measure:
 
 
 def metric(ml: float, *, never_less: bool = False) -> Measure:
-    """A volume as millilitres, to the coarsest round step within 3 %: "60 mL", "2.5 mL", "1250 mL"."""
+    """A volume as milliliters, to the coarsest round step within 3 %: "60 mL", "2.5 mL", "1250 mL"."""
     _check(ml)
     if ml == 0:
         return Measure(text="none", ml=0.0)
@@ -86,7 +86,7 @@ def metric(ml: float, *, never_less: bool = False) -> Measure:
 
 
 def measured(ml: float, units: str, *, never_less: bool = False) -> Measure:
-    """A volume in what the cook measures with: millilitres, or cups and spoons."""
+    """A volume in what the cook measures with: milliliters, or cups and spoons."""
     if units == "metric":
         return metric(ml, never_less=never_less)
     return up(ml) if never_less else nearest(ml)

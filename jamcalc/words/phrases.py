@@ -202,6 +202,7 @@ def bars(
                 break
         lines.append(bar)
     numbers, under = ([" "] * len(lines[0]) for _ in range(2))
+    _put(numbers, "pH", 0)
     for tenth in range(RULER_FIRST_TENTH, RULER_LAST_TENTH + 1, 2):
         _put(numbers, f"{tenth / 10:.1f}", _column(tenth, columns_per_tenth) - 1)
     _put_zones(under, _column(round(shelf_ph * 10), columns_per_tenth), _column(round(wall_ph * 10), columns_per_tenth), zones)

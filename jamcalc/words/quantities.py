@@ -40,7 +40,7 @@ def is_bare(text: str) -> bool:
 
 
 def read_headspace_mm(text: str) -> float:
-    """Headspace in millimetres from "1/4 in", "6 mm" or "1 cm"."""
+    """Headspace in millimeters from "1/4 in", "6 mm" or "1 cm"."""
     help_ = 'write for instance "1/4 in" or "6 mm", up to 2 in'
     inches = dict.fromkeys(("in", "inch", "inches", '"'), "inch")
     value, unit = _measured(text, "headspace", {**inches, "mm": "millimeter", "cm": "centimeter"}, help_)

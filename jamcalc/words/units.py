@@ -18,7 +18,7 @@ MAX_TEXT = 120  # characters of one line: bounds the work, whatever is typed
 MAX_NAME = 300  # characters of a file's name and folders that are repeated: a name alone has at most 255
 MAX_KG = 100.0  # a kitchen batch is far below; more is a slip of the finger
 MAX_LITRE = 100.0
-MIN_G = 0.001  # a milligram, or a thousandth of a millilitre: less cannot be measured out
+MIN_G = 0.001  # a milligram, or a thousandth of a milliliter: less cannot be measured out
 AUSTRALIAN_SPOON = Finding(
     id="metric-tablespoon",
     kind="know",
@@ -154,7 +154,7 @@ def read_amount(text: str) -> tuple[Amount, str]:
 
     Returns
     -------
-    (Amount, rest) : grams, or millilitres, or a count of packets; `rest` is what follows, without "of"
+    (Amount, rest) : grams, or milliliters, or a count of packets; `rest` is what follows, without "of"
 
     Range of validity: 1 mg to 100 kg, 0.001 mL to 100 L.
 
@@ -280,7 +280,7 @@ def _no_unit(line: str, start: int, number: str, word: str = "") -> str:
 
 
 def _base(value: float, unit: str, line: str) -> tuple[float, str]:
-    """The value in grams, millilitres or packets, and which of the three."""
+    """The value in grams, milliliters or packets, and which of the three."""
     if unit in _PACKETS:
         return value, "packet"
     base = "gram" if unit in _MASS else "milliliter"

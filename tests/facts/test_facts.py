@@ -487,7 +487,7 @@ def test_no_sweetener_by_every_name(name: str) -> None:
     assert facts.lookup(name, ("sweetener",)).key == "none"
 
 
-def test_a_misspelt_name_is_told_its_neighbours() -> None:
+def test_a_misspelt_name_is_told_its_neighbors() -> None:
     with pytest.raises(UnknownItem, match="strawberry") as caught:
         facts.lookup("strawbery")
     assert len(caught.value.near) == 3

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from jamcalc import facts
+from jamcalc.answers import keeping
 from jamcalc.formula import storage
 from jamcalc.nouns.model import Finding, Fit
 
@@ -28,6 +30,10 @@ def decide(high: float = 3.9, **more: Any) -> storage.Verdict:
         "tested": None,
     }
     return storage.decide(high_side_ph=high, **{**plain, **more})
+
+
+def kept(verdict: storage.Verdict, *, units: str = "us", freezes: bool | None = None) -> str:
+    return keeping.kept(verdict.keeping, units=units, standing="calculated", own_weeks=None, freezes=freezes)
 
 
 def ids(verdict: storage.Verdict) -> list[str]:
@@ -61,9 +67,18 @@ def test_the_high_side_decides(high: float, kept: str, found: list[str]) -> None
 
 
 def test_a_shelf_answer_says_where_it_keeps_and_a_cold_one_how_long() -> None:
-    assert "dark" in decide(3.9).keeping
-    for words in ("3 weeks", "frozen", "1/2 in"):
-        assert words in decide(4.3).keeping
+    assert "dark" in kept(decide(3.9))
+    for words in ("3 weeks", "frozen", "1/2 in headspace"):
+        assert words in kept(decide(4.3))
+
+
+@pytest.mark.parametrize("high", [4.3, 4.9])
+@pytest.mark.parametrize("freezes", [None, True, False])
+def test_a_metric_kitchen_is_told_degrees_and_millimeters(high: float, freezes: bool | None) -> None:
+    said = kept(decide(high), units="metric", freezes=freezes)
+    assert "(4 C or below)" in said
+    assert ("13 mm headspace" in said) == (freezes is not False)
+    assert not re.search(r"\d (F|in)\b", said)
 
 
 # ---------------------------------------------------------------- a reading of the batch
@@ -120,9 +135,9 @@ def test_nobody_is_told_to_measure_and_can_what_no_meter_mends(more: dict[str, A
 def test_over_the_wall_cold_means_days_or_the_freezer(high: float, reading: float | None, mild: bool) -> None:
     """A reading of the batch takes the place of what was worked out here too: the usual weeks are for acid jam."""
     for asked in (None, "cold"):
-        keeping = decide(high, batch_reading_ph=reading, asked=asked).keeping
-        assert ("a few days" in keeping) == mild
-        assert ("about 3 weeks" in keeping) == (not mild)
+        said = kept(decide(high, batch_reading_ph=reading, asked=asked))
+        assert ("a few days" in said) == mild
+        assert ("about 3 weeks" in said) == (not mild)
 
 
 # ---------------------------------------------------------------- fruit and extras

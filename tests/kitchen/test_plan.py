@@ -46,7 +46,7 @@ def text_of(result: BatchResult, finding: str) -> str:
 
 def screen(result: BatchResult, units: str = "us") -> str:
     stream = io.StringIO()
-    console(stream, colour=False).print(answer(result, units=units))
+    console(stream, color=False).print(answer(result, units=units))
     return stream.getvalue()
 
 

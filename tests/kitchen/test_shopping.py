@@ -104,7 +104,7 @@ def test_the_screen_keeps_to_80_columns_in_plain_words(units: str) -> None:
     kitchen = Kitchen(altitude_ft=4300, jars_on_hand=(("250-ml", 9), ("500-ml", 2)), pots=(Pot(quarts=4), Pot(quarts=5)), pectin_g=20.0)
     result = batch("9 lb plums", "2 lb pears", sweetener="honey", kitchen=kitchen, units=units)
     stream = io.StringIO()
-    console(stream, colour=False).print(answer(result, units=units))
+    console(stream, color=False).print(answer(result, units=units))
     shown = stream.getvalue()
     assert max(map(len, shown.splitlines())) <= 80
     assert "To set out and buy" in shown

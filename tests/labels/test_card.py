@@ -15,7 +15,6 @@ from label_sample import batch_result
 
 from jamcalc import api
 from jamcalc.errors import InputError
-from jamcalc.formula import storage
 from jamcalc.kitchen import household, plan
 from jamcalc.kitchen.household import Kitchen, Pot
 from jamcalc.labels import card, card_text, doing, lemon_curve
@@ -138,7 +137,7 @@ def test_kept_cold_prints_no_process() -> None:
 
 def test_a_mild_batch_is_not_given_three_weeks() -> None:
     """Over pH 4.60 the answer allows a few days in the refrigerator: card and labels must not say more."""
-    made = card.content(replace(batch_result({"elderberry": 900}, minutes=None), keeping=storage.KEEP_MILD), CardRequest(lot="7"))
+    made = card.content(replace(batch_result({"elderberry": 900}, minutes=None), few_days=True), CardRequest(lot="7"))
     for text in (card_text.as_text(made), page.print_html(made, "card"), page.print_html(made, "front")):
         assert "3 weeks" not in text
         assert "few days" in " ".join(text.split())
@@ -505,9 +504,9 @@ def test_a_gift_says_made_best_by_and_how_to_keep_it() -> None:
 
 def test_a_cold_gift_is_best_within_three_weeks_and_a_mild_one_says_no_day() -> None:
     """COLD: about 3 weeks in the refrigerator; over pH 4.60 a few days only, which no date stands for."""
-    cold = replace(batch_result({"raspberry": 900}, minutes=None), keeping=storage.KEEP_COLD)
+    cold = batch_result({"raspberry": 900}, minutes=None)
     assert card.content(cold, CardRequest(date="2026-07-14")).best_by == "August 4, 2026"
-    mild = replace(cold, keeping=storage.KEEP_MILD)
+    mild = replace(cold, few_days=True)
     made = card.content(mild, CardRequest(date="2026-07-14"))
     assert made.best_by == ""
     assert "best by" not in page.print_html(made, "gift")

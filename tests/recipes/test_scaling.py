@@ -48,7 +48,7 @@ def size(line: Line) -> float:
 
 
 def kinds(amount: Amount) -> tuple[float | None, ...]:
-    """Grams, millilitres and count, whichever an amount has."""
+    """Grams, milliliters and count, whichever an amount has."""
     return amount.grams, amount.ml, amount.count
 
 

@@ -63,10 +63,10 @@ def _wide_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("NO_COLOR", raising=False)
 
 
-def printed(screen: RenderableType, *, width: int = 80, encoding: str = "utf-8", colour: bool | None = None) -> str:
+def printed(screen: RenderableType, *, width: int = 80, encoding: str = "utf-8", color: bool | None = None) -> str:
     raw = io.BytesIO()
     stream = io.TextIOWrapper(raw, encoding=encoding, newline="\n")
-    layout.console(stream, width=width, colour=colour).print(screen)
+    layout.console(stream, width=width, color=color).print(screen)
     stream.flush()
     return raw.getvalue().decode(encoding)
 
@@ -89,7 +89,7 @@ def test_ascii_terminals_get_ascii_in_the_same_columns(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", SCREENS)
-def test_no_escape_codes_without_colour(name: str) -> None:
+def test_no_escape_codes_without_color(name: str) -> None:
     assert "\x1b" not in printed(SCREENS[name]())
 
 
@@ -98,8 +98,8 @@ def test_other_letters_become_ascii_of_the_same_width() -> None:
     assert text.splitlines()[0].rstrip() == "creme ?? ?uf ?"
 
 
-def test_colour_is_bold_alone() -> None:
-    codes = set(re.findall("\x1b\\[([0-9;]*)m", printed(answer_screen.answer(sample.RESULT), colour=True)))
+def test_color_is_bold_alone() -> None:
+    codes = set(re.findall("\x1b\\[([0-9;]*)m", printed(answer_screen.answer(sample.RESULT), color=True)))
     assert codes == {"0", "1"}
 
 
@@ -142,8 +142,8 @@ def test_user_text_is_text() -> None:
         ingredients=(replace(sample.RESULT.ingredients[0], name="[/x]plum\x1b]0;t\x07"),),
         findings=(Finding(id="x", kind="know", text="[link=1]say\x1b[2J"),),
     )
-    for colour in (True, False):
-        text = printed(answer_screen.answer(result), colour=colour)
+    for color in (True, False):
+        text = printed(answer_screen.answer(result), color=color)
         assert "[cup] [/oops] [bold]jam[/bold] [31mred[0m :cherry:" in text
         assert "[/x]plum]0;t" in text
         assert "[link=1]say[2J" in text

@@ -29,7 +29,7 @@ def batch(case: tuple[list[str], dict[str, object]]) -> outcome.BatchResult:
 def printed(screen: RenderableType, *, encoding: str = "utf-8", width: int = 80) -> str:
     raw = io.BytesIO()
     stream = io.TextIOWrapper(raw, encoding=encoding, newline="\n")
-    layout.console(stream, colour=False, width=width).print(layout.Trimmed(screen))
+    layout.console(stream, color=False, width=width).print(layout.Trimmed(screen))
     stream.flush()
     return raw.getvalue().decode(encoding)
 
@@ -132,6 +132,26 @@ def test_no_blanks_at_the_ends_of_lines() -> None:
     for result in (sample.RESULT, sample.cold(), sample.refused(), batch(HARD)):
         for screen in (short_screen.answer(result), answer_screen.answer(result, working=True)):
             assert not re.search(" $", output.plain_text(screen), re.MULTILINE)
+
+
+def test_jars_are_heated_for_the_canner_alone() -> None:
+    assert "Heat 7 jars" in short(batch((["3 lb plums"], {"sweetener": "honey", "altitude": "4300 ft"})))
+    cold = short(batch((["3 lb elderberries"], {"sweetener": "honey"})))
+    assert "Have ready 7 jars" in cold
+    assert "Heat" not in cold
+
+
+def test_a_cold_batch_of_a_metric_kitchen_is_told_millimeters_and_degrees_of_its_own() -> None:
+    cold = short(batch((["1.5 kg elderberries"], {"units": "metric"})), units="metric")
+    assert "13 mm headspace" in cold
+    assert "(4 C or below)" in cold
+    assert not re.search(r"\d (in|F|ft|lb|oz|cups?|tsp|tbsp)\b", cold)
+
+
+def test_the_scale_says_what_it_is_a_scale_of() -> None:
+    for case in (EASY, (["3 lb plums"], {"reading": ["plum pH 3.3"]})):
+        rows = printed(short_screen.answer(batch(case))).splitlines()
+        assert [row.split()[:3] for row in rows if row.startswith("pH ")] == [["pH", "2.8", "3.0"]]
 
 
 def test_metric_is_metric() -> None:
