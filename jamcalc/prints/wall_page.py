@@ -161,9 +161,7 @@ def _glance(sheet: Sheet) -> str:
         bands = f'<table class="bands">{bands}</table>'
     else:
         big, under = f"{process.minutes} min", "in boiling water"
-    depth = (
-        f"<p>{html(finished(headspace(result.yield_.headspace_mm, units).partition(' (')[0]))} headspace</p>" if process is not None else ""
-    )
+    depth = f"<p>{html(finished(headspace(result.yield_.headspace_mm, units)))} headspace</p>" if process is not None else ""
     first = f'<div class="big">{html(finished(big))}</div>' if big else ""
     return f"{first}<p>{html(finished(under))}</p>{bands}{depth}{_jars(result)}"
 
@@ -171,12 +169,13 @@ def _glance(sheet: Sheet) -> str:
 def _jars(result: BatchResult) -> str:
     """How many to heat and to expect: this kitchen's own, as the steps have them, or those that the answer counts in, drawn."""
     own, jars = result.kitchen, result.yield_.jars
+    verb = "have" if result.process is None else "heat"  # for the cold they need not be hot
     if own is not None and own.heat:
         likely = f"{all_jars(own.fill_expected) or 'no jar to the rim'} likely"
-        return f"<h2 class='label'>Jars: heat</h2><p><b>{html(finished(all_jars(own.heat)))}</b></p><p>{html(finished(likely))}</p>"
+        return f"<h2 class='label'>Jars: {verb}</h2><p><b>{html(finished(all_jars(own.heat)))}</b></p><p>{html(finished(likely))}</p>"
     sure, likely_jars = math.floor(jars.low), max(1, round(jars.expected))
     row = drawing.jar_row(sure, likely_jars, jars.heat, GLANCE_PT - 14) if jars.heat <= drawing.MOST_JARS_DRAWN else ""
-    return f"<h2 class='label'>Jars: heat {jars.heat}</h2>{row}<p>{_jar_words(sure, likely_jars, jars.heat)}</p>"
+    return f"<h2 class='label'>Jars: {verb} {jars.heat}</h2>{row}<p>{_jar_words(sure, likely_jars, jars.heat)}</p>"
 
 
 def _jar_words(sure: int, likely: int, heat: int) -> str:

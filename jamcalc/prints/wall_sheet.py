@@ -79,9 +79,7 @@ def made_sheet(
     units, jars = result.batch.settings.units, result.yield_
     meta = [STANDINGS[result.standing]]
     where = result.process.altitude_ft if result.process is not None else None
-    meta.append(
-        jar_words(plain(jars.jar), 2).removeprefix("2 ") + (f" at {altitude(where, units).partition(' (')[0]}" if where is not None else "")
-    )
+    meta.append(jar_words(plain(jars.jar), 2).removeprefix("2 ") + (f" at {altitude(where, units)}" if where is not None else ""))
     if potfuls > 1:
         meta.append(f"potful {number} of {potfuls}: amounts of each")
     rows = doing.amount_rows(result, share if potfuls > 1 else None)

@@ -201,7 +201,7 @@ def _yield(recipe: Recipe, solved: Solved) -> list[Finding]:
     made *= filling.fill_ml(other, headspace) / filling.fill_ml(own, headspace)
     if stated.low - YIELD_TOLERANCE_JARS <= made <= stated.high + YIELD_TOLERANCE_JARS:
         return []
-    text = f"The parts make about {jar_words(own.name, round(made))}, not {_span(stated.low, stated.high)}."
+    text = f"By our count it makes about {jar_words(own.name, round(made))}, not {_span(stated.low, stated.high)}."
     return [Finding(id="yield-differs", kind="desk", text=text)]
 
 

@@ -135,6 +135,13 @@ def test_kept_cold_prints_no_process() -> None:
     assert any("kept cold" in note for note in made.notes)
 
 
+def test_the_kitchen_page_heats_no_jars_for_the_cold() -> None:
+    cold = batch_result({"elderberry": 900}, minutes=None)
+    page_of_it = wall_page.kitchen_html(cold, card=card.content(cold, CardRequest()))
+    assert "Jars: have 6" in page_of_it
+    assert "Jars: heat" not in page_of_it
+
+
 def test_a_mild_batch_is_not_given_three_weeks() -> None:
     """Over pH 4.60 the answer allows a few days in the refrigerator: card and labels must not say more."""
     made = card.content(replace(batch_result({"elderberry": 900}, minutes=None), few_days=True), CardRequest(lot="7"))
