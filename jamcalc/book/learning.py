@@ -48,13 +48,13 @@ class Sums:
     total: float = 0.0
     squares: float = 0.0
 
-    def plus(self, other: Sums, times: float = 1.0) -> Sums:
-        """These and `times` the others."""
+    def plus(self, other: Sums) -> Sums:
+        """These and the others."""
         return Sums(
             batches=self.batches + other.batches,
-            weight=self.weight + times * other.weight,
-            total=self.total + times * other.total,
-            squares=self.squares + times * other.squares,
+            weight=self.weight + other.weight,
+            total=self.total + other.total,
+            squares=self.squares + other.squares,
         )
 
 
@@ -102,10 +102,15 @@ class Counted:
 
 def faded(seasons: Iterable[tuple[int, Sums]], now: int) -> Sums:
     """Sums of several seasons as one, older ones for less: half after `half_life_seasons` years. Those after `now` count in full."""
-    whole = Sums()
+    batches = weight = total = squares = 0.0
+    half_life = constant("half_life_seasons")
     for season, sums in seasons:
-        whole = whole.plus(sums, 0.5 ** (max(0, now - season) / constant("half_life_seasons")))
-    return whole
+        times = 0.5 ** (max(0, now - season) / half_life)
+        batches += sums.batches
+        weight += times * sums.weight
+        total += times * sums.total
+        squares += times * sums.squares
+    return Sums(batches=batches, weight=weight, total=total, squares=squares)
 
 
 def posterior(prior: Prior, sums: Sums) -> Posterior:
@@ -224,7 +229,9 @@ def _is_change(known: Posterior, run: Sequence[Seen]) -> bool:
 
 def _add(seasons: dict[int, Sums], season: int, what: Counted) -> None:
     if what.weight > 0.0:
-        seasons[season] = seasons.get(season, Sums()).plus(summed([what]))
+        moment = what.weight * what.value
+        one = Sums(batches=1, weight=what.weight, total=moment, squares=moment * what.value)
+        seasons[season] = seasons[season].plus(one) if season in seasons else one
 
 
 def summed(counted: Iterable[Counted]) -> Sums:
