@@ -49,7 +49,7 @@ def answers() -> tuple[list[JarCount], list[float], float]:
             jars, over = divmod(quarters, QUARTER_CUP)
             filled.append(quarters / QUARTER_CUP)
             number = book.keep(answer, made=date(SEASON, 7, 1) + timedelta(days=place))
-            book.finish(number, jars=f"{jars} half-pints", over=f"{over}/4 cup" if over else None)
+            book.finish(number, jars=f"{jars} half-pints", over=f"{over}/4 cup" if over else "0")
     return counts, filled, counts[0].expected
 
 

@@ -25,6 +25,7 @@ from jamcalc.words.phrases import one_jar
 from jamcalc.words.quantities import read_minutes
 from jamcalc.words.units import read_amount, shown
 
+NOTHING = re.compile(r"none|nothing|0(\s*(cups?|tbsp|tsp|ml))?", re.ASCII | re.IGNORECASE)
 NUMBER = re.compile(r"[0-9]{1,6}", re.ASCII)
 OPTIONS = ("ph", "brix", "used", "jars", "over", "found", "unsealed", "boil", "processed", "stored", "date", "note")
 
@@ -93,12 +94,14 @@ def _figure(option: str, text: str | None, low: float, high: float, sample: str)
 
 
 def _volume_ml(text: str) -> float:
+    if NOTHING.fullmatch(text.strip()):
+        return 0.0
     try:
         amount, rest = read_amount(text)
     except InputError:
         amount, rest = None, ""
     if amount is None or rest or amount.ml is None or amount.ml > 20_000:
-        raise InputError(f'--over "{shown(text)}": write what was over as a volume, such as "1/4 cup" or "60 mL"')
+        raise InputError(f'--over "{shown(text)}": write what was over as a volume, such as "1/4 cup" or "60 mL", or 0')
     return amount.ml
 
 
@@ -198,7 +201,7 @@ def taken_from(text: str, batch: Kept, *, thrown: bool, of_unsealed: bool, day: 
 
 QUESTIONS: Mapping[str, tuple[str, str]] = {
     "jars": ("jars filled (such as 6 half-pints, 1 pint): ", "How many jars were filled, by size."),
-    "over": ("over, after the full jars (such as 1/4 cup): ", "What did not fill a jar: it goes in the refrigerator."),
+    "over": ("over, after the full jars (such as 1/4 cup; 0): ", "What did not fill a jar: it goes in the refrigerator."),
     "ph": ("pH read in the cooled batch: ", "A calibrated meter, in the cooled and blended batch; over 4.20 it is not for the shelf."),
     "brix": ("Brix read: ", "Soluble solids by a refractometer, in percent."),
     "processed": ("minutes in boiling water: ", "How long the jars really boiled."),

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from jamcalc import facts
@@ -30,7 +30,7 @@ TOPICS = (*OF_KITCHEN, *OF_FRUIT)
 class Lesson:
     """`topic` and `subject` say of what (a fruit's key, or the kitchen); it lies between `low` and `high`, the same where it was measured.
 
-    jars         logarithm of the volume filled, what was over included, to that by tables
+    jars         logarithm of the volume filled, with what was over, to that by tables
     pectin       logarithm of what her pectin does, to that by tables; between bounds
     calcium      the same of calcium
     solids       dissolved solids of the fruit [g/100 g]
@@ -121,11 +121,22 @@ def _value(topic: str, subject: str, value: float, weight: float = 1.0) -> Found
 
 
 def _jars(batch: Kept, state: Now, basis: Basis | None) -> Iterator[Found]:
-    one = fill_ml(batch.jar)
-    got = filled_ml(state.filled, state.over_ml or 0.0) if state.filled else None
-    jars = batch.jars.typical if basis is None else basis.jars
-    if got and one and jars > 0.0:
-        yield _value("jars", KITCHEN, math.log(got / (one * jars)))
+    """Jars are counted whole: where what was over is not said, anything up to one more jar was, and half a jar is taken for it.
+
+    Such a count teaches less: the spread of a number that may lie anywhere between two others is their distance over the root of twelve.
+    """
+    one, jars = fill_ml(batch.jar), batch.jars.typical if basis is None else basis.jars
+    whole = filled_ml(state.filled, 0.0) if state.filled else None
+    if not whole or not one or jars <= 0.0:
+        return
+    if state.over_ml is not None:
+        yield _value("jars", KITCHEN, math.log((whole + state.over_ml) / (one * jars)))
+        return
+    more = min(filled_ml((replace(each, count=1),), 0.0) or one for each in state.filled)
+    known = prior("jars", KITCHEN)
+    lots = 1.0 if known is None else known.lots
+    weight = 1.0 / (1.0 + (math.log1p(more / whole) / lots) ** 2 / 12.0)
+    yield _value("jars", KITCHEN, math.log((whole + more / 2.0) / (one * jars)), weight)
 
 
 def _set(state: Now, basis: Basis) -> Iterator[Found]:

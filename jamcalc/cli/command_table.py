@@ -288,7 +288,7 @@ COMMANDS = {
             sample='jamcalc finish 7 --jars "6 half-pints"',
             options=(
                 Option(name="--jars", value="JARS", example='"6 half-pints"', many=True, help="jars filled; repeat it for each size"),
-                Option(name="--over", value="VOLUME", example='"1/4 cup"', help="what did not fill a jar"),
+                Option(name="--over", value="VOLUME", example='"1/4 cup"', help="what did not fill a jar; 0 where nothing was over"),
                 Option(name="--ph", value="PH", example="3.52", help="read with a calibrated meter in the cooled batch"),
                 Option(name="--brix", value="PERCENT", example="22", help="soluble solids, read with a refractometer"),
                 Option(name="--processed", value="MIN", example="10", help="minutes that the jars boiled"),

@@ -57,7 +57,7 @@ def test_a_finished_batch_is_held_against_the_tables(path: Path) -> None:
     with Book(path) as book:
         number = book.keep(batch())
         assert book.sums() == ()
-        book.enter(number, lambda _: finish(filled=jars(half_pint=5), ph=3.4, brix=23.0, found="runny"))
+        book.enter(number, lambda _: finish(filled=jars(half_pint=5), over_ml=0.0, ph=3.4, brix=23.0, found="runny"))
     found = lessons(path)
     assert found[1, "jars", "kitchen"] == (pytest.approx(math.log(5 / 6.2)), pytest.approx(math.log(5 / 6.2)), 1.0)
     # a tenth of a pH in the batch is two tenths in the fruit that moves it by half; a per cent in the spread is 1.3 in the fruit
@@ -68,6 +68,19 @@ def test_a_finished_batch_is_held_against_the_tables(path: Path) -> None:
     assert set(found) == {
         (1, topic, subject) for topic, subject in (("jars", "kitchen"), ("ph", "plum"), ("solids", "plum"), ("pectin", "kitchen"))
     }
+
+
+def test_jars_counted_whole_are_taken_for_half_a_jar_more(path: Path) -> None:
+    """Six jars and an unknown rest: between 6 and 7, evenly; the variance of that is its width squared over twelve."""
+    with Book(path) as book:
+        for number, filled in enumerate((jars(half_pint=6), jars(pint=2, half_pint=1)), 1):
+            book.keep(batch())
+            book.enter(number, lambda _, filled=filled: finish(filled=filled))
+    found = lessons(path)
+    value, _, weight = found[1, "jars", "kitchen"]
+    assert value == pytest.approx(math.log(6.5 / 6.2))
+    assert weight == pytest.approx(1 / (1 + math.log(7 / 6) ** 2 / 12 / 0.05**2))  # 0.05 from batch to batch: data/learning.toml
+    assert found[2, "jars", "kitchen"][0] == pytest.approx(math.log(5.5 / 6.2), abs=0.02)  # two pints hold nearly four half-pints
 
 
 def test_what_was_used_in_place_of_the_answer_counts(path: Path) -> None:
@@ -108,10 +121,10 @@ def test_a_correction_moves_the_sums_and_jars_eaten_do_not(path: Path) -> None:
     with Book(path) as book:
         for count in (6, 4):
             number = book.keep(batch())
-            book.enter(number, lambda _, count=count: finish(filled=jars(half_pint=count)))
+            book.enter(number, lambda _, count=count: finish(filled=jars(half_pint=count), over_ml=0.0))
         before = totals(book)["jars", "kitchen", 2026]
         assert before == (pytest.approx(1.0), pytest.approx(math.log(6 / 6.2)))  # 4 for 6.2 is a slip, so far
-        book.enter(2, lambda _: finish(filled=jars(half_pint=5)))
+        book.enter(2, lambda _: finish(filled=jars(half_pint=5), over_ml=0.0))
         assert totals(book)["jars", "kitchen", 2026] == (pytest.approx(2.0), pytest.approx(math.log(6 / 6.2) + math.log(5 / 6.2)))
         after = book.sums()
         book.enter(2, lambda _: taken())
@@ -144,7 +157,7 @@ def test_a_book_of_the_first_version_is_brought_up_to_date(path: Path, monkeypat
         old.setattr(derived, "derive", lambda *_: set())
         with Book(path) as book:
             book.keep(batch())
-            book.enter(1, lambda _: finish(filled=jars(half_pint=6), ph=3.4, found="well"))
+            book.enter(1, lambda _: finish(filled=jars(half_pint=6), over_ml=0.0, ph=3.4, found="well"))
             before = book.batches(papers=True)
     with sqlite3.connect(path) as connection:
         connection.execute("INSERT INTO lesson VALUES (1, 'yield', 'kitchen', 2026, 0.97)")
