@@ -103,9 +103,13 @@ def check(options: SimpleNamespace) -> int:
 
     _check_keep(options)
     kind = ending(options, (".toml", ".json", ".txt"))
-    how = {"reading": options.reading, **common(options, kitchen(options))}
-    written = choices.all_told(lambda: api.recipe_from(_written(options)), how)
-    result = api.check(written, found=options.found, **how)
+    home = kitchen(options)
+
+    def how() -> dict[str, Any]:
+        return {"reading": options.reading, **common(options, home)}
+
+    written = choices.all_told(lambda: api.recipe_from(_written(options)), how())
+    result = api.check(written, found=options.found, **how())  # anew: a kept batch has brought its own readings and altitude
 
     def recipe_text() -> str:
         from jamcalc.recipes import to_recipe
