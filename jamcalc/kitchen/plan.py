@@ -22,7 +22,7 @@ from jamcalc.nouns.model import Finding, Jar
 from jamcalc.nouns.outcome import BatchResult, CannerLoad, Ingredient, JarsOf, KitchenPlan, PotShare
 from jamcalc.nouns.timing import Process
 from jamcalc.words import measures
-from jamcalc.words.phrases import all_jars, bought, jar_words, joined, sentence
+from jamcalc.words.phrases import all_jars, bought, jar_words, joined, more_jars, sentence, several_jars
 
 
 def read_jars(texts: Iterable[str]) -> tuple[tuple[str, int], ...]:
@@ -125,7 +125,7 @@ def _other_jars(result: BatchResult, usable: Sequence[tuple[str, int]]) -> list[
     jar = facts.jar(result.batch.settings.jar)
     if not usable or jar.key in dict(usable):
         return []
-    counted, held = jar_words(jar.name, 2).removeprefix("2 "), all_jars(_jars_of(usable))
+    counted, held = several_jars(jar.name), all_jars(_jars_of(usable))
     text = f"Worked out in {counted}, and you have {held}: the work and the canner loads go by what you have."
     return [Finding(id="other-jars", kind="know", text=text)]
 
@@ -145,7 +145,7 @@ def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:
     if missing is None:
         return []
     units, expected_ml = result.batch.settings.units, result.yield_.hot_volume_ml.typical
-    more = jar_words(missing.name, missing.count).replace(" ", " more ", 1)
+    more = more_jars(missing.name, missing.count)
     if not made.heat:
         return [Finding(id="jars-short", kind="do", text=f"None of your jars will do for this batch: it takes {more}.")]
     one = sum(each.count for each in made.heat) == 1

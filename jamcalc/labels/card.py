@@ -14,7 +14,6 @@ from jamcalc.errors import InputError
 from jamcalc.formula import storage
 from jamcalc.labels import claims, doing, legal_name, nutrition
 from jamcalc.nouns.label import Card, CardRequest, Field
-from jamcalc.nouns.model import Finding, FruitPart
 from jamcalc.nouns.outcome import BatchResult, Ingredient
 from jamcalc.words.phrases import joined, plain, sentence
 
@@ -266,15 +265,11 @@ def _notes(result: BatchResult, request: CardRequest, title: str) -> tuple[str, 
     review = claims.review(result, nutrition.panel(result), nutrition.reference_panel(result))
     for claim in claims.in_title(title, review):
         notes.append(f'The title says "{claim.name}", which does not hold: {claim.figure} ({claim.rule}).')
-    notes += [finding.text for part in result.batch.fruits if part.named for finding in result.findings if _reads(finding, part)]
+    # what a fruit of the cook's own name is read as
+    notes += [each.text for line in result.batch.lines if line.named for each in line.findings if each.id == "read-as"]
     if not request.exhibitor:
         notes.append(words["name"])
     return (*notes, words["binds"])
-
-
-def _reads(finding: Finding, part: FruitPart) -> bool:
-    """Whether a finding says what a fruit of the cook's own name is read as."""
-    return finding.id == "read-as" and part.named is not None and finding.text.lower().startswith((part.plural, part.name))
 
 
 def _short(name: str, text: str) -> str:

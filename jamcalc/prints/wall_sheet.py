@@ -18,7 +18,7 @@ from jamcalc.nouns.outcome import BatchResult, PotShare
 from jamcalc.prints import drawing
 from jamcalc.prints.paper import BLANK_PT, BOLD, PAPERS, largest, lines, longest_word_em, width_em
 from jamcalc.prints.typeset import finished, paragraph
-from jamcalc.words.phrases import altitude, jar_words, plain
+from jamcalc.words.phrases import altitude, plain, several_jars
 
 COMMAND_HINT = re.compile(r" \(--[^()]*\)")  # of use at a terminal, not at a stove
 STANDINGS = {
@@ -79,7 +79,7 @@ def made_sheet(
     units, jars = result.batch.settings.units, result.yield_
     meta = [STANDINGS[result.standing]]
     where = result.process.altitude_ft if result.process is not None else None
-    meta.append(jar_words(plain(jars.jar), 2).removeprefix("2 ") + (f" at {altitude(where, units)}" if where is not None else ""))
+    meta.append(several_jars(plain(jars.jar)) + ("" if where is None else f" at {altitude(where, units)}"))
     if potfuls > 1:
         meta.append(f"potful {number} of {potfuls}: amounts of each")
     rows = doing.amount_rows(result, share if potfuls > 1 else None)

@@ -77,9 +77,18 @@ def ph_words(ph: Estimate) -> str:
 
 def jar_words(jar: str, count: float) -> str:
     """A number of jars by the jar's name: "1 pint", "5 half-pints", "3 jars of 250 mL", "2 clip jars of 500 mL"."""
-    size, unit, kind = jar.partition(" mL ")
+    return f"{count:g} {_jars(jar, many=count != 1)}"
+
+
+def more_jars(jar: str, count: int) -> str:
+    """Jars that are missing: "1 more pint", "9 more half-pints"."""
+    return f"{count} more {_jars(jar, many=count != 1)}"
+
+
+def _jars(jar: str, *, many: bool) -> str:
+    size, unit, kind = jar.partition(" mL ")  # the names in data/jars.toml
     word = kind if unit else jar if jar.endswith(("pint", "quart")) else f"{jar} jar"
-    return f"{count:g} {word}{'' if count == 1 else 's'}{f' of {size} mL' if unit else ''}"
+    return f"{word}{'s' if many else ''}{f' of {size} mL' if unit else ''}"
 
 
 def one_jar(jar: str) -> str:
@@ -89,7 +98,7 @@ def one_jar(jar: str) -> str:
 
 def several_jars(jar: str) -> str:
     """A jar's name for many, with no number: "half-pints", "jars of 250 mL"."""
-    return jar_words(jar, 2).removeprefix("2 ")
+    return _jars(jar, many=True)
 
 
 def jars_expected(jars: JarCount, jar: str) -> str:
