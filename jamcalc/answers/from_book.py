@@ -52,7 +52,7 @@ def _moved(result: BatchResult, both: BothWays) -> Iterator[FromBook]:
     without = yield_of(tables).jars
     if learned.jars is not None and _differs(without.expected, result.yield_.jars.expected):
         filled = f"about {result.yield_.jars.expected:.1f} {several_jars(result.yield_.jar)}"
-        said = f"{filled} (by the tables {without.expected:.1f}{_short(learned.jars)})"
+        said = f"{filled} (by the tables {without.expected:.1f}{_why(learned.jars, result.yield_.jars.expected - without.expected)})"
         yield _figure("jars", learned.jars.batches, _down(without.expected), _down(result.yield_.jars.expected), said)
     of_set = max((each.batches for each in (learned.pectin, learned.calcium) if each is not None), default=0)
     doses, table_doses = answer.pot.doses, tables.pot.doses
@@ -88,11 +88,12 @@ def _moved(result: BatchResult, both: BothWays) -> Iterator[FromBook]:
             yield _figure(f"high pH of {fruit.plural}", max(_read(learned, key), 1), held.ph.high, fruit.ph.high, "")
 
 
-def _short(jars: Taught) -> str:
-    """What a yield off by so much means, where it is more than chance."""
-    if abs(jars.value) < SURE_SD * jars.sd or jars.batches < TROUBLE_LEAST:
+def _why(taught: Taught, off_jars: float) -> str:
+    """What a yield off by so many jars comes from, where it is more than chance."""
+    if abs(taught.value) < SURE_SD * taught.sd or taught.batches < TROUBLE_LEAST:
         return ""
-    return "; your pot boils off more, or keeps more" if jars.value < 0.0 else "; your pot boils off less"
+    pot = "more, or keeps more" if taught.value < 0.0 else "less"
+    return f"; your pot boils off {pot}: about {abs(off_jars):.1f} jar a batch"
 
 
 def _sets(result: BatchResult, both: BothWays) -> Iterator[Finding]:
