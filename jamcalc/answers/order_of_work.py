@@ -125,7 +125,12 @@ def _filling(solved: Solved) -> str:
 
 def washing(jars: str, canner: bool) -> str:
     """The first step of the work."""
-    return f"Wash {jars} and keep them hot" + ("; bring the canner to a simmer." if canner else ".")
+    return _wash(jars) + ("; bring the canner to a simmer." if canner else ".")
+
+
+def _wash(jars: str) -> str:
+    one = jars.startswith("1 ") and " and " not in jars
+    return f"Wash {jars} and keep {'it' if one else 'them'} hot"
 
 
 def boiling(time: str) -> str:
@@ -135,7 +140,7 @@ def boiling(time: str) -> str:
 
 def made_here(step: str, jars: str, time: str) -> str:
     """A step of a recipe file that speaks of jars and minutes in general, with this batch's own put in."""
-    for general, own in ((GENERAL_JARS, f"Wash {jars} and keep them hot"), (GENERAL_TIME, f"Boil the jars {time}, lid on,")):
+    for general, own in ((GENERAL_JARS, _wash(jars)), (GENERAL_TIME, f"Boil the jars {time}, lid on,")):
         step = step.replace(general, own, 1) if step.startswith(general) else step
     return step
 

@@ -74,7 +74,7 @@ def _of_the_work(solved: Solved, pots_counted: bool) -> Iterator[Finding]:
     batch = solved.pot.batch
     if not pots_counted and batch.pectin_kind != "none":  # with nothing to set, it is cooked until it is thick
         cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits)
-        yield from canner.pots_needed(cups, calcium_set=batch.pectin_kind == "calcium-set").findings
+        yield from canner.pots_needed(cups, calcium_set=batch.pectin_kind == "calcium-set", units=batch.settings.units).findings
     if batch.settings.boil_min > LONGEST_BOIL_MIN and batch.pectin_kind == "calcium-set":
         text = f"A boil of {batch.settings.boil_min:g} min breaks the set: a minute or two after the pectin is in is enough."
         yield Finding(id="long-boil", kind="do", text=text)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from jamcalc.errors import NotPossible
 from jamcalc.facts import figure, jar, table
 from jamcalc.nouns.model import Finding, Jar
-from jamcalc.words.measures import CUP_ML, fraction
+from jamcalc.words.measures import CUP_ML, fraction, jam_text, measured
 
 QUART_ML = 4 * CUP_ML
 _ROUNDING = 1e-6
@@ -118,9 +118,12 @@ def load_findings(planned: Sequence[Load]) -> tuple[Finding, ...]:
     minutes = " + ".join(str(load.minutes) for load in planned)
     text = (
         f"{len(planned)} canner loads, {minutes} min besides heating up: fill the jars of one load only when it can go in, and keep the "
-        "rest of the jam hot under a lid; filled jars should not wait. A canner deep enough takes a second layer of half-pints on its own "
-        "rack, with 1 in of water over the top lids."
+        "rest of the jam hot under a lid; filled jars should not wait."
     )
+    if any(jar(key).size_class == "half-pint" for load in planned for key, _ in load.jars):
+        text += (
+            " A canner deep enough takes a second layer of half-pints on its own rack, with an inch (25 mm) of water over the top lids."
+        )
     return (Finding(id="canner-loads", kind="do", text=text, sources=("USDA-GUIDE1", "LM-PACKER-QUESTIONS")),)
 
 
@@ -132,7 +135,9 @@ def packet_pots(batches: int) -> tuple[Finding, ...]:
     return (Finding(id="pots", kind="do", text=text),)
 
 
-def pots_needed(mashed_cups: float, volume_ml: float = 0.0, pot_quarts: Sequence[float] = (), *, calcium_set: bool) -> PotPlan:
+def pots_needed(
+    mashed_cups: float, volume_ml: float = 0.0, pot_quarts: Sequence[float] = (), *, calcium_set: bool, units: str = "us"
+) -> PotPlan:
     """In how many equal potfuls a batch is cooked, so that each comes back to the boil and none boils over.
 
         up to 12 cups of mashed fruit in one pot (from 8 on with a warning), above that parts of up to 8;
@@ -144,6 +149,7 @@ def pots_needed(mashed_cups: float, volume_ml: float = 0.0, pot_quarts: Sequence
     volume_ml : all that goes into the pot [mL]; asked only where the pots are known
     pot_quarts : what each pot of the kitchen holds to the brim [US quarts]; nothing: only the cups count
     calcium_set : the kind of pectin
+    units : what the findings count in: "us" or "metric"
 
     Returns
     -------
@@ -161,23 +167,35 @@ def pots_needed(mashed_cups: float, volume_ml: float = 0.0, pot_quarts: Sequence
     by_pot = math.ceil(volume_ml * times / largest_ml - _ROUNDING) if pot_quarts else 1
     potfuls = max(by_cups, by_pot)
     each_cups, each_ml = mashed_cups / potfuls, volume_ml / potfuls
+    mashed = measured(each_cups * CUP_ML, units).text
     findings = []
     if potfuls > 1:
         why = (
-            f": a pot of {max(pot_quarts):.3g} quarts takes about {fraction(largest_ml / times / QUART_ML, 4)} quarts of jam at a full boil"
+            f": a pot of {_pot_text(largest_ml, units)} takes about {_deep_text(largest_ml / times, units)} of jam at a full boil"
             if by_pot >= by_cups
             else ", or it may not set"  # a large pot is slow to come back to the boil once the pectin is in
         )
-        text = f"Cook it as {potfuls} equal potfuls of {fraction(each_cups, 4)} cups mashed fruit{why}."
+        text = f"Cook it as {potfuls} equal potfuls of {mashed} mashed fruit{why}."
         findings.append(Finding(id="pots", kind="do", text=text, sources=("POT-ROOM",) if by_pot >= by_cups else ("LM-PACKER-QUESTIONS",)))
     if each_cups > easy_cups + _ROUNDING:
-        text = f"{fraction(each_cups, 4)} cups of mashed fruit is much for one pot: use a wide one, or two."
+        text = f"{mashed} of mashed fruit is much for one pot: use a wide one, or two."
         findings.append(Finding(id="large-pot", kind="do", text=text, sources=("LM-PACKER-QUESTIONS",)))
     if calcium_set and pot_quarts and each_ml * rule["easy_times"] > largest_ml * (1 + _ROUNDING):
-        text = (
-            f"The pot is more than a third full at {fraction(each_ml / QUART_ML, 4)} quarts: stir all the time, "
-            "and mind that it can boil over."
-        )
+        text = f"The pot is more than a third full at {_deep_text(each_ml, units)}: stir all the time, and mind that it can boil over."
         findings.append(Finding(id="full-pot", kind="do", text=text, sources=("POT-ROOM",)))
     holding = sum(quarts * QUART_ML * (1 + _ROUNDING) >= each_ml * times for quarts in pot_quarts) if pot_quarts else None
     return PotPlan(potfuls=potfuls, mashed_cups_each=each_cups, pots_that_hold_one=holding, findings=tuple(findings))
+
+
+def _pot_text(ml: float, units: str) -> str:
+    """What a pot holds to the brim: "8 quarts", "7.5 L"."""
+    return f"{ml / 1000:.3g} L" if units == "metric" else f"{ml / QUART_ML:.3g} {_quarts(ml)}"
+
+
+def _deep_text(ml: float, units: str) -> str:
+    """How much jam stands in a pot: "2 1/4 quarts", "2.1 L"."""
+    return jam_text(ml, units) if units == "metric" else f"{fraction(ml / QUART_ML, 4)} {_quarts(ml)}"
+
+
+def _quarts(ml: float) -> str:
+    return "quart" if round(4 * ml / QUART_ML) <= 4 else "quarts"

@@ -252,7 +252,11 @@ def potfuls(result: BatchResult, kitchen: Kitchen) -> tuple[PotShare, tuple[Find
     """In how many potfuls of this kitchen's pots the batch is cooked, and what goes in each."""
     cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in result.batch.fruits)
     planned = canner.pots_needed(
-        cups, _in_the_pot_ml(result), [pot.quarts for pot in kitchen.pots], calcium_set=result.batch.pectin_kind == "calcium-set"
+        cups,
+        _in_the_pot_ml(result),
+        [pot.quarts for pot in kitchen.pots],
+        calcium_set=result.batch.pectin_kind == "calcium-set",
+        units=result.batch.settings.units,
     )
     shares = (
         ()

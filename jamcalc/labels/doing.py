@@ -40,7 +40,7 @@ MEASURE = (
 )
 PROCESSING = re.compile(r"\bprocess(?:ed|ing)?\b|\bcanner\b", re.IGNORECASE)
 # What every canner does after the boil and before it: no part of a recipe on a card.
-ROUTINE = re.compile("Wash [^.]+ and keep them hot|Heat off, lid off|Test the seals|Cool, cover and label")
+ROUTINE = re.compile("Wash [^.]+ and keep (?:it|them) hot|Heat off, lid off|Test the seals|Cool, cover and label")
 
 
 # ---------------------------------------------------------------- amounts

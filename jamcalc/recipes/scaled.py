@@ -98,7 +98,7 @@ def scale(
             times = (1.0 if times is None else times) * before
         if jar is None and want is None and saved.stated_yield is not None:
             jar = saved.stated_yield.jar
-    scaled = scaling.scale(recipe, times=times, fruit=fruit, want=want, jar=jar, predicted_jars=predicted)
+    scaled = scaling.scale(recipe, times=times, fruit=fruit, want=want, jar=jar, predicted_jars=predicted, units=settings.units)
     scaled = replace(scaled, recipe=tested.marked(recipe, scaled.recipe, scaled.factor))
     if scaled.jar is not None:
         settings = replace(settings, jar=scaled.jar)

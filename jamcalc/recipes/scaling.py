@@ -77,6 +77,7 @@ def scale(
     want: str | None = None,
     jar: str | None = None,
     predicted_jars: float | None = None,
+    units: str = "us",
 ) -> Scaled:
     """Scale a recipe by a factor, by the fruit on hand or by the jars wanted.
 
@@ -87,6 +88,7 @@ def scale(
     want : "9 half-pints"; the recipe's stated yield is the base, else `predicted_jars`
     jar : the jar to fill, where it is another one than the recipe's
     predicted_jars : what our own yield model expects of the unscaled recipe [half-pints]
+    units : what is said of the pots counts in: "us" or "metric"; the measures stay the recipe's own
 
     Raises
     ------
@@ -112,7 +114,7 @@ def scale(
         raise InputError(f"{said} times is no batch: the factor is a number from {FACTORS[0]:g} to {FACTORS[1]:g}")
     packet_pectin = next((each for each in recipe.lines if each.role == "pectin" and each.item != "calcium-set"), None)
     if packet_pectin is None:
-        number = _pot_number(recipe, factor, findings)
+        number = _pot_number(recipe, factor, findings, units)
     else:
         spread = base.high / base.middle - 1 if base and wanted else 0.0  # a recipe of 10 to 11 jars makes the 11 that are wanted
         factor, number = _whole_packets(packet_pectin, factor, fruit is not None, max(spread, SLACK), findings)
@@ -272,9 +274,9 @@ def _whole_packets(pectin: Line, factor: float, by_fruit: bool, slack: float, fi
     return factor, number
 
 
-def _pot_number(recipe: Recipe, factor: float, findings: list[Finding]) -> int:
+def _pot_number(recipe: Recipe, factor: float, findings: list[Finding], units: str) -> int:
     cups = factor * sum(grams / facts.fruit(item).mashed_g_per_cup.typical for item, grams in _prepared_g(recipe.lines).items())
-    planned = pots_needed(cups, calcium_set=any(line.role == "pectin" for line in recipe.lines))
+    planned = pots_needed(cups, calcium_set=any(line.role == "pectin" for line in recipe.lines), units=units)
     findings += planned.findings
     return planned.potfuls
 
@@ -323,7 +325,7 @@ def _what_does_not_scale(recipe: Recipe, whole: Recipe, factor: float) -> list[F
         jars, load = math.ceil(stated.middle), capacity()[jar.size_class]
         if jars > load:
             text = (
-                f"About {jar_words(jar.name, jars)} are {math.ceil(jars / load)} canner loads of up to {load}: "
+                f"By the recipe's own count {jar_words(jar.name, jars)} are {math.ceil(jars / load)} canner loads of up to {load}: "
                 "cook each pot when its load can go in."
             )
             found.append(Finding(id="canner-loads", kind="do", text=text))

@@ -24,7 +24,7 @@ from jamcalc.words.units import MIN_G
 
 # What a step says of this one batch, and what it says in a file that will be scaled, and cooked in another kitchen.
 LASTING = (
-    (re.compile("^Wash .+ and keep them hot"), order_of_work.GENERAL_JARS),
+    (re.compile("^Wash .+ and keep (?:it|them) hot"), order_of_work.GENERAL_JARS),
     (re.compile("^Boil the jars .+?, lid on,"), order_of_work.GENERAL_TIME),
     (re.compile(" as said above"), ""),
 )

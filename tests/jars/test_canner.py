@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections import Counter
 
 import pytest
@@ -132,3 +133,26 @@ def test_a_pot_that_is_a_third_full_is_not_more_than_a_third_full(pot_quarts: fl
 def test_full_sugar_jam_foams() -> None:
     assert pots_needed(6, 2000, (8.0,), calcium_set=False).potfuls == 2
     assert pots_needed(6, 1800, (8.0,), calcium_set=False).potfuls == 1
+
+
+def test_a_metric_kitchen_hears_no_cups_and_quarts() -> None:
+    """Whatever there is to say of pots; 8 quarts are 7.57 L, 16 cups 3.8 L."""
+    said = [
+        finding.text
+        for cups, volume_ml, pots in ((9, 2000, ()), (16, 4000, ()), (8, 2600, (8.0,)), (8, 3900, (8.0,)), (6, 2000, (2.0,)))
+        for finding in pots_needed(cups, volume_ml, pots, calcium_set=True, units="metric").findings
+    ]
+    assert len(said) == 6
+    assert not [text for text in said if re.search("cup|quart", text)]
+    assert "Cook it as 2 equal potfuls of 950 mL mashed fruit: a pot of 7.57 L takes about 3.8 L of jam at a full boil." in said
+
+
+def test_a_pot_of_one_quart_is_one_quart() -> None:
+    (text,) = [each.text for each in pots_needed(3, 700, (1.0,), calcium_set=True).findings if each.id == "pots"]
+    assert text == "Cook it as 2 equal potfuls of 1 1/2 cups mashed fruit: a pot of 1 quart takes about 1/2 quart of jam at a full boil."
+
+
+def test_a_second_layer_is_of_half_pints_and_there_must_be_some() -> None:
+    pints = Load(jars=(("pint", 8),), minutes=30)
+    assert "second layer" not in load_findings((pints, pints))[0].text
+    assert "second layer" in load_findings((pints, Load(jars=(("quarter-pint", 3),), minutes=20)))[0].text
