@@ -16,7 +16,9 @@ from jamcalc.reading import recipefile
 from jamcalc.recipes import scaling
 
 SAME = 1e-6  # relative; a measure that was written and read again
-FREE = {"title", "name", "scaled_from", "factor"}  # what a cook may call it and what the program notes; yield and lines are read
+# What a cook may call it, where she cooks it, and what the program notes; yield and lines are read. An altitude chooses among the
+# printed times and changes none.
+FREE = {"title", "name", "altitude_ft", "scaled_from", "factor"}
 COMPARED = tuple(each.name for each in fields(Recipe) if each.name not in {*FREE, "lines", "stated_yield"})
 
 

@@ -17,7 +17,6 @@ from jamcalc.formula.mixture import LEMON
 from jamcalc.nouns.model import Line, Reading, Recipe, StatedYield
 from jamcalc.nouns.outcome import BatchResult, Ingredient
 from jamcalc.reading import lines, recipetext
-from jamcalc.recipes import tested
 from jamcalc.words.measures import CUP_ML
 from jamcalc.words.phrases import sentence
 from jamcalc.words.units import MIN_G
@@ -39,10 +38,9 @@ def file_text(result: BatchResult) -> str:
 def as_written(recipe: Recipe, result: BatchResult) -> str:
     """The text of the recipe file of a recipe that was checked, with what a plain text told besides as notes on top.
 
-    It remembers the altitude of the answer; a tested recipe stays as it is, for with one it would be another.
+    It remembers the altitude of the answer.
     """
-    if not tested.unchanged(recipe):
-        recipe = replace(recipe, title=result.title, altitude_ft=result.batch.settings.altitude_ft)
+    recipe = replace(recipe, title=result.title, altitude_ft=result.batch.settings.altitude_ft)
     return "".join(f"# {note}\n" for note in recipe.notes) + recipetext.write_text(recipe)
 
 

@@ -587,3 +587,10 @@ def test_a_sweetener_changed_for_itself_is_compared_where_it_can_be() -> None:
 def test_there_must_be_a_sweetener_to_change() -> None:
     with pytest.raises(InputError, match="none to be changed"):
         api.scale_answer("refrigerated-apple-spread", sweetener="honey")
+
+
+def test_in_a_metric_kitchen_the_pots_are_said_in_litres() -> None:
+    findings = api.scale_answer("strawberry-rhubarb", times=6, units="metric").result.findings
+    (pots,) = [finding.text for finding in findings if finding.id == "pots"]
+    assert "mL mashed fruit" in pots or " L mashed fruit" in pots
+    assert "cup" not in pots

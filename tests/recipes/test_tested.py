@@ -296,3 +296,16 @@ def test_whole_packets_stay_as_many_when_scaled_again() -> None:
         assert api.scale_answer(packets, times=times, draws=0).scaled.factor == times
     with pytest.raises(NotPossible):
         api.scale(packets, fruit="1/4 cup mashed plums")
+
+
+@pytest.mark.parametrize("name", OURS)
+def test_a_scaled_file_that_notes_an_altitude_is_still_tested(name: str) -> None:
+    """The altitude chooses among the agency's printed times; it makes no other recipe."""
+    noted = api.scale_answer(name, times=2, altitude="4300 ft").recipe
+    assert noted.altitude_ft == 4300
+    again = recipefile.from_text(recipetext.write_text(noted))
+    here, there = check(again), check(name, altitude="4300 ft")
+    assert (here.standing, there.standing) == ("tested", "tested")
+    assert (here.storage, here.process) == (there.storage, there.process)
+    elsewhere = check(again, altitude="9500 ft")  # said at the time, it comes before what the file notes
+    assert (elsewhere.standing, elsewhere.process) == ("tested", check(name, altitude="9500 ft").process)
