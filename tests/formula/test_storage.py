@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import re
 from dataclasses import replace
 from typing import Any
@@ -297,3 +298,10 @@ def test_a_part_jar_and_a_candy_are_not_for_the_shelf() -> None:
     assert [each.id for each in storage.unfilled(0, "half-pint")] == ["part-jar"]
     assert storage.too_thick(70.0) == ()
     assert [each.id for each in storage.too_thick(75.1)] == ["too-thick"]
+
+
+def test_nobody_leaves_out_what_the_rule_asks() -> None:
+    """A default would be an answer that nobody gave."""
+    for function in (storage.decide, storage.barred, storage.untimed, storage.unproven, storage.unfilled, storage.unshown):
+        given = [name for name, each in inspect.signature(function).parameters.items() if each.default is not inspect.Parameter.empty]
+        assert not given, function.__name__
