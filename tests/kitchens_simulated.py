@@ -138,7 +138,7 @@ def _range(taught: Taught | None, table: float, table_sd: float, *, own: bool = 
 
 def simulate(kitchens: int, batches: int, *, seed: int, lies: float = 0.0, change: bool = False, as_tables: bool = False) -> Run:
     """Some kitchens, batch after batch, each with a book of its own."""
-    from jamcalc.book.lessons import prior
+    from jamcalc.book.priors import prior
 
     done = Run()
     known = {"yield": prior("jars", "kitchen"), "spoon": prior("pectin", "kitchen"), "Brix": prior("solids", "plum")}

@@ -42,7 +42,7 @@ OPENED_BY = {
     "rich": {"screens.*", "guide.guide_screen"},
 }
 MAY_PRINT = {"cli.main", "words.complaint", "screens.output"}
-MAY_WRITE_FILES = {"reading.safefile", "book.store"}
+MAY_WRITE_FILES = {"reading.safefile", "book.file"}
 NOUNS = {"nouns.model", "nouns.outcome"}  # nothing but nouns: these speak for themselves
 MOST_MODULES = 12
 CROWDED = {"book": "its file, what stands in it, and what that means for the jars: one thing, seldom opened"}

@@ -14,16 +14,11 @@ from datetime import date
 from jamcalc import facts
 from jamcalc.book.basis import Basis, OnlyFruit
 from jamcalc.book.entries import Jars, Kept
-from jamcalc.book.learning import Prior, Seen, constant
+from jamcalc.book.learning import Seen, constant
 from jamcalc.book.now import Now
+from jamcalc.book.priors import KITCHEN, prior
 from jamcalc.chemistry import setting
 from jamcalc.errors import UnknownItem
-from jamcalc.nouns.model import Estimate
-
-KITCHEN = "kitchen"
-OF_KITCHEN = ("jars", "pectin", "calcium")
-OF_FRUIT = ("solids", "ph", "ph-read", "ph-above")
-TOPICS = (*OF_KITCHEN, *OF_FRUIT)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,39 +59,6 @@ def filled_ml(jars: tuple[Jars, ...], over_ml: float) -> float | None:
     """The volume in jars and over; None where a jar is not known."""
     sizes = [fill_ml(each.jar) for each in jars]
     return None if None in sizes else sum(each.count * (size or 0.0) for each, size in zip(jars, sizes, strict=True)) + over_ml
-
-
-def prior(topic: str, subject: str) -> Prior | None:
-    """What is known of a topic before the first batch; None where nothing can be learned of it: no such fruit here."""
-    if topic == "jars":
-        below, above = (facts.figure(facts.table("filling")[f"yield_{side}_percent"]).typical / 100.0 for side in ("below", "above"))
-        return _kitchens("yield", (math.log1p(above) - math.log1p(-below)) / 2.0)
-    if topic == "pectin":
-        return _kitchens("spoon", _factor_sd(facts.figure(facts.table("setting")["doubt_factor"])))
-    if topic == "calcium":
-        return _kitchens("calcium", _factor_sd(facts.figure(facts.table("setting")["ratio_wanted"])))
-    try:
-        fruit = facts.fruit(subject)
-    except UnknownItem:
-        return None
-    figure, lots = (fruit.soluble_solids_percent, "solids") if topic == "solids" else (fruit.ph, "fruit_ph")
-    return _between_lots(lots, figure.typical, (figure.high - figure.low) / (2.0 * constant("range_sd")))
-
-
-def _factor_sd(factor: Estimate) -> float:
-    return math.log(factor.high / factor.low) / (2.0 * constant("range_sd"))
-
-
-def _kitchens(lots: str, whole_sd: float) -> Prior:
-    return _between_lots(lots, 0.0, whole_sd)
-
-
-def _between_lots(lots: str, mean: float, whole_sd: float) -> Prior:
-    """A range that holds kitchens and their batches, told apart: what is not from batch to batch is from kitchen to kitchen."""
-    raw = facts.table("learning")["lots"][lots]
-    typical = min(facts.figure(raw).typical, 0.9 * whole_sd)
-    least = min(facts.figure(raw).low, typical) if "low" in raw else None
-    return Prior(mean=mean, spread=math.sqrt(whole_sd**2 - typical**2), lots=typical, least_lots=least)
 
 
 def lessons(batch: Kept, state: Now, basis: Basis | None) -> tuple[Lesson, ...]:

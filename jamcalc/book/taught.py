@@ -9,9 +9,9 @@ from collections.abc import Sequence
 from sqlite3 import Connection
 
 from jamcalc import facts
-from jamcalc.book.derived import SeasonSum, latest_sets, season_sums
 from jamcalc.book.learning import constant, faded, posterior
-from jamcalc.book.lessons import KITCHEN, OF_KITCHEN, prior
+from jamcalc.book.priors import KITCHEN, OF_KITCHEN, prior
+from jamcalc.book.sums import SeasonSum, latest_sets, season_sums
 from jamcalc.errors import UnknownItem
 from jamcalc.formula.batch_acidity import READING_MARGIN_PH
 from jamcalc.nouns.learned import Learned, OfFruit, Taught

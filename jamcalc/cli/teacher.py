@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-from jamcalc.book.store import Book
+from jamcalc.book.file import BookFile
 from jamcalc.errors import BookError
 from jamcalc.nouns.learned import Learned
 from jamcalc.words.complaint import complain
@@ -21,7 +21,7 @@ class Teacher:
     def learned(self, items: Sequence[str]) -> Learned:
         """What it teaches of the kitchen and of these fruits; nothing, and why, where it cannot be read."""
         try:
-            with Book(self._path, reading=True) as book:
+            with BookFile(self._path, reading=True) as book:
                 return book.learned(items)
         except BookError as error:
             if not self._said:

@@ -30,7 +30,7 @@ def _own_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("JAMCALC_BOOK", "book.sqlite")
     monkeypatch.setenv("JAMCALC_KITCHEN", "kitchen.toml")
-    monkeypatch.setattr("jamcalc.book.store.WAIT_S", 0.2)
+    monkeypatch.setattr("jamcalc.book.file.WAIT_S", 0.2)
 
 
 @pytest.fixture

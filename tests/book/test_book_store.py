@@ -321,7 +321,7 @@ def test_four_writers_get_all_their_entries_in(path: Path) -> None:
 
 
 def test_a_locked_book_is_said(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("jamcalc.book.store.WAIT_S", 0.1)
+    monkeypatch.setattr("jamcalc.book.file.WAIT_S", 0.1)
     with Book(path) as book:
         book.keep(kept())
     other = sqlite3.connect(path, isolation_level=None)
