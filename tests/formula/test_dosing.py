@@ -127,3 +127,9 @@ def test_lemon_juice_goes_by_the_high_side_or_by_an_agencys_dose_whichever_is_mo
 def test_a_recipe_as_written_is_dosed_with_nothing(written_g: float, dosed_g: float) -> None:
     lines = ["1 kg prepared plums", *([f"{written_g:g} g bottled lemon juice"] if written_g else [])]
     assert check(*lines).lemon_juice.grams == dosed_g
+
+
+def test_what_is_sour_enough_is_dosed_with_nothing() -> None:
+    rhubarb = batch("1 kg prepared rhubarb")
+    assert dosing.doses_of(rhubarb, shelf_open=True).doses.lemon_g == 0.0
+    assert dosing.doses_of(rhubarb, shelf_open=True, least_lemon_g=12.0).doses.lemon_g == pytest.approx(12.0)

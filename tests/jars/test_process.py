@@ -137,3 +137,23 @@ def test_the_steam_canner_note_names_ph_and_temperature():
     assert "pure steam at 203 F," in text
     metric = process.process_notes(process.process_for("half-pint", "half-pint", 5000), "metric")[-1].text
     assert "pure steam at 95 C," in metric
+
+
+def test_a_time_names_whose_it_is():
+    """The table's own source, or that of the shortest time of a full-sugar jam where the recipe's own minutes stand."""
+    table, own, full = (
+        process.process_for("half-pint", "half-pint", 0, own_min, full_sugar).sources
+        for own_min, full_sugar in ((None, True), (5, False), (5, True))
+    )
+    assert "LM-RECIPE-TIMES" in table
+    assert table == own
+    assert "LM-RECIPE-TIMES" not in full
+    assert "NCHFP-STRAWBERRY" in full
+    assert "ALTITUDE-MINUTES" in full
+
+
+def test_without_an_altitude_all_is_said_of_the_lowest_band():
+    unknown = process.process_for("half-pint", "half-pint", None, own_min=5, full_sugar=True)
+    said = {note.id: note.text for note in process.process_notes(unknown)}
+    assert "0-1,000 ft" in said["no-altitude"]
+    assert "boil them for 10 min" in said["sterilise"]
