@@ -223,6 +223,7 @@ def test_a_set_changes_its_name_half_way_between_two_doses(share, expected, cred
     """Geometrically; nothing under the low end, 0.7, of what a soft dose is sure to (judgement)."""
     wanted = setting.wanted_ratio(20.0, 3.3, 0.05, "medium")
     assert setting.strength(share * DEMAND - credit, credit, 20.0, 2 * wanted, wanted) == expected
+    assert setting.strength(0.0, share * DEMAND, 20.0, 2 * wanted, wanted) == "none"  # none of it, no set
 
 
 @pytest.mark.parametrize(("times", "expected"), [(0.495, "none"), (0.505, "soft"), (0.81, "soft"), (0.83, "firm")])

@@ -150,12 +150,23 @@ def test_what_the_cook_has_written_stays_as_written(dosed: bool) -> None:
     found = rounding.measured(own, written) if dosed else rounding.as_written(own, written)
     assert [found.pectin.text, found.calcium_water.text, found.sweeteners[0].text] == ["7 tsp", "5 tsp", "1/3 cup"]
     assert found.lemon.text == "1/4 cup"
+    assert found.sweeteners[0].ml == pytest.approx(measures.CUP_ML / 3)
     assert found.pectin.ml == pytest.approx(7 * measures.TSP_ML)
     assert found.calcium_water.ml == pytest.approx(5 * measures.TSP_ML)
     assert found.lemon.ml == pytest.approx(measures.CUP_ML / 4)
     assert found.doses.pectin_g == own.pectin_g
     assert found.doses.calcium_water_ml == own.calcium_water_ml
     assert found.doses.sweetener_g == (pytest.approx(113.0),)
+
+
+def test_what_was_weighed_has_no_volume() -> None:
+    weighed = batch("1 kg prepared plums", "100 g honey")
+    for found in (rounding.measured(weighed, doses(0.0, 100.0)), rounding.as_written(weighed, doses(0.0, 100.0))):
+        assert (found.sweeteners[0].text, found.sweeteners[0].ml) == ("100 g", 0.0)
+    few = rounding.measured(batch("1 kg prepared plums", sweetener="stevia_extract"), doses(0.0, 0.31))
+    assert (few.sweeteners[0].text, few.sweeteners[0].ml) == ("0.31 g", 0.0)
+    little = rounding.measured(METRIC, doses(calcium_water_ml=0.5))
+    assert (little.calcium_water.text, little.doses.calcium_water_ml) == ("0.5 mL", 0.5)
 
 
 def test_what_is_not_written_is_none_where_nothing_is_dosed() -> None:

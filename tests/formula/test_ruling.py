@@ -29,6 +29,7 @@ def ids(result: BatchResult) -> list[str]:
     ("lines", "thinned"),
     [
         (("1 kg prepared cranberries", "990 g water"), False),
+        (("1 kg prepared cranberries", "1000 g water"), False),
         (("1 kg prepared cranberries", "1010 g water"), True),
         (("1 kg prepared cranberries", "1400 g water"), True),
         # maple syrup is a third water (SR28): 2 kg of it and 500 g are more than the fruit, either alone is not

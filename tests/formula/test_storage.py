@@ -305,3 +305,85 @@ def test_nobody_leaves_out_what_the_rule_asks() -> None:
     for function in (storage.decide, storage.barred, storage.untimed, storage.unproven, storage.unfilled, storage.unshown):
         given = [name for name, each in inspect.signature(function).parameters.items() if each.default is not inspect.Parameter.empty]
         assert not given, function.__name__
+
+
+# ---------------------------------------------------------------- how long it keeps cold
+
+
+@pytest.mark.parametrize(
+    ("standing", "own_weeks", "weeks"),
+    [
+        ("tested", None, 3), ("tested", 4, 4), ("tested", 2, 2), ("published", None, 3), ("published", 2, 2), ("published", 9, 3),
+        ("tested, on your word", 9, 3), ("calculated", None, 3),
+    ],
+)  # fmt: skip
+def test_only_a_tested_recipe_keeps_for_longer_than_three_weeks(standing: Any, own_weeks: float | None, weeks: float) -> None:
+    assert storage.cold_weeks(standing, own_weeks) == weeks
+
+
+@pytest.mark.parametrize(
+    ("standing", "own_weeks", "freezes", "says"),
+    [
+        ("published", None, None, "about 3 weeks, or frozen up to a year"),
+        ("tested", None, None, "about 3 weeks. "),
+        ("tested", 4, False, "within 4 weeks; do not freeze it"),
+        ("published", 2, None, "within 2 weeks. "),
+        ("published", 9, True, "about 3 weeks, or frozen up to a year"),
+        ("published", None, False, "about 3 weeks; do not freeze it"),
+        ("published", None, True, "about 3 weeks, or frozen up to a year"),
+    ],
+)
+def test_a_cold_answer_says_what_its_recipe_says(standing: Any, own_weeks: float | None, freezes: bool | None, says: str) -> None:
+    found = storage.kept_cold(storage.KEEP_COLD, standing=standing, own_weeks=own_weeks, freezes=freezes)
+    assert says in found
+    assert "Not for the shelf." in found
+
+
+@pytest.mark.parametrize(("freezes", "frozen"), [(None, True), (True, True), (False, False)])
+def test_what_is_too_mild_keeps_for_days_whatever_its_recipe_says(freezes: bool | None, frozen: bool) -> None:
+    found = storage.kept_cold(storage.KEEP_MILD, standing="published", own_weeks=9, freezes=freezes)
+    assert "a few days only" in found
+    assert ("do not freeze it" in found) == (not frozen)
+
+
+# ---------------------------------------------------------------- what is said, and of what
+
+
+def test_why_a_meter_is_asked_for_is_the_ph_or_what_tables_cannot_show() -> None:
+    (by_ph,) = decide(4.3, unshown="Nobody has seen it.").findings
+    assert "as high as pH 4.30" in by_ph.text
+    assert "above 4.0 only" in by_ph.text
+    (by_tables,) = decide(4.0, unshown="Nobody has seen it.").findings
+    assert by_tables.text.startswith("Nobody has seen it.")
+    assert "above 4.0" not in by_tables.text
+
+
+def test_a_meter_decides_where_there_is_no_other_reason() -> None:
+    measure, too_mild = decide(4.3).findings[0], decide(4.7).findings[0]
+    assert storage.meter_decides([measure])
+    assert not storage.meter_decides([])
+    assert not storage.meter_decides([too_mild])
+    assert not storage.meter_decides([measure, BAR])
+
+
+def test_a_second_look_needs_a_reading_and_something_below_it() -> None:
+    assert storage.second_look(None, None) == storage.second_look(None, 3.9) == storage.second_look(4.1, None) == ()
+    (found,) = storage.second_look(4.1, 3.9)
+    assert (found.id, "4.10" in found.text, "3.90" in found.text) == ("reading-high", True, True)
+
+
+def test_a_file_on_its_word_is_judged_like_any_other_or_kept_cold_as_it_says() -> None:
+    assert "judged like any other" in storage.on_your_word(None).text
+    assert "judged like any other" in storage.on_your_word("shelf").text
+    assert "kept cold, as it says itself" in storage.on_your_word("cold").text
+
+
+def test_at_just_the_limit_it_is_within_the_limit() -> None:
+    low, high = storage.SHELF_HEADSPACE_MM
+    assert low <= 25.4 / 8.0 < 25.4 / 2.0 <= high
+    assert storage.too_thick(75.0) == ()
+    assert storage.own_time_stands(60.0)
+    assert not storage.own_time_stands(59.99)
+    assert storage.unproven(hot_packed=True, fruit_g=1000.0, added_water_g=1000.0, odd_readings=()) == ()
+    assert not storage.beyond_reach(150.0, 1000.0)
+    assert storage.beyond_reach(150.1, 1000.0)

@@ -157,3 +157,5 @@ def test_without_an_altitude_all_is_said_of_the_lowest_band():
     said = {note.id: note.text for note in process.process_notes(unknown)}
     assert "0-1,000 ft" in said["no-altitude"]
     assert "boil them for 10 min" in said["sterilise"]
+    below = process.process_for("half-pint", "half-pint", -1500.0, own_min=5, full_sugar=True)
+    assert "boil them for 10 min" in process.process_notes(below)[0].text  # and never less for a place below the sea
