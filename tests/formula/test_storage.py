@@ -321,31 +321,6 @@ def test_only_a_tested_recipe_keeps_for_longer_than_three_weeks(standing: Any, o
     assert storage.cold_weeks(standing, own_weeks) == weeks
 
 
-@pytest.mark.parametrize(
-    ("standing", "own_weeks", "freezes", "says"),
-    [
-        ("published", None, None, "about 3 weeks, or frozen up to a year"),
-        ("tested", None, None, "about 3 weeks. "),
-        ("tested", 4, False, "within 4 weeks; do not freeze it"),
-        ("published", 2, None, "within 2 weeks. "),
-        ("published", 9, True, "about 3 weeks, or frozen up to a year"),
-        ("published", None, False, "about 3 weeks; do not freeze it"),
-        ("published", None, True, "about 3 weeks, or frozen up to a year"),
-    ],
-)
-def test_a_cold_answer_says_what_its_recipe_says(standing: Any, own_weeks: float | None, freezes: bool | None, says: str) -> None:
-    found = storage.kept_cold(storage.KEEP_COLD, standing=standing, own_weeks=own_weeks, freezes=freezes)
-    assert says in found
-    assert "Not for the shelf." in found
-
-
-@pytest.mark.parametrize(("freezes", "frozen"), [(None, True), (True, True), (False, False)])
-def test_what_is_too_mild_keeps_for_days_whatever_its_recipe_says(freezes: bool | None, frozen: bool) -> None:
-    found = storage.kept_cold(storage.KEEP_MILD, standing="published", own_weeks=9, freezes=freezes)
-    assert "a few days only" in found
-    assert ("do not freeze it" in found) == (not frozen)
-
-
 # ---------------------------------------------------------------- what is said, and of what
 
 
