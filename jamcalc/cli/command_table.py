@@ -345,6 +345,18 @@ COMMANDS = {
 }
 
 
+# First words for a job whose command is called otherwise, and what to write.
+ELSEWHERE = {
+    **dict.fromkeys(("label", "labels", "gift", "tag"), "jamcalc card strawberry-rhubarb --kind front -o label.html (or --kind lid, gift)"),
+    **dict.fromkeys(("fair", "print", "page"), "jamcalc card strawberry-rhubarb -o card.html"),
+    **dict.fromkeys(("fix", "runny", "set", "troubleshoot", "why"), "jamcalc check strawberry-rhubarb --found runny"),
+    **dict.fromkeys(("buy", "shop", "shopping"), 'jamcalc batch plums --want "12 half-pints" --full'),
+    **dict.fromkeys(("altitude", "boil", "minutes", "time"), 'jamcalc process --altitude "4300 ft"'),
+    **dict.fromkeys(("pantry", "shelf"), "jamcalc book --shelf"),
+    **dict.fromkeys(("jam", "make", "new", "start"), COMMANDS["batch"].sample),
+}
+
+
 def near_command(word: str) -> str:
     """What to say of a first word that is no command."""
     typed = said(word)
@@ -352,6 +364,8 @@ def near_command(word: str) -> str:
         return f"no option {typed} before the command: write for instance {COMMANDS['batch'].sample} (see: jamcalc --help)"
     if word[:1].isdigit():
         return f'"{typed}" is no command: write jamcalc batch and then each line in quotes, such as {COMMANDS["batch"].sample}'
+    if sample := next((ELSEWHERE[each] for each in word.lower().split() if each in ELSEWHERE), ""):
+        return f'no command "{typed}": write for instance {sample}'
     near = near_names(word, COMMANDS)
     hint = f"did you mean {near[0]}?" if near else f"write {either(tuple(COMMANDS))} (see: jamcalc --help)"
     return f'no command "{typed}": {hint}'

@@ -120,7 +120,7 @@ def load_findings(planned: Sequence[Load]) -> tuple[Finding, ...]:
         f"{len(planned)} canner loads, {minutes} min besides heating up: fill the jars of one load only when it can go in, and keep the "
         "rest of the jam hot under a lid; filled jars should not wait."
     )
-    if any(jar(key).size_class == "half-pint" for load in planned for key, _ in load.jars):
+    if any(all(jar(key).size_class == "half-pint" for key, _ in load.jars) for load in planned):
         text += " A canner deep enough takes a second layer of half-pints on its own rack, with an inch (25 mm) of water over the top lids."
     return (Finding(id="canner-loads", kind="do", text=text, sources=("USDA-GUIDE1", "LM-PACKER-QUESTIONS")),)
 

@@ -34,7 +34,7 @@ STRONG = re.compile(
 GIVEN_MINUTES = re.compile(r"\bfor the minutes given\b")
 # The measuring step in as few words as a page has room for, and nothing left out of it.
 MEASURE = (
-    f"Measure: pot off the heat. Blend 1/4 cup smooth, let it come to room temperature, set the meter on its {measuring.BUFFERS}, "
+    f"Measure: pot off the heat. Blend {{some}} smooth, let it come to room temperature, set the meter on its {measuring.BUFFERS}, "
     f"read twice, throw the sample away. {storage.SHELF_READING_PH:.2f} or lower: full boil again, into hot jars{{minutes}}. "
     "Above: add acid and measure again, or keep it cold."
 )
@@ -153,13 +153,14 @@ def worded_steps(result: BatchResult, rows: Sequence[AmountRow], loads: int = 1)
     A recipe's own steps stand as written; where they say no more than "process", the time in the canner follows as a step.
     """
     waiting = {row: _pattern(row) for row in rows if row.role in ("acid", "sweetener", "pectin", "calcium water") and row.amount}
+    some = measures.SAMPLE[result.batch.settings.units]
     made = []
     for text in result.order_of_work:
         said = plain(text)
         if result.batch.boil_given:
             said = GIVEN_MINUTES.sub(f"for {result.batch.settings.boil_min:g} min", said)
         if measuring.BUFFERS in said:
-            shorter = MEASURE.format(minutes=_then(result)) if text == measuring.STEP else said
+            shorter = MEASURE.format(some=some, minutes=_then(result)) if text == measuring.STEP else said
             made.append(Step(pieces=tuple(_timed(shorter)), asks=("pH", "again"), kind="measure"))
         else:
             made.append(Step(pieces=_with_amounts(said, waiting)))

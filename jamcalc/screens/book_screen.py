@@ -134,7 +134,8 @@ def _spoken(item: str) -> str:
 
 def _minutes(kept: Kept) -> str:
     minutes = minutes_for(kept, kept.jar)
-    return "" if minutes is None else f", {minutes} minutes for a {name_of(kept.jar)}"
+    where = " at 0-1,000 ft, more above that" if kept.altitude_ft is None else ""
+    return "" if minutes is None else f", {minutes} minutes for a {name_of(kept.jar)}{where}"
 
 
 def _span(spread: Estimate, digits: int = 1) -> str:

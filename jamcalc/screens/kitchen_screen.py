@@ -12,7 +12,7 @@ from rich.text import Text
 
 from jamcalc.nouns.outcome import BatchResult, BuyLine, CannerLoad, KitchenPlan, PotShare
 from jamcalc.screens.layout import pairs, ruled, titled
-from jamcalc.words.measures import CUP_ML, HARDLY_ANY_ML, jam_text
+from jamcalc.words.measures import CUP_ML, HARDLY_ANY_ML, jam_text, measured
 from jamcalc.words.phrases import all_jars, bought, plain
 
 
@@ -66,7 +66,7 @@ def _pot_rows(pots: PotShare, units: str) -> list[tuple[str, str]]:
         return [("pot", "all in one")]
     at_once = min(pots.pots_that_hold_one or 1, pots.potfuls)
     how = "" if pots.pots_that_hold_one is None else f"; your pots take {at_once} at a time" if at_once > 1 else "; one after the other"
-    return [("potfuls", f"{pots.potfuls}, of about {jam_text(pots.mashed_cups_each * CUP_ML, units)} of mashed fruit each{how}")]
+    return [("potfuls", f"{pots.potfuls}, of about {measured(pots.mashed_cups_each * CUP_ML, units).text} of mashed fruit each{how}")]
 
 
 def to_buy(lines: Sequence[BuyLine]) -> list[RenderableType]:

@@ -29,6 +29,7 @@ from jamcalc.screens.verdict_screen import (
     short_scale,
 )
 from jamcalc.words import phrases
+from jamcalc.words.measures import SAMPLE
 from jamcalc.words.phrases import plain
 
 STANDINGS = {
@@ -130,7 +131,7 @@ def _measuring(result: BatchResult, units: str) -> Iterator[str]:
     may_stand = result.storage == "shelf" or meter_may_mend(result)
     if result.refused or result.standing == "tested" or not may_stand or (reading is not None and reading <= limit):
         return
-    process, some = result.process, "60 mL" if units == "metric" else "1/4 cup"
+    process, some = result.process, SAMPLE[units]
     minutes = f"{process.minutes} min" if process is not None and process.altitude_ft is not None else "the minutes for your altitude"
     yield (
         f"Measure: blend {some}, cool to room temperature, read on a meter set at pH 4 and 7. At {limit:.2f} or lower: "
@@ -166,7 +167,9 @@ def _marked(rows: Sequence[tuple[str, str]]) -> Table:
 
 def _pointers(result: BatchResult, left_out: int) -> list[RenderableType]:
     more = f", {left_out} more to know" if left_out > 0 else ""
-    lines: list[RenderableType] = [Text(f"Order of work, every caution{more}: --full. Each number: --working")]
+    lines: list[RenderableType] = [
+        Text(f"{'Work, what to buy' if result.to_buy else 'Order of work'}, every caution{more}: --full. Each number: --working")
+    ]
     if meter_may_mend(result):
         lines.append(Text('Once you have measured it: --reading "batch pH 3.9", or whatever the meter says.'))
     return lines

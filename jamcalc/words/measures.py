@@ -23,6 +23,9 @@ _EIGHTHS = {0.125: "1/8", 0.25: "1/4", 0.375: "3/8", 0.5: "1/2", 0.625: "5/8", 0
 _CUP_PARTS = {0: "", 12: "1/4", 16: "1/3", 24: "1/2", 32: "2/3", 36: "3/4"}  # teaspoons in them
 
 
+SAMPLE = {"us": "1/4 cup", "metric": "60 mL"}  # of the pot, to be measured
+
+
 @dataclass(frozen=True, kw_only=True)
 class Measure:
     """A volume as a cook measures it, and what it holds."""

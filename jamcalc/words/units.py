@@ -231,6 +231,8 @@ def _no_number(line: str, start: int) -> str:
         return f'"{shown(line)}": {vague[1].lower()} is no measure: write for instance "{example}"'
     if behind := re.fullmatch(r"(.+?) (to taste|as needed|if needed|as desired|as required)", what, re.IGNORECASE):
         return f'"{shown(line)}": {behind[2].lower()} is no measure: write for instance "2 tbsp {shown(behind[1], 30)}", or leave it out'
+    if re.fullmatch(r"(?:no|without|zero) (?:added )?(?:sugar|sweetener|pectin|lemon juice|acid|water)s?", what, re.IGNORECASE):
+        return f'"{shown(line)}" is no ingredient: leave it out; only what a line or an option names goes in'
     if what[:1] in "-+" and what[1:2].isdigit():
         return f'"{shown(line)}" has a sign before the number: amounts are above zero, such as 3 lb'
     if re.match(r" ?[0-9./]", what):

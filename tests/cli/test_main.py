@@ -10,6 +10,7 @@ import json
 import os
 import re
 import select
+import shlex
 import signal
 import subprocess
 import sys
@@ -21,7 +22,7 @@ from book_sample import kept
 
 import jamcalc
 from jamcalc.cli import main
-from jamcalc.cli.command_table import COMMANDS
+from jamcalc.cli.command_table import COMMANDS, ELSEWHERE
 from jamcalc.errors import InputError
 from jamcalc.kitchen import home_file
 from jamcalc.reading import recipefile, recipetext, safefile
@@ -211,6 +212,8 @@ BAD_USES: list[tuple[list[str], list[str]]] = [
     (["card", "raspberry-blueberry", "-o", "card.toml"], ["card.toml", ".html"]),
     (["card", "raspberry-blueberry", "--kind", "lid", "--kitchen-page", "-o", "x.html"], ["together"]),
     (["frob"], ['no command "frob"', "batch, check, scale"]),
+    (["labels"], ["jamcalc card", "--kind front"]),
+    (["didn't set"], ["jamcalc check", "--found runny"]),
     (["bach"], ["did you mean batch?"]),
     (["BATCH", PLUMS], ["did you mean batch?"]),
     ([PLUMS], ["jamcalc batch"]),
@@ -787,3 +790,25 @@ def test_interrupted_it_says_nothing() -> None:
         running.wait(timeout=300)  # before its input ends: an end that came first would be answered
         out, err = running.communicate()
     assert (running.returncode, out, err) == (130, b"", b"")
+
+
+@pytest.mark.parametrize("sample", sorted(set(ELSEWHERE.values())))
+def test_what_is_to_be_written_instead_works(run, sample: str) -> None:
+    assert run(*shlex.split(sample.partition(" (")[0])[1:]).code == 0
+
+
+def test_a_batch_kept_without_an_altitude_says_where_its_minutes_hold(run) -> None:
+    """The lowest band's minutes alone would be read as those of any kitchen."""
+    run("batch", PLUMS, "--keep")
+    run("batch", PLUMS, "--keep", "--altitude", "4300 ft")
+    low, known = run("book", "1").out, run("book", "2").out
+    assert "10 minutes for a half-pint at 0-1,000 ft, more above that" in " ".join(low.split())
+    assert "20 minutes for a half-pint" in known
+    assert "1,000 ft" not in known
+
+
+def test_who_asks_for_jars_is_told_where_the_list_to_buy_is(run) -> None:
+    words = ("batch", "plums", "--want", "12 half-pints")
+    assert "what to buy" in run(*words).out
+    assert "To set out and buy" in run(*words, "--full").out
+    assert "what to buy" not in run("batch", PLUMS).out

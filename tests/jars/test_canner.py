@@ -154,5 +154,6 @@ def test_a_pot_of_one_quart_is_one_quart() -> None:
 
 def test_a_second_layer_is_of_half_pints_and_there_must_be_some() -> None:
     pints = Load(jars=(("pint", 8),), minutes=30)
-    assert "second layer" not in load_findings((pints, pints))[0].text
+    beside = Load(jars=(("pint", 7), ("half-pint", 1)), minutes=30)
+    assert "second layer" not in load_findings((pints, pints, beside))[0].text
     assert "second layer" in load_findings((pints, Load(jars=(("quarter-pint", 3),), minutes=20)))[0].text

@@ -19,7 +19,7 @@ from jamcalc.kitchen import household, plan
 from jamcalc.kitchen.household import Kitchen, Pot
 from jamcalc.labels import card, card_text, doing, lemon_curve
 from jamcalc.labels.card import CardRequest
-from jamcalc.nouns.model import Finding
+from jamcalc.nouns.model import Finding, UnitSystem
 from jamcalc.nouns.outcome import BatchResult, PotShare
 from jamcalc.prints import fair_page, page, wall_page
 from jamcalc.prints.paper import lines
@@ -98,6 +98,14 @@ def test_metric_kitchens() -> None:
     metric = blend(units="metric")
     assert value(metric, "headspace") == "6 mm"
     assert value(metric, "altitude") == "564 m"
+
+
+@pytest.mark.parametrize(("kitchen", "said", "unsaid"), [("us", "1/4 cup", "mL"), ("metric", "60 mL", "cup")])
+def test_the_sample_to_measure_is_in_the_kitchens_measures(kitchen: UnitSystem, said: str, unsaid: str) -> None:
+    steps = doing.worded_steps(api.batch(["3 lb plums"], units=kitchen), (), 1)
+    (text,) = ["".join(piece.text for piece in step.pieces) for step in steps if step.kind == "measure"]
+    assert said in text
+    assert unsaid not in text
 
 
 def test_what_is_unknown_is_a_blank_and_named() -> None:

@@ -310,6 +310,12 @@ def test_our_factors_are_pints_own() -> None:
         assert units.convert(1, unit, "millimeter") == pytest.approx(theirs.Quantity(1, unit).to("millimeter").magnitude, rel=1e-12)
 
 
+@pytest.mark.parametrize("text", ["no sugar", "without added sugar", "No pectin"])
+def test_what_is_not_wanted_is_left_out(text: str) -> None:
+    with pytest.raises(InputError, match="leave it out"):
+        units.read_amount(text)
+
+
 def test_reading_the_module_does_not_load_pint() -> None:
     import subprocess
 
