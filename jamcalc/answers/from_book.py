@@ -15,7 +15,7 @@ from jamcalc.formula.taught import BothWays
 from jamcalc.nouns.learned import Learned, Taught
 from jamcalc.nouns.model import Finding, Fruit
 from jamcalc.nouns.outcome import BatchResult, FromBook, WorkStep
-from jamcalc.words.phrases import joined, several_jars
+from jamcalc.words.phrases import counted, joined, several_jars
 
 TROUBLE_LEAST = round(facts.figure(facts.table("learning")["trouble_least"]).typical)  # batches
 SURE_SD = facts.figure(facts.table("learning")["trouble_sd"]).typical
@@ -31,7 +31,7 @@ def told(result: BatchResult, both: BothWays) -> BatchResult:
     told_of = {"pectin"} if any(each.id in ("book-soft", "book-stiff") for each in findings) else set()
     said = [each for each in moved if each.said and each.what not in told_of]
     if said:
-        batches = _batches(max(each.from_batches for each in said))
+        batches = counted(max(each.from_batches for each in said), "batch")
         text = f"From {batches} of yours: {joined([each.said for each in said])}. --no-book leaves that out."
         findings.append(Finding(id="from-book", kind="know", text=text))
     return replace(
@@ -40,10 +40,6 @@ def told(result: BatchResult, both: BothWays) -> BatchResult:
         findings=(*findings, *result.findings),
         working=(*result.working, *_steps(both)),
     )
-
-
-def _batches(count: int) -> str:
-    return "1 batch" if count == 1 else f"{count} batches"
 
 
 def _moved(result: BatchResult, both: BothWays) -> Iterator[FromBook]:
@@ -107,7 +103,7 @@ def _sets(result: BatchResult, both: BothWays) -> Iterator[Finding]:
         if often < TROUBLE_LEAST or more * (1 if word == "soft" else -1) <= 0.0:
             continue
         text = (
-            f"{often} of your last {_batches(len(learned.judged))} came out {word}: a spoon of your pectin does about "
+            f"{often} of your last {counted(len(learned.judged), 'batch')} came out {word}: a spoon of your pectin does about "
             f"{learned.pectin_strength:.0%} of what the tables have it do, so this batch takes {answer.measured.pectin.text} of it, not "
             f"{tables.measured.pectin.text}."
         )
@@ -175,6 +171,6 @@ def _step(what: str, taught: Taught, shown: Callable[[float], float]) -> WorkSte
     )
     aside = f"; batch {taught.last_slip} set aside" if taught.last_slip is not None else ""
     since = f", since it changed with batch {taught.changed}" if taught.changed is not None else ""
-    batches = f"{_batches(taught.batches)} of yours{since}, which differ by {taught.lots:.2g} (one standard deviation){aside}"
+    batches = f"{counted(taught.batches, 'batch')} of yours{since}, which differ by {taught.lots:.2g} (one standard deviation){aside}"
     how = f"table {table}, then {batches}"
     return WorkStep(what=what, how=how, value=mine)

@@ -18,6 +18,7 @@ from jamcalc.reading.safefile import why
 from jamcalc.screens.output import ended, json_text, say, write
 from jamcalc.words.complaint import complain
 from jamcalc.words.lists import either
+from jamcalc.words.phrases import counted
 from jamcalc.words.units import shown
 
 EXCHANGED = (".jsonl", ".json", ".csv")
@@ -80,7 +81,7 @@ def read_in(opened: Book, options: SimpleNamespace) -> int:
     moved = {old: new for old, new in given.items() if old != new}
     for old, new in list(moved.items())[:8]:
         complain(f"batch {old} of the file is number {new} here")
-    complain(f"{len(given)} batches read from {name}")
+    complain(f"{counted(len(given), 'batch')} read from {name}")
     if options.json:
         today = date.today()
         numbers = set(given.values())

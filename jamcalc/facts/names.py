@@ -16,6 +16,7 @@ from jamcalc.errors import InputError, UnknownItem
 from jamcalc.facts import misnamed
 from jamcalc.facts.load import KINDS, Kind, fruit, table
 from jamcalc.nouns.model import Finding
+from jamcalc.words.lists import either
 from jamcalc.words.units import shown
 
 HARMLESS = ("fresh", "ripe", "raw", "washed", "organic", "local", "homegrown", "very", "firm", "real")
@@ -92,7 +93,7 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
     names = {text: found for text, found in _index().items() if found[0] in kinds and found[1] not in asked_flesh and "canned" not in text}
     near = misnamed.near(readings[0], names, _safety, least=misnamed.LIKE if "fruit" in kinds else 0.0)
     known = f"write one that is known; the nearest names are {', '.join(near)}" if near else "jamcalc facts lists what is known"
-    raise UnknownItem(f"no {' or '.join(kinds)} is called '{shown(name)}': {known}", near)
+    raise UnknownItem(f"no {either(kinds)} is called '{shown(name)}': {known}", near)
 
 
 def stands_for(name: str) -> tuple[str, ...]:

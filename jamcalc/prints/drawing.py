@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from jamcalc.nouns.model import Estimate
 from jamcalc.prints.paper import SANS
-from jamcalc.words.phrases import ph_tenths
+from jamcalc.words.phrases import counted, ph_tenths
 
 FIRST_PH, LAST_PH = 2.8, 5.0
 TYPE_PT, SMALL_PT = 9.5, 8.5
@@ -172,7 +172,7 @@ def jar_row(sure: int, likely: int, heat: int, width: float) -> str:
         fill = "#333" if number < sure else "#aaa" if number < likely else "#fff"
         parts.append(_jar(column * (jar_width + JAR_GAP_PT) + 0.5, row * (jar_height + 5.0) + 0.5, jar_width - 1, jar_height - 1, fill))
     rows = -(-heat // across)
-    return _svg(width, rows * (jar_height + 5.0), f"{heat} jars: {sure} surely full, {likely} likely", parts)
+    return _svg(width, rows * (jar_height + 5.0), f"{counted(heat, 'jar')}: {sure} surely full, {likely} likely", parts)
 
 
 def jar_row_height(heat: int, width: float) -> float:

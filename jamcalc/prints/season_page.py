@@ -12,7 +12,7 @@ from jamcalc.book.season import BatchOf, Season
 from jamcalc.formula.storage import SHELF_READING_PH
 from jamcalc.nouns.model import Estimate
 from jamcalc.prints.paper import PAPERS, document
-from jamcalc.words.phrases import bought, plain
+from jamcalc.words.phrases import bought, counted, plain
 
 WIDTH = 720  # of every drawing [px of the view box]
 LABELS = 190  # room for names at the left
@@ -33,7 +33,7 @@ h2, svg { break-inside: avoid; } h2 { break-after: avoid; }
 def season_html(found: Season, *, units: str = "us", paper: str = "letter") -> str:
     """The whole document."""
     head = f"Season {found.year}"
-    total = f"{len(found.batches)} batches, {found.jars} jars, {bought(found.fruit_g, units)} of fruit put up."
+    total = f"{counted(len(found.batches), 'batch')}, {counted(found.jars, 'jar')}, {bought(found.fruit_g, units)} of fruit put up."
     if found.unfinished:
         total += f" Not finished yet, and their jars not counted: {found.unfinished}."
     months = [

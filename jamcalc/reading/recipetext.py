@@ -62,7 +62,8 @@ def yield_text(stated: StatedYield | None) -> str:
     if stated.text:
         return stated.text
     ends = dict.fromkeys((stated.low, stated.high))
-    return f"{' to '.join(f'{round(end, 2):g}' for end in ends)} {facts.jar(stated.jar).plural}"
+    jar = facts.jar(stated.jar)
+    return f"{' to '.join(f'{round(end, 2):g}' for end in ends)} {jar.name if list(ends) == [1.0] else jar.plural}"
 
 
 def _altitude_text(altitude_ft: float | None) -> str:

@@ -21,7 +21,7 @@ from jamcalc.book.shelf import ShelfRow, date_of, place_of
 from jamcalc.nouns.model import Estimate
 from jamcalc.screens.layout import listed, pairs, ruled, titled
 from jamcalc.words.measures import jam_text
-from jamcalc.words.phrases import altitude, bought, jar_words, joined, ph_words, plain, sentence
+from jamcalc.words.phrases import altitude, bought, counted, jar_words, joined, ph_words, plain, sentence
 
 MARKED = "!!"
 BAR = 30  # columns of the longest bar
@@ -198,12 +198,13 @@ def shelf(rows: Sequence[ShelfRow], today: date) -> RenderableType:
 
 def _in_all(jars: int, batches: int, today: date) -> str:
     """ "6 jars of 1 batch on 2026-11-27." """
-    return f"{jars} {'jar' if jars == 1 else 'jars'} of {batches} {'batch' if batches == 1 else 'batches'} on {today}."
+    return f"{counted(jars, 'jar')} of {counted(batches, 'batch')} on {today}."
 
 
 def season(found: Season, *, units: str = "us") -> RenderableType:
     """A year in bars: jars by month and fruit, predicted and filled, pH predicted and read."""
-    head = f"Season {found.year}: {len(found.batches)} batches, {found.jars} jars, {bought(found.fruit_g, units)} of fruit"
+    put_up = f"{counted(len(found.batches), 'batch')}, {counted(found.jars, 'jar')}, {bought(found.fruit_g, units)} of fruit"
+    head = f"Season {found.year}: {put_up}"
     if not found.batches:
         return Text(f"No batch was made in {found.year}.")
     by_month = [

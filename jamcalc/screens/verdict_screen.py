@@ -19,7 +19,7 @@ from jamcalc.nouns.model import Estimate, Finding
 from jamcalc.nouns.timing import Process
 from jamcalc.screens.layout import Framed
 from jamcalc.words import phrases
-from jamcalc.words.phrases import plain
+from jamcalc.words.phrases import counted, plain
 
 if TYPE_CHECKING:
     from jamcalc.nouns.outcome import BatchResult
@@ -71,7 +71,7 @@ def jars(result: BatchResult, units: str) -> str:
             return f"{verb} and fill {some}, all to {depth}."
         return f"{verb} {phrases.all_jars(own.heat)}; will fill {some}, to {depth}."
     expected = phrases.jars_expected(result.yield_.jars, result.yield_.jar)
-    return f"{verb} {result.yield_.jars.heat} jars, expect {expected}, fill to {depth}."
+    return f"{verb} {counted(result.yield_.jars.heat, 'jar')}, expect {expected}, fill to {depth}."
 
 
 def _frame(result: BatchResult) -> str:

@@ -124,6 +124,11 @@ def plural(name: str) -> str:
     return f"{name}{'es' if name.endswith(('ch', 'sh', 's', 'x', 'z')) else 's'}"
 
 
+def counted(count: int, noun: str) -> str:
+    """A number of things: "1 batch", "3 batches"."""
+    return f"{count} {noun if count == 1 else plural(noun)}"
+
+
 def sentence(text: str) -> str:
     """The text with a capital in front and all else as it is."""
     return text[:1].upper() + text[1:]

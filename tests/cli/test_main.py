@@ -32,9 +32,10 @@ PLUMS = "3 lb plums"
 
 @pytest.fixture(autouse=True)
 def own_kitchen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """No test sees the kitchen file of whoever runs it, nor the folder it is run in."""
+    """No test sees the kitchen file or the batch book of whoever runs it, nor the folder it is run in."""
     place = tmp_path / "kitchen.toml"
     monkeypatch.setenv("JAMCALC_KITCHEN", str(place))
+    monkeypatch.setenv("JAMCALC_BOOK", str(tmp_path / "book.sqlite"))
     monkeypatch.chdir(tmp_path)
     return place
 
@@ -678,9 +679,8 @@ WORKS = {
 
 
 @pytest.mark.parametrize("command", WORKS)
-def test_every_command_with_every_stream_closed(command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_every_command_with_every_stream_closed(command: str) -> None:
     """The exit code stands, and nothing is said where it can be said no more."""
-    monkeypatch.setenv("JAMCALC_BOOK", str(tmp_path / "book.sqlite"))
     if command in ("book", "finish"):
         with jamcalc.Book() as book:
             book.keep(kept())
@@ -812,3 +812,13 @@ def test_who_asks_for_jars_is_told_where_the_list_to_buy_is(run) -> None:
     assert "what to buy" in run(*words).out
     assert "To set out and buy" in run(*words, "--full").out
     assert "what to buy" not in run("batch", PLUMS).out
+
+
+def test_one_of_a_thing_is_one(run) -> None:
+    """Jars, batches and a scaled yield, wherever they are counted."""
+    small = run("batch", "8 oz plums", "--keep", "--date", "2026-07-14").out
+    assert "1 jar, expect 1 half-pint" in small
+    assert "Season 2026: 1 batch, 0 jars" in run("book", "--season", "2026").out
+    run("finish", "1", "--jars", "1 half-pint")
+    assert "1 batch, 1 jar," in run("book", "--season", "2026").out
+    assert "1 half-pint, the recipe's own yield" in run("scale", "strawberry-rhubarb", "--want", "1 half-pint", "--full").out

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from jamcalc import api, facts
 from jamcalc.cli import main
 from jamcalc.errors import InputError, JamcalcError
-from jamcalc.nouns.model import Recipe
+from jamcalc.nouns.model import Recipe, StatedYield
 from jamcalc.reading import recipefile, recipetext
 from jamcalc.recipes import to_recipe
 from jamcalc.words import quantities
@@ -116,3 +116,11 @@ def test_a_file_that_could_not_be_read_again_is_not_written(tmp_path: Path, monk
     assert "Plum spread" in out
     assert "could not be read again" in err
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("key", sorted(facts.table("jars")))
+def test_a_yield_of_one_jar_is_written_and_read(key: str) -> None:
+    for count in (1.0, 2.0, 2.5):
+        stated = StatedYield(low=count, high=count, jar=key)
+        read = recipefile.stated_yield(recipetext.yield_text(stated))
+        assert (read.low, read.high, read.jar) == (count, count, key)
