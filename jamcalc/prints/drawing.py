@@ -64,7 +64,7 @@ def ph_scale(bars: Sequence[tuple[str, Estimate]], width: float, *, shelf_ph: fl
     shelf_ph : what the high end of a calculated range may not pass; reading_ph : what a reading may not pass
     decides : whether a reading decides between shelf and cold
     """
-    left, right = 84.0, width - 12.0
+    left, right = 84.0, width - 22.0  # beside it the end of a range that reaches beyond
 
     def x(ph: float) -> float:
         return left + (min(max(ph, FIRST_PH), LAST_PH) - FIRST_PH) / (LAST_PH - FIRST_PH) * (right - left)
@@ -78,9 +78,7 @@ def ph_scale(bars: Sequence[tuple[str, Estimate]], width: float, *, shelf_ph: fl
             parts.append(f'<circle cx="{x(typical):.1f}" cy="{y:.1f}" r="2.8" fill="#000"/>')
         beyond = " +" if high > LAST_PH else ""
         parts.append(_text(x(low) - 3, y + 3.2, f"{low:.1f}", "end", SMALL_PT, over_lines=True))
-        at_edge = x(high) > right - 22
-        place = (right, y - 5, "end") if at_edge else (x(high) + 3, y + 3.2, "start")
-        parts.append(_text(place[0], place[1], f"{high:.1f}{beyond}", place[2], SMALL_PT, over_lines=True))
+        parts.append(_text(x(high) + 3, y + 3.2, f"{high:.1f}{beyond}", "start", SMALL_PT, over_lines=True))
         y += 16.0
     top = y - 3.0
     parts.append(_text(left - 8, top + 12, "your reading", "end", bold=True))
