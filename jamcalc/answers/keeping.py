@@ -10,7 +10,7 @@ from jamcalc.nouns.model import Keeping, Standing
 
 ON_THE_SHELF = "Sealed, in a cool, dark, dry place: best within a year. Opened: in the refrigerator, about 3 weeks."
 # How cold a refrigerator is, and the room that freezing takes.
-COLD = {"us": ("40 F, 4 C", "1/2 in"), "metric": ("4 C", "13 mm")}
+COLD = {"us": ("40 F", "1/2 in"), "metric": ("4 C", "13 mm")}
 
 
 def kept(keeping: Keeping, *, units: str, standing: Standing, own_weeks: float | None, freezes: bool | None) -> str:

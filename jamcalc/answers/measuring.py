@@ -19,13 +19,15 @@ from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved, solve
 from jamcalc.nouns.model import Batch, Finding, FruitPart, Reading
 from jamcalc.nouns.outcome import AcidDose
+from jamcalc.words import measures
 
 BUFFERS = "pH 4 and 7 buffers"  # also how a step that is there already is known
-STEP = (
-    "Measure it: take the pot off the heat and let it wait. Blend about 1/4 cup (60 mL) of it smooth, let it come to room temperature, "
+_STEP = (
+    "Measure it: take the pot off the heat and let it wait. Blend about {some} of it smooth, let it come to room temperature, "
     f"set the meter on its {BUFFERS}, read twice, and throw the sample away. {storage.SHELF_READING_PH:.2f} or lower: back to a full boil "
     f"and into hot jars. Above {storage.SHELF_READING_PH:.2f}: add acid and measure again, or keep it cold."
 )  # FDA, 21 CFR 114.90: two buffers, a sample at room temperature, made uniform; the rest is common practice
+STEPS = {units: _STEP.format(some=some) for units, some in measures.SAMPLE.items()}
 _FILLING = re.compile(r"\b(?:fill|ladle|pack|pour|spoon)", re.IGNORECASE)
 
 LARGE_DOSE_G_PER_KG = facts.limit("large_dose_g_per_kg").typical
@@ -55,14 +57,14 @@ def with_step(steps: Sequence[str], solved: Solved) -> tuple[str, ...]:
     """An order of work with the measuring step before the jars are filled, where a pH decides; else, and if it is there, as it was."""
     if not decides(solved) or any(BUFFERS in step for step in steps):
         return tuple(steps)
-    return before_filling(steps)
+    return before_filling(steps, solved.pot.batch.settings.units)
 
 
-def before_filling(steps: Sequence[str]) -> tuple[str, ...]:
+def before_filling(steps: Sequence[str], units: str) -> tuple[str, ...]:
     """Steps with the measuring step before the last one that fills jars, or at the end."""
     filling = [index for index, step in enumerate(steps) if _FILLING.search(step)]
     place = filling[-1] if filling else len(steps)
-    return (*steps[:place], STEP, *steps[place:])
+    return (*steps[:place], STEPS[units], *steps[place:])
 
 
 # ---------------------------------------------------------------- acid for a reading that is too high

@@ -10,6 +10,7 @@ from jamcalc.answers import measuring
 from jamcalc.formula import storage
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved
+from jamcalc.jars.canner import WATER_OVER_JARS
 from jamcalc.nouns.model import Settings
 from jamcalc.nouns.timing import Process
 from jamcalc.words import measures
@@ -34,13 +35,13 @@ def order_of_work(solved: Solved, jars_to_heat: int) -> tuple[str, ...]:
     else:
         steps.append(f"Cook these amounts by the leaflet that came with the pectin: each has its own order. Put in {_everything(solved)}.")
     if measuring.decides(solved):
-        steps.append(measuring.STEP)
+        steps.append(measuring.STEPS[batch.settings.units])
     steps.append(_filling(solved))
     if process is None:
         steps.append("Cool, cover and label it, and put it in the refrigerator or the freezer within 2 hours.")
     else:
         steps += [
-            boiling(process_time(process)),
+            boiling(process_time(process), batch.settings.units),
             "Heat off, lid off, wait 5 min; lift the jars straight up and let them stand 12 to 24 h. Do not tighten the bands.",
             "Test the seals; what has not sealed goes into the refrigerator. Bands off, wipe, label with name and date.",
         ]
@@ -133,9 +134,10 @@ def _wash(jars: str) -> str:
     return f"Wash {jars} and keep {'it' if one else 'them'} hot"
 
 
-def boiling(time: str) -> str:
+def boiling(time: str, units: str) -> str:
     """The step in the canner."""
-    return f"Boil the jars {time}, lid on, an inch (25 mm) of water over them; count from a full rolling boil, and begin again if it stops."
+    over = f"{WATER_OVER_JARS[units]} of water over them"
+    return f"Boil the jars {time}, lid on, {over}; count from a full rolling boil, and begin again if it stops."
 
 
 def made_here(step: str, jars: str, time: str) -> str:

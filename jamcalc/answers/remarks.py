@@ -139,7 +139,7 @@ def cautions(solved: Solved) -> tuple[Finding, ...]:
     for part, grams in zip(pot.batch.sweeteners, pot.doses.sweetener_g, strict=True):
         ids += sweetness.caution_ids(part.sweetener, grams, pot.finished_g, pot.water_g)
     ids += _of_extras((*pot.batch.extras, *pot.batch.unfit_extras))
-    findings = [_with_swaps(facts.caution(key), solved) for key in dict.fromkeys(ids)]
+    findings = [_with_swaps(facts.caution(key, pot.batch.settings.units), solved) for key in dict.fromkeys(ids)]
     if solved.process is not None:
         findings += process_notes(solved.process, solved.pot.batch.settings.units)
     return tuple(findings)

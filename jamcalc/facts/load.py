@@ -217,11 +217,18 @@ def sources(keys: Iterable[str]) -> tuple[Source, ...]:
     return tuple(source(key) for key in dict.fromkeys(keys))
 
 
+# The measures that a caution names, as a kitchen reads them.
+_MEASURES = {
+    "us": {"half_tsp": "1/2 tsp", "half_cup": "1/2 cup", "refrigerator": "40 F"},
+    "metric": {"half_tsp": "2.5 mL", "half_cup": "120 mL", "refrigerator": "4 C"},
+}
+
+
 @cache
-def caution(id: str) -> Finding:
-    """A sentence that people must be told, for a caution id of ours."""
+def caution(id: str, units: str = "us") -> Finding:
+    """A sentence that people must be told, for a caution id of ours, in us or metric measures."""
     raw = {"short": "", **table("cautions")[id]}
-    return Finding(id=id, kind=raw["kind"], text=raw["text"], sources=tuple(raw["sources"]), short=raw["short"])
+    return Finding(id=id, kind=raw["kind"], text=raw["text"].format(**_MEASURES[units]), sources=tuple(raw["sources"]), short=raw["short"])
 
 
 def limit(name: str) -> Figure:

@@ -14,9 +14,11 @@ from jamcalc.errors import NotPossible
 from jamcalc.facts import figure, jar, table
 from jamcalc.nouns.model import Finding, Jar
 from jamcalc.words.measures import CUP_ML, fraction, jam_text, measured
+from jamcalc.words.phrases import jar_words
 
 QUART_ML = 4 * CUP_ML
 _ROUNDING = 1e-6
+WATER_OVER_JARS = {"us": "an inch", "metric": "25 mm"}  # USDA-GUIDE1: 1 in
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,7 +113,7 @@ def _chunks(jars: Sequence[Jar], size: int) -> list[list[Jar]]:
     return [list(jars[start : start + size]) for start in range(0, len(jars), size)]
 
 
-def load_findings(planned: Sequence[Load]) -> tuple[Finding, ...]:
+def load_findings(planned: Sequence[Load], units: str) -> tuple[Finding, ...]:
     """What to know where the jars do not go into the canner together."""
     if len(planned) < 2:
         return ()
@@ -121,8 +123,21 @@ def load_findings(planned: Sequence[Load]) -> tuple[Finding, ...]:
         "rest of the jam hot under a lid; filled jars should not wait."
     )
     if any(all(jar(key).size_class == "half-pint" for key, _ in load.jars) for load in planned):
-        text += " A canner deep enough takes a second layer of half-pints on its own rack, with an inch (25 mm) of water over the top lids."
+        text += (
+            f" A canner deep enough takes a second layer of half-pints on its own rack, with {WATER_OVER_JARS[units]} of water over the "
+            "top lids."
+        )
     return (Finding(id="canner-loads", kind="do", text=text, sources=("USDA-GUIDE1", "LM-PACKER-QUESTIONS")),)
+
+
+def several_loads(jar_key: str, jars: int) -> tuple[Finding, ...]:
+    """What to know where jars of one kind [full jars] are more than the usual canner takes at once."""
+    kind = jar(jar_key)
+    load = capacity()[kind.size_class]
+    if jars <= load:
+        return ()
+    text = f"{jar_words(kind.name, jars)} are {math.ceil(jars / load)} canner loads of up to {load}: cook each pot when its load can go in."
+    return (Finding(id="canner-loads", kind="do", text=text, sources=("USDA-GUIDE1",)),)
 
 
 def packet_pots(batches: int) -> tuple[Finding, ...]:

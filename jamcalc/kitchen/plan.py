@@ -188,7 +188,7 @@ def _loads(result: BatchResult, mixed: JarPlan, kitchen: Kitchen) -> tuple[tuple
     )
     loads = tuple(CannerLoad(jars=_jars_of(load.jars), minutes=load.minutes, by_band=_by_band(load, times)) for load in expected)
     known = result.batch.settings.altitude_ft is not None
-    return loads, max(len(high), len(expected)), canner.load_findings(expected) if known else ()
+    return loads, max(len(high), len(expected)), canner.load_findings(expected, result.batch.settings.units) if known else ()
 
 
 def loads_to_time(result: BatchResult, kitchen: Kitchen) -> int:
@@ -228,11 +228,11 @@ def _with_work(result: BatchResult, made: KitchenPlan, was: Process | None) -> B
     """The order of work with these jars, and with each load's own time in place of the one time there was."""
     if not made.heat:
         return result
-    yield_, process = result.yield_, result.process
+    yield_, process, units = result.yield_, result.process, result.batch.settings.units
     before, now = jar_words(yield_.jar, yield_.jars.heat), all_jars(made.heat)
     anew = {order_of_work.washing(before, canner): order_of_work.washing(now, canner) for canner in (True, False)}
     if was is not None and process is not None:
-        anew[order_of_work.boiling(order_of_work.process_time(was))] = order_of_work.boiling(_load_times(made.loads, process))
+        anew[order_of_work.boiling(order_of_work.process_time(was), units)] = order_of_work.boiling(_load_times(made.loads, process), units)
     return replace(result, order_of_work=tuple(anew.get(step, step) for step in result.order_of_work))
 
 

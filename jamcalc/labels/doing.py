@@ -18,7 +18,7 @@ from jamcalc.nouns.model import Line
 from jamcalc.nouns.outcome import BatchResult, Ingredient, PotShare
 from jamcalc.words import measures
 from jamcalc.words.forms import name_and_forms
-from jamcalc.words.phrases import bought, jar_words, plain, weight
+from jamcalc.words.phrases import bought, jar_words, likely_jars, plain, weight
 from jamcalc.words.units import read_amount
 
 FIRST_POWDER = "shake 1/2 tsp calcium powder in 1/2 cup water"
@@ -160,7 +160,7 @@ def worded_steps(result: BatchResult, rows: Sequence[AmountRow], loads: int = 1)
         if result.batch.boil_given:
             said = GIVEN_MINUTES.sub(f"for {result.batch.settings.boil_min:g} min", said)
         if measuring.BUFFERS in said:
-            shorter = MEASURE.format(some=some, minutes=_then(result)) if text == measuring.STEP else said
+            shorter = MEASURE.format(some=some, minutes=_then(result)) if text in measuring.STEPS.values() else said
             made.append(Step(pieces=tuple(_timed(shorter)), asks=("pH", "again"), kind="measure"))
         else:
             made.append(Step(pieces=_with_amounts(said, waiting)))
@@ -227,7 +227,7 @@ def _with_times(made: Sequence[Step], result: BatchResult, loads: int) -> tuple[
     if process is None:
         named = [place for place, step in enumerate(made) if PROCESSING.search(step.text)]
         process = named[-1] + 1 if named else len(made)
-        text = order_of_work.boiling(order_of_work.process_time(result.process))
+        text = order_of_work.boiling(order_of_work.process_time(result.process), result.batch.settings.units)
         made = [*made[:process], Step(pieces=tuple(_timed(text))), *made[process:]]
     numbered = [f"load {number}: in at" if loads > 1 else "in at" for number in range(1, loads + 1)]
     timed = Step(pieces=made[process].pieces, asks=tuple(ask for load in numbered for ask in (load, "out at")), kind="process")
@@ -245,4 +245,4 @@ def on_a_card(worded: Sequence[Step], processed: str) -> tuple[Step, ...]:
 
 def makes(result: BatchResult) -> str:
     """How many jars to expect: "makes about 9 half-pints"."""
-    return f"makes about {jar_words(plain(result.yield_.jar), max(1, round(result.yield_.jars.expected)))}"
+    return f"makes about {jar_words(plain(result.yield_.jar), likely_jars(result.yield_.jars))}"

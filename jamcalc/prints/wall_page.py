@@ -30,7 +30,7 @@ from jamcalc.prints.wall_sheet import (
     step_size,
     title_size,
 )
-from jamcalc.words.phrases import all_jars, headspace, sentence
+from jamcalc.words.phrases import all_jars, headspace, likely_jars, sentence
 
 STYLE = """
 .wall { box-sizing: border-box; height: 100%; padding: 26pt 34pt; display: flex; flex-direction: column;
@@ -171,11 +171,11 @@ def _jars(result: BatchResult) -> str:
     own, jars = result.kitchen, result.yield_.jars
     verb = "have" if result.process is None else "heat"  # for the cold they need not be hot
     if own is not None and own.heat:
-        likely = f"{all_jars(own.fill_expected) or 'no jar to the rim'} likely"
-        return f"<h2 class='label'>Jars: {verb}</h2><p><b>{html(finished(all_jars(own.heat)))}</b></p><p>{html(finished(likely))}</p>"
-    sure, likely_jars = math.floor(jars.low), max(1, round(jars.expected))
-    row = drawing.jar_row(sure, likely_jars, jars.heat, GLANCE_PT - 14) if jars.heat <= drawing.MOST_JARS_DRAWN else ""
-    return f"<h2 class='label'>Jars: {verb} {jars.heat}</h2>{row}<p>{_jar_words(sure, likely_jars, jars.heat)}</p>"
+        fill = f"{all_jars(own.fill_expected) or 'no jar to the rim'} likely"
+        return f"<h2 class='label'>Jars: {verb}</h2><p><b>{html(finished(all_jars(own.heat)))}</b></p><p>{html(finished(fill))}</p>"
+    sure, likely = math.floor(jars.low), likely_jars(jars)
+    row = drawing.jar_row(sure, likely, jars.heat, GLANCE_PT - 14) if jars.heat <= drawing.MOST_JARS_DRAWN else ""
+    return f"<h2 class='label'>Jars: {verb} {jars.heat}</h2>{row}<p>{_jar_words(sure, likely, jars.heat)}</p>"
 
 
 def _jar_words(sure: int, likely: int, heat: int) -> str:

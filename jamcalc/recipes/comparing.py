@@ -13,7 +13,7 @@ from typing import Any
 from jamcalc.chemistry import sweetness
 from jamcalc.errors import JamcalcError
 from jamcalc.nouns.outcome import BatchResult
-from jamcalc.words.phrases import jar_words, ph_words
+from jamcalc.words.phrases import jar_words, likely_jars, ph_words
 
 LEAST, MOST = 2, 4
 SPOON_ML = 15.0  # a tablespoon on a US label: 21 CFR 101.9(b)(5)(viii), memory
@@ -39,7 +39,7 @@ def respects(results: Sequence[BatchResult]) -> tuple[Respect, ...]:
         ("standing", lambda result: str(result.standing)),
         ("kept", _kept),
         ("boiled in its jars", _minutes),
-        ("jars", lambda result: "about " + jar_words(result.yield_.jar, round(result.yield_.jars.expected))),
+        ("jars", lambda result: "about " + jar_words(result.yield_.jar, likely_jars(result.yield_.jars))),
         ("fruit", lambda result: f"{_role_g(result, 'fruit'):,.0f} g"),
         ("sweetener", _sweetener),
         ("sweetness", _sweetness),

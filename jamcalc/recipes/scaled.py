@@ -19,12 +19,13 @@ from jamcalc.formula import storage
 from jamcalc.formula.assemble import title_of
 from jamcalc.formula.batch_acidity import fruit_g
 from jamcalc.formula.solver import solve
+from jamcalc.jars.canner import several_loads
 from jamcalc.nouns.model import Batch, Finding, Line, Recipe, Settings, SweetenerPart
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.recipes import checking, scaling, tested
 from jamcalc.recipes.portions import ScaledRow, portion, scaled_row, together
 from jamcalc.recipes.to_recipe import recipe_of
-from jamcalc.words.phrases import joined, sentence
+from jamcalc.words.phrases import joined, likely_jars, sentence
 from jamcalc.words.units import read_amount
 
 BATCH_PER_FRUIT = 1.25  # finished batch to fruit, by weight; asked only of a sweetener that saturates (judgement)
@@ -119,7 +120,9 @@ def refused(recipe: Recipe, settings: Settings, why: str) -> BatchResult:
 
 
 def _with(result: BatchResult, findings: Sequence[Finding]) -> BatchResult:
-    """The scaling's findings in front, each id once."""
+    """The scaling's findings in front, each id once; the canner's loads by the jars that this answer expects."""
+    if result.process is not None:
+        findings = (*findings, *several_loads(result.yield_.jar, likely_jars(result.yield_.jars)))
     own = {finding.id for finding in findings}
     return replace(result, findings=(*findings, *(finding for finding in result.findings if finding.id not in own)))
 
@@ -141,9 +144,9 @@ def _swapped(recipe: Recipe, scaled: scaling.Scaled, settings: Settings, key: st
     rows = _rows(recipe, made.lines, scaled.factor)
     each = _rows(recipe, share.lines, scaled.factor / number)
     own = scaled.recipe.steps
-    steps_stand = result.order_of_work in ((), (measuring.STEP,)) and bool(own)
+    steps_stand = result.order_of_work in ((), (measuring.STEPS[settings.units],)) and bool(own)
     if steps_stand:
-        work = measuring.before_filling(own) if result.order_of_work else own
+        work = measuring.before_filling(own, settings.units) if result.order_of_work else own
         result, made = replace(result, order_of_work=work), replace(made, steps=own)
     findings = (*_what_is_new(result, rows, facts.sweetener(key).name, steps_stand), *scaled.findings)
     scaled = replace(scaled, recipe=made, rows=rows, pots=scaling.Pots(number=number, recipe=share, rows=each))

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from jamcalc import facts
 from jamcalc.errors import InputError, NotPossible
 from jamcalc.formula.assemble import fruit_part
-from jamcalc.jars.canner import capacity, packet_pots, pots_needed
+from jamcalc.jars.canner import packet_pots, pots_needed
 from jamcalc.jars.filling import is_larger
 from jamcalc.nouns.model import Finding, Line, Recipe, StatedYield
 from jamcalc.reading.lines import PACKET_G, read_line
@@ -30,7 +30,6 @@ from jamcalc.recipes.portions import (
     weight_text,
     yield_portion,
 )
-from jamcalc.words.phrases import jar_words
 from jamcalc.words.quantities import read_jar_count
 from jamcalc.words.units import read_amount, shown
 
@@ -319,14 +318,4 @@ def _what_does_not_scale(recipe: Recipe, whole: Recipe, factor: float) -> list[F
         text = "Minutes in the canner stay as they are: they go with the jar and the altitude."
         found.append(Finding(id="process-stays", kind="know", text=text))
     found += extra_findings(recipe.extras, whole.extras, factor) if factor != 1 else []
-    stated = whole.stated_yield
-    if stated is not None and whole.keep != "cold":
-        jar = facts.jar(stated.jar)
-        jars, load = math.ceil(stated.middle), capacity()[jar.size_class]
-        if jars > load:
-            text = (
-                f"By the recipe's own count {jar_words(jar.name, jars)} are {math.ceil(jars / load)} canner loads of up to {load}: "
-                "cook each pot when its load can go in."
-            )
-            found.append(Finding(id="canner-loads", kind="do", text=text))
     return found

@@ -101,10 +101,15 @@ def several_jars(jar: str) -> str:
     return _jars(jar, many=True)
 
 
+def likely_jars(jars: JarCount) -> int:
+    """How many jars a batch most likely fills, as every screen and print counts them."""
+    return max(1, round(jars.expected))
+
+
 def jars_expected(jars: JarCount, jar: str) -> str:
     """How many jars to expect, rounded outward: "9 half-pints (7 to 10)"."""
-    low, expected, high = math.floor(jars.low), max(1, round(jars.expected)), math.ceil(jars.high)
-    return jar_words(jar, expected) + ("" if low == high else f" ({low} to {high})")
+    low, high = math.floor(jars.low), math.ceil(jars.high)
+    return jar_words(jar, likely_jars(jars)) + ("" if low == high else f" ({low} to {high})")
 
 
 def all_jars(jars: Sequence[JarsOf]) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 import pytest
@@ -89,3 +90,17 @@ def test_steam_has_no_temperature_where_no_altitude_is_given() -> None:
     assert "212" not in said(batch())["steam-canner"]
     assert "your altitude" in said(batch())["steam-canner"]
     assert "204 F" in said(batch(altitude="4300 ft"))["steam-canner"]
+
+
+@pytest.mark.parametrize(("units", "not_ours"), [("us", r"[0-9] (?:mL|mm|C)\b"), ("metric", r"[0-9] (?:cups?|tsp|in|F)\b|\ban inch\b")])
+def test_cautions_and_steps_speak_in_the_kitchens_own_units(units: str, not_ours: str) -> None:
+    """One measure for a thing: the other beside it is one more figure to misread at the stove."""
+    for storage in ("shelf", "cold"):
+        made = jamcalc.batch(
+            ["20 lb peaches", "1 lb dates"] if storage == "cold" else ["20 lb peaches"], sweetener="honey", altitude="4300 ft",
+            units=units, on_hand=["40 half-pints"],
+        )  # fmt: skip
+        fixed = ("opened", "calcium-water", "canner-loads")
+        texts = [each.text for each in (*made.cautions, *made.findings) if each.id in fixed]
+        texts += [step for step in made.order_of_work if "Measure it" in step or "Boil the jars" in step]
+        assert not [text for text in (*texts, made.keeping) if re.search(not_ours, text)]

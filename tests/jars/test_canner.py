@@ -81,8 +81,8 @@ def test_a_quart_has_no_time() -> None:
 
 
 def test_what_to_know_about_several_loads() -> None:
-    assert load_findings([Load(jars=(("pint", 2),), minutes=30)]) == ()
-    (finding,) = load_findings(loads(batch(half_pint=13), MINUTES, USUAL))
+    assert load_findings([Load(jars=(("pint", 2),), minutes=30)], "us") == ()
+    (finding,) = load_findings(loads(batch(half_pint=13), MINUTES, USUAL), "us")
     assert "2 canner loads, 20 + 20 min" in finding.text
 
 
@@ -155,5 +155,5 @@ def test_a_pot_of_one_quart_is_one_quart() -> None:
 def test_a_second_layer_is_of_half_pints_and_there_must_be_some() -> None:
     pints = Load(jars=(("pint", 8),), minutes=30)
     beside = Load(jars=(("pint", 7), ("half-pint", 1)), minutes=30)
-    assert "second layer" not in load_findings((pints, pints, beside))[0].text
-    assert "second layer" in load_findings((pints, Load(jars=(("quarter-pint", 3),), minutes=20)))[0].text
+    assert "second layer" not in load_findings((pints, pints, beside), "us")[0].text
+    assert "second layer" in load_findings((pints, Load(jars=(("quarter-pint", 3),), minutes=20)), "us")[0].text

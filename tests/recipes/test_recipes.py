@@ -114,7 +114,7 @@ def test_a_tested_recipe_keeps_its_storage_and_its_agencys_minutes(name: str) ->
     if printed.get("cold"):
         result = jamcalc.check(name, draws=0)
         assert (result.storage, result.refused, result.process) == ("cold", None, None)
-        assert result.keeping == "In the refrigerator (40 F, 4 C or below) within 4 weeks; do not freeze it. Not for the shelf."
+        assert result.keeping == "In the refrigerator (40 F or below) within 4 weeks; do not freeze it. Not for the shelf."
         return
     for jar in ("half-pint", "pint"):  # none is taken from another jar
         row = printed["process"].get(jar, [0] * 5)

@@ -261,7 +261,7 @@ def test_two_pounds_turned_into_eleven() -> None:
     scaled = scale(recipe, fruit="11 lb")
     assert scaled.factor == pytest.approx(5.5)
     assert scaled.pots.number == 3
-    assert {"pots", "canner-loads", "process-stays"} <= ids(scaled)
+    assert {"pots", "process-stays"} <= ids(scaled)
     assert least_acid_ratio(scaled.pots.recipe, recipe) >= 1 - 1e-9
     assert scaled.recipe.process_min == 10
     assert [row.measure_text for row in scaled.rows] == [
@@ -594,3 +594,18 @@ def test_in_a_metric_kitchen_the_pots_are_said_in_litres() -> None:
     (pots,) = [finding.text for finding in findings if finding.id == "pots"]
     assert "mL mashed fruit" in pots or " L mashed fruit" in pots
     assert "cup" not in pots
+
+
+@pytest.mark.parametrize(("times", "loads"), [(2.5, False), (3.0, True), (6.0, True)])
+def test_canner_loads_go_by_the_jars_that_the_answer_expects(times: float, loads: bool) -> None:
+    """One count of jars: where the recipe's own is another, that is said once and nothing is planned by it."""
+    made = api.scale_answer("strawberry-rhubarb", times=times, altitude="500 ft")
+    jars = max(1, round(made.result.yield_.jars.expected))
+    said = [each.text for each in made.result.findings if each.id == "canner-loads"]
+    assert (jars > 12) is loads
+    assert [text.split(" are ")[0] for text in said] == ([f"{jars} half-pints"] if loads else [])
+
+
+def test_a_cold_recipe_has_no_canner_loads() -> None:
+    made = api.scale_answer("strawberry-freezer", times=6)
+    assert "canner-loads" not in [each.id for each in made.result.findings]
