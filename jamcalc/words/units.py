@@ -246,8 +246,10 @@ def _unit(line: str, start: int, number: str) -> tuple[str, int]:
     if not found:
         raise InputError(_no_unit(line, start, number))
     system, word = found.groups()
-    if word in ("T", "t", "c", "C"):
-        raise InputError(f'"{shown(line)}": {word} can be read in two ways: write tbsp, tsp or cup')
+    if word in ("T", "t"):
+        raise InputError(f'"{shown(line)}": {word} can be read in two ways: write tbsp or tsp')
+    if word in ("C", "c"):
+        raise InputError(f'"{shown(line)}": {word} is written out: cup')
     unit = "fluid_ounce" if word[:2].lower() == "fl" and word.lower().endswith(("oz", "ounce", "ounces")) else _SPELLINGS.get(word.lower())
     if unit is None:
         raise InputError(_no_unit(line, start, number, word))
