@@ -39,7 +39,7 @@ READING_MARGIN_PH = facts.limit("reading_margin_ph").typical
 MINERAL_LIMIT = facts.limit("mineral_limit").typical
 POTASSIUM_MG_PER_EQ = 39098.0
 HARD_WATER_EQ_PER_KG = facts.limit("hard_water_meq_per_kg").typical / 1000.0
-MOST_COMBINED = 10  # acidities and weights that are taken at both ends in every combination: 1,024 of them
+MOST_COMBINED = 12  # acidities and weights at both ends, 4,096 combinations: six counted fruits, as many as the shelf takes unread
 _ACIDITY_ENDS: tuple[End, End] = ("low", "high")
 REPORTING_ROOM_PH = 0.003  # 4.003 is reported as 4.00, with room for what calcium water still dilutes
 
@@ -144,7 +144,7 @@ def _fruits(kinds: tuple[FruitKind, ...], corner: Corner) -> AcidPool:
 def _cautious_fruits(kinds: tuple[FruitKind, ...]) -> AcidPool:
     """All fruit at its high pH, in every combination of low and high acidity and of light and heavy weight, as arrays.
 
-    Of more than ten such choices, the ten that span the most; the others the cautious way by themselves.
+    Of more than twelve such choices, the twelve that span the most; the others the cautious way by themselves.
     """
     choices = [
         tuple(
