@@ -121,9 +121,20 @@ def mutants(root: Path, path: str) -> list[Mutant]:
     for node, new in wanted:
         start, end = starts[node.lineno - 1] + node.col_offset, starts[(node.end_lineno or 0) - 1] + (node.end_col_offset or 0)
         after = ast.unparse(ast.fix_missing_locations(new))
+        if after == ast.unparse(node):  # two alike in another order
+            continue
         source = (raw[:start] + b"(" + after.encode() + b")" + raw[end:]).decode()
         found.append(Mutant(path, node.lineno, lines[node.lineno - 1].strip(), ast.unparse(node), after, source))
     return sorted(found, key=lambda mutant: mutant.line)
+
+
+def alike(root: Path) -> tuple[set[tuple[str, str, str, str]], list[str]]:
+    """The mutants that nothing tells from the original, as mutation_equivalents.toml lists them, and the entries that fit none any more."""
+    held = tomllib.loads((TESTS / "mutation_equivalents.toml").read_text(encoding="utf-8"))["mutant"]
+    listed = {(each["path"], each["line"], each["before"], each["after"]) for each in held}
+    paths = {path for path, *_ in listed if (root / path).exists()}
+    there = {(each.path, each.text, each.before, each.after) for path in paths for each in mutants(root, path)}
+    return listed, [f"{path}: {before}  ->  {after}  in  {line}" for path, line, before, after in sorted(listed - there)]
 
 
 def tests_of(root: Path, path: str) -> tuple[list[str], list[str]]:
@@ -218,8 +229,10 @@ def main() -> int:
         root = Path(folder) / "checkout"
         shutil.copytree(TESTS.parent, root, ignore=shutil.ignore_patterns(".*", "build", "dist"))
         modules = asked.modules or sorted(str(each.relative_to(root)) for room in ROOMS for each in root.glob(f"jamcalc/{room}/*.py"))
-        held = tomllib.loads((TESTS / "mutation_equivalents.toml").read_text(encoding="utf-8"))["mutant"]
-        known = {(each["path"], each["line"], each["before"], each["after"]) for each in held}
+        known, stale = alike(root)
+        if stale:
+            print("no such line or no such mutant, though mutation_equivalents.toml has it:", *stale, sep="\n    ")
+            return 2
         every = [each for path in ([only] if only else modules) for each in mutants(root, path) if line in ("", str(each.line))]
         every = [each for each in every if (each.path, each.text, each.before, each.after) not in known]
         if asked.count and not only:

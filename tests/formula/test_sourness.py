@@ -58,6 +58,20 @@ def test_the_range_is_that_of_the_fruits() -> None:
     assert measured.low == measured.typical == measured.high
 
 
+@pytest.mark.parametrize("fruit", ["plum", "blackberry", "pear"])
+def test_the_drawn_low_end_counts_the_lemon_juice_once_it_is_in_and_not_before(fruit: str) -> None:
+    """By its weight against the fruit's: half a batch with half the juice is as sour, and without the juice it is the fruit alone."""
+
+    def drawn(grams: float, lemon_g: float) -> Any:
+        lines = [f"{grams:g} g prepared {facts.fruit(fruit).plural}", *([f"{lemon_g:g} g bottled lemon juice"] if lemon_g else [])]
+        return jamcalc.check({"title": "A jam", "ingredients": lines, "boil_min": 0}, draws=400).acidity
+
+    plain, sour, half = drawn(1000, 0), drawn(1000, 80), drawn(500, 40)
+    assert sour.ph_before_lemon.low == pytest.approx(plain.ph.low, abs=0.011)
+    assert sour.ph.low < plain.ph.low - 0.04
+    assert half.ph.low == sour.ph.low
+
+
 # ---------------------------------------------------------------- readings that no fruit has (the edges are judgement)
 
 
@@ -69,6 +83,13 @@ def test_a_ph_seven_tenths_outside_what_is_known_is_odd(fruit: str) -> None:
         (held.ph.low - 0.71, True), (held.ph.low - 0.69, False), (held.ph.high + 0.69, False), (held.ph.high + 0.71, True),
     ):  # fmt: skip
         assert is_odd(check(f"1 kg prepared {held.plural}", reading=f"{held.name} pH {ph:.2f}")) == odd, ph
+
+
+def test_a_reading_at_the_edge_of_what_is_odd_is_not_odd() -> None:
+    """More than seven tenths outside, not seven tenths (judgement)."""
+    strawberry = facts.fruit("strawberry")
+    assert strawberry.ph.high + 0.7 == 4.7
+    assert not is_odd(check("1 kg prepared strawberries", reading="strawberry pH 4.7"))
 
 
 @pytest.mark.parametrize("fruit", ["plum", "strawberry", "apricot"])
@@ -113,3 +134,4 @@ def test_with_a_reading_the_acid_taken_out_again_is_worth_what_it_is_without_one
     assert read.ph_before_lemon.typical == pytest.approx(plain.ph_before_lemon.typical, abs=0.02)
     assert read.ph.high == pytest.approx(plain.ph.typical + 0.1, abs=0.006)
     assert read.ph_before_lemon.high > read.ph.high + 0.03
+    assert read.ph_before_lemon.low < read.ph_before_lemon.typical - 0.05 < read.ph_before_lemon.high - 0.1

@@ -130,6 +130,23 @@ def test_a_pot_that_is_a_third_full_is_not_more_than_a_third_full(pot_quarts: fl
     assert found == (["full-pot"] if full else [])
 
 
+@pytest.mark.parametrize(("cups", "potfuls"), [(12.0, 1), (16.0, 2), (24.0, 3), (24.1, 4)])
+def test_parts_of_just_eight_cups_are_not_parted_again(cups: float, potfuls: int) -> None:
+    assert pots_needed(cups, calcium_set=True).potfuls == potfuls
+    thirds = math.fsum([cups / 3.0] * 3) * (1.0 + 1e-15)  # as conversions leave it
+    assert pots_needed(thirds, calcium_set=True).potfuls == potfuls
+
+
+@pytest.mark.parametrize(("calcium_set", "times"), [(True, 2.0), (False, 4.0)])
+@pytest.mark.parametrize("potfuls", [1, 2, 3])
+def test_a_pot_filled_to_just_its_share_holds_it(calcium_set: bool, times: float, potfuls: int) -> None:
+    """Half of the pot with calcium-set pectin, a quarter with any other (docstring): at the edge it is still one that holds."""
+    share_ml = 8.0 * 4.0 * CUP_ML / times
+    planned = pots_needed(6.0, potfuls * share_ml, (8.0, 7.9), calcium_set=calcium_set)
+    assert (planned.potfuls, planned.pots_that_hold_one) == (potfuls, 1)
+    assert pots_needed(6.0, 1.001 * potfuls * share_ml, (8.0, 7.9), calcium_set=calcium_set).potfuls == potfuls + 1
+
+
 def test_full_sugar_jam_foams() -> None:
     assert pots_needed(6, 2000, (8.0,), calcium_set=False).potfuls == 2
     assert pots_needed(6, 1800, (8.0,), calcium_set=False).potfuls == 1

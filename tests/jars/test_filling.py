@@ -115,6 +115,14 @@ def test_boil_off_of_one_pot():
     assert filling.boil_off_g(0, 0, False, 1000, 800) == 0.0
 
 
+@pytest.mark.parametrize("boil_min", [0.0, 0.25, 0.5, 1.0])
+def test_a_boil_of_under_a_minute_takes_nothing_off_the_rest(boil_min):
+    """A simmer without a boil loses what heating up and the simmer lose: 50 and 80 g."""
+    assert filling.boil_off_g(boil_min, 10, False, 1000, 800) == pytest.approx(130)
+    if boil_min:
+        assert filling.boil_off_g(boil_min, 0, False, 1000, 800) == pytest.approx(50)
+
+
 def test_boil_off_goes_with_the_pot():
     """A double batch in a pot of 1.2 times the diameter loses 1.44 times as much (area); a tiny one in proportion."""
     double = filling.boil_off_g(2, 0, False, 2000, 1600) / filling.boil_off_g(2, 0, False, 1000, 800)
@@ -175,6 +183,7 @@ def test_jars_to_heat_cover_the_high_end():
     assert filling.count_jars(0.9 * 237, 1.02 * 237, 1.12 * 237, 237).heat == 2
     assert filling.count_jars(10 * 237, 11.5 * 237, 12.65 * 237, 237).heat == 13
     assert filling.count_jars(5.0 * 237, 5.0 * 237, 5.0 * 237, 237).heat == 6  # one more than will be full, however sure it is
+    assert filling.count_jars(5.0 * 237, 5.5 * 237, 8.0 * 237, 237).heat == 8  # eight at the most, and no ninth for a rounding error
     for tenths in range(1, 200):
         spread = filling.yield_range(tenths * 23.7)
         heat = filling.count_jars(spread.low, spread.typical, spread.high, 237).heat
@@ -188,6 +197,19 @@ def test_full_jars_and_the_rest():
     assert filling.full_jars(4 * 0.1 + 0.2, 0.1)[0] == 6  # six tenths that a float makes a little less
     full, rest = filling.full_jars(100, 237)
     assert (full, rest) == (0, 100)
+
+
+@pytest.mark.parametrize("each_ml", [CUP_ML / 2, CUP_ML, 2 * CUP_ML])
+def test_jars_poured_together_fill_as_many_and_leave_nothing_over(each_ml):
+    """Cup upon cup the sum of floats is a little over or under the product: no jar is lost by it, and nothing under nothing left over."""
+    sums = list(itertools.accumulate([each_ml] * 40))
+    assert any(total < count * each_ml for count, total in enumerate(sums, 1))  # else this would try nothing
+    for count, total in enumerate(sums, 1):
+        full, rest = filling.full_jars(total, each_ml)
+        assert full == count
+        assert 0.0 <= rest < 1e-6
+        heat = filling.count_jars(total / 2, total / 2, total, each_ml).heat
+        assert heat == max(count, count // 2 + 1)
 
 
 def test_range_of_a_yield():

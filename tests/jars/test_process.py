@@ -131,6 +131,32 @@ def test_jars_are_sterilised_only_for_a_short_process():
     assert "hot-jars" in ids(lifted)
 
 
+@pytest.mark.parametrize(
+    ("altitude_ft", "boil_min"), [(-200, 10), (0, 10), (1, 11), (1000, 11), (1001, 12), (1049, 12), (2000, 12), (2001, 13), (6000, 16)]
+)
+def test_jars_are_boiled_a_minute_more_for_each_thousand_feet_begun(altitude_ft, boil_min):
+    """MSU 01600946, 10 min and one for each 1,000 ft; a recipe that prints five minutes for every height keeps them."""
+    printed = process.printed_process([5] * 5, "half-pint", altitude_ft)
+    assert printed is not None
+    assert f"boil them for {boil_min} min" in process.process_notes(printed)[0].text
+
+
+@pytest.mark.parametrize(("units", "said", "not_said"), [("us", "0-1,000 ft only", "0-304 m"), ("metric", "0-304 m only", "ft")])
+def test_the_band_is_said_in_the_units_of_the_kitchen(units, said, not_said):
+    (text,) = (note.text for note in process.process_notes(process.process_for("pint", "pint", None), units) if note.id == "no-altitude")
+    assert said in text
+    assert not_said not in text
+
+
+def test_a_printed_time_goes_by_its_own_band():
+    """What an agency prints for a height holds up to that height and no foot above it."""
+    printed = [5, 10, None, 15, None]
+    for altitude_ft, minutes in ((None, 5), (1000, 5), (1001, 10), (3000, 10), (3001, None), (8000, 15), (8001, None)):
+        found = process.printed_process(printed, "half-pint", altitude_ft)
+        assert (None if found is None else found.minutes) == minutes
+        assert found is None or [band.minutes for band in found.by_band] == [5, 10, 15]
+
+
 def test_the_steam_canner_note_names_ph_and_temperature():
     text = process.process_notes(process.process_for("half-pint", "half-pint", 5000))[-1].text
     assert "pH 4.6 or below" in text
