@@ -186,7 +186,7 @@ def _check_keep(options: SimpleNamespace) -> None:
         raise InputError("--date is the day of a batch that is kept: write --keep too")
 
 
-def _teacher(options: SimpleNamespace) -> Teaches | None:
+def _teacher(options: SimpleNamespace, say: Callable[[str], None] = complain) -> Teaches | None:
     """The book to learn from; None where there is none, and nothing of it is loaded then."""
     path = None if options.no_book else book_file(options)
     if path is None:
@@ -194,7 +194,7 @@ def _teacher(options: SimpleNamespace) -> Teaches | None:
     if os.path.lexists(path):
         from jamcalc.cli.teacher import Teacher
 
-        return Teacher(path)
+        return Teacher(path, say)
     if options.book is not None and not options.keep:
         complain(f'no book at "{shown(options.book)}": the answer is from the tables alone')
     return None
@@ -286,11 +286,13 @@ def _not_readable(text: str) -> str:
 
 def guided() -> int:
     """Ask for the fruit a line at a time."""
-    from jamcalc.guide import guide
+    from jamcalc.guide import guide, in_words
 
     with contextlib.suppress(ImportError):  # where there is none, input() has no arrow keys
         import readline
 
         # several lines pasted are several answers, not one with line ends in it; and nothing has to be switched off at the end
         readline.parse_and_bind("set enable-bracketed-paste off")
-    return guide.run(input, show, kitchen=kitchen(SimpleNamespace(kitchen=None)), folder=Path())
+    asked = SimpleNamespace(kitchen=None, book=None, no_book=False)
+    book = _teacher(asked, say=lambda text: show(in_words.plainly(text)))
+    return guide.run(input, show, kitchen=kitchen(asked), folder=Path(), book=book)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 from jamcalc.book.file import BookFile
@@ -12,10 +12,10 @@ from jamcalc.words.complaint import complain
 
 
 class Teacher:
-    """The book at a path, to learn from."""
+    """The book at a path, to learn from; what is wrong with it is told by `say`."""
 
-    def __init__(self, path: Path) -> None:
-        self._path = path
+    def __init__(self, path: Path, say: Callable[[str], None] = complain) -> None:
+        self._path, self._say = path, say
         self._said = False
 
     def learned(self, items: Sequence[str]) -> Learned:
@@ -25,6 +25,6 @@ class Teacher:
                 return book.learned(items)
         except BookError as error:
             if not self._said:
-                complain(f"{error}; the answer is from the tables alone")
+                self._say(f"{error}; the answer is from the tables alone")
             self._said = True
             return Learned()

@@ -10,6 +10,7 @@ from jamcalc import api, facts
 from jamcalc.errors import InputError, JamcalcError
 from jamcalc.formula import assemble
 from jamcalc.kitchen.household import Kitchen
+from jamcalc.nouns.learned import Teaches
 from jamcalc.nouns.model import Firmness, Line, Settings
 from jamcalc.reading import several
 from jamcalc.words.conversation import Talk
@@ -29,6 +30,7 @@ class Answers:
     keeping_asked: bool = False  # whether the altitude is to be kept in the kitchen file
     readings: tuple[str, ...] = ()
     cold: bool = False
+    book: Teaches | None = None  # the batch book to learn from; None: the tables alone
 
     @property
     def texts(self) -> list[str]:
@@ -56,10 +58,10 @@ class Answers:
 Question = Callable[[Talk, Answers], Answers | None]
 
 
-def beforehand(kitchen: Kitchen, kitchen_file: Path | None) -> Answers:
-    """What the kitchen file answers before anything is asked."""
+def beforehand(kitchen: Kitchen, kitchen_file: Path | None, book: Teaches | None = None) -> Answers:
+    """What the kitchen file and the batch book answer before anything is asked."""
     jar = None if kitchen.jars_on_hand else Settings.jar
-    return Answers(kitchen=kitchen, kitchen_file=kitchen_file, jar=jar, altitude_ft=kitchen.altitude_ft)
+    return Answers(kitchen=kitchen, kitchen_file=kitchen_file, jar=jar, altitude_ft=kitchen.altitude_ft, book=book)
 
 
 def goes_together(talk: Talk, answers: Answers) -> bool:

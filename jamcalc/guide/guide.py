@@ -15,6 +15,7 @@ from jamcalc.errors import JamcalcError
 from jamcalc.guide import answered, guide_screen, in_words, kitchen_questions, questions, writing_down
 from jamcalc.guide.answered import Answers, Question
 from jamcalc.kitchen.household import Kitchen
+from jamcalc.nouns.learned import Teaches
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading import interrupts
 from jamcalc.screens import output
@@ -75,7 +76,15 @@ class Session:
         return writing_down.Desk(talk=self.talk, answers=self.state.answers, result=result, folder=self.folder)
 
 
-def run(ask: Callable[[str], str], show: Callable[[str], None], *, kitchen: Kitchen, folder: Path, kitchen_file: Path | None = None) -> int:
+def run(
+    ask: Callable[[str], str],
+    show: Callable[[str], None],
+    *,
+    kitchen: Kitchen,
+    folder: Path,
+    kitchen_file: Path | None = None,
+    book: Teaches | None = None,
+) -> int:
     """Hold the whole conversation.
 
     Parameters
@@ -83,6 +92,7 @@ def run(ask: Callable[[str], str], show: Callable[[str], None], *, kitchen: Kitc
     ask : shows a prompt and returns a line, as input() does; show : prints a text
     kitchen : what the kitchen file holds; folder : where files are saved
     kitchen_file : where the altitude is kept when the cook says so; the usual place where none is given
+    book : the batch book to learn from; None: the tables alone
 
     Returns
     -------
@@ -93,7 +103,7 @@ def run(ask: Callable[[str], str], show: Callable[[str], None], *, kitchen: Kitc
         interrupts.ask_first(f"{UNSAVED}\n{prompt}" if session.unsaved else "")
         return ask(prompt)
 
-    before = answered.beforehand(kitchen, kitchen_file or output.kitchen_file())
+    before = answered.beforehand(kitchen, kitchen_file or output.kitchen_file(), book)
     session = Session(talk=Talk(ask=asked, show=show), folder=folder, state=State(at=FIRST_ROUND[0], answers=before))
     show(WELCOME)
     try:
@@ -179,6 +189,7 @@ def _worked_out(talk: Talk, state: State) -> State:
             altitude=answers.altitude_ft,
             store="cold" if answers.cold else None,
             kitchen=answers.home,
+            book=answers.book,
         )
         screen = guide_screen.short_form(result) if state.result is None else guide_screen.difference(state.result, result)
         text = plain_text(screen)
@@ -203,7 +214,7 @@ Take a number or its word. A change shows what it moves; "back" takes it back.
 "more" is the whole answer, with the order of work and what to take care of;
 "batch" shows the short one again. A recipe file keeps these amounts; the batch
 book gives them a number for the jars."""
-SHOW = {"more": "more", "batch": "batch", "all": "more", "full": "more", "again": "batch", "": ""}
+SHOW = {"more": "more", "batch": "batch", "all": "more", "full": "more", "again": "batch", "tables": "tables", "": ""}
 
 
 def _menu(session: Session) -> State:
@@ -219,8 +230,12 @@ def _menu(session: Session) -> State:
         talk.options({line.text: line.text for line in state.answers.lines})
     if word in QUESTIONS:
         return replace(state, at=word)
+    if word == "tables" and state.answers.book is not None:
+        return _worked_out(talk, replace(state, answers=replace(state.answers, book=None)))
     if word is None:
         talk.show(f'"{shown(text)}" is not on offer: write a number from 1 to {len(QUESTIONS) + len(ways)}, or one of the words.')
+    elif word == "tables":
+        talk.show("This is from the tables alone already.")
     elif word and state.result is None:
         talk.show("There is no batch yet: change what stands in the way first.")
     elif word in ways and state.result is not None:

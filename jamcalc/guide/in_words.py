@@ -12,12 +12,14 @@ _READING = re.compile(r": --reading (['\"]).*?\1")
 _PICKS = re.compile(r" \(--[a-z-]+ [^()]*\)")  # "(--acid works it out)"
 _OTHER_FILE = re.compile(r"(?:,? or|:) name another(?: file)? with --(?:book|kitchen)")
 _COMMAND = re.compile(r",?(?: run)?: jamcalc (?:batch|check) .*", re.DOTALL)
+_WITHOUT_BOOK = "--no-book leaves that out."
 ASKS_FOR_COLD = "To ask for it cold"
 
 
 def plainly(text: str) -> str:
     """The text without what can only be typed at a command line."""
     text = _OTHER_FILE.sub("", _PICKS.sub("", _READING.sub(", and give me the reading", text)))
+    text = text.replace(_WITHOUT_BOOK, '"tables" leaves that out.')
     found = _COMMAND.search(text)
     if found is None:
         return text

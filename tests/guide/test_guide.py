@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 import jamcalc
 from jamcalc import facts
+from jamcalc.cli import commands
 from jamcalc.errors import JamcalcError
 from jamcalc.guide import answered, corrections, guide, guide_screen, kitchen_questions, questions, writing_down
 from jamcalc.kitchen import home_file
@@ -816,6 +817,63 @@ def test_no_option_of_the_command_line_is_named(tmp_path: Path) -> None:
     ):  # fmt: skip
         for jar in ("half-pint", "quart"):
             held(tmp_path, fruit, *more, "", "none", "", jar, "", *[""] * 2, "more", *[""] * 12, "keep", "cold")
+
+
+# ---------------------------------------------------------------- what the batch book teaches
+
+
+def taught(path: Path) -> jamcalc.Book:
+    """A book with four batches of plums that filled fewer jars, came out soft, and once read higher than the table goes."""
+    book = jamcalc.Book(path)
+    for found in ("runny", "well", "runny", "runny"):
+        number = book.keep(jamcalc.batch(["3 lb plums"], sweetener="honey", reading="plum pH 4.4" if found == "well" else None))
+        book.finish(number, jars="5 half-pints", over="1 tbsp", found=found)
+    return book
+
+
+def test_an_answer_is_taught_by_the_book_as_the_command_is(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    with taught(tmp_path / "book.sqlite") as book:
+        same = jamcalc.batch(["3 lb plums"], sweetener="honey", book=book)
+    tables = jamcalc.batch(["3 lb plums"], sweetener="honey")
+    assert tables.pectin.measure not in (same.pectin.measure, ""), "or this shows nothing"
+    monkeypatch.setenv("JAMCALC_BOOK", str(tmp_path / "book.sqlite"))
+    monkeypatch.setenv("JAMCALC_KITCHEN", str(tmp_path / "kitchen.toml"))
+    answers, shown = iter([*PLUMS, "", "tables", "tables", "back", "more", *[""] * 9, "stop", "no"]), list[str]()
+
+    def ask(prompt: str) -> str:
+        shown.append(f"\x00{prompt}")
+        return next(answers)
+
+    monkeypatch.setattr("builtins.input", ask)
+    monkeypatch.setattr(commands, "show", shown.append)
+    monkeypatch.chdir(tmp_path)
+    assert commands.guided() == 0
+    text = "\n".join(shown)
+    first, without, again, back, *whole = text.split(f"\x00{NEXT}")
+    for words in (same.pectin.measure, same.lemon_juice.measure, "as high as pH", "give me the reading"):
+        assert words in " ".join(first.split()), words
+    for words in ("From 4 batches of yours", '"tables" leaves that out.'):
+        assert words in " ".join(" ".join(whole).split())
+    assert f"{same.pectin.measure} {tables.pectin.measure}" in " ".join(without.split()).replace("pectin ", "")
+    assert "This is from the tables alone already." in again
+    assert "All as it was before." in back
+    assert not re.search(r"(?<![a-z0-9])--[a-z]", text)
+
+
+def test_a_book_that_cannot_be_read_is_told_once_and_the_tables_answer(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "book.sqlite").write_bytes(b"no book" * 100)
+    monkeypatch.setenv("JAMCALC_BOOK", str(tmp_path / "book.sqlite"))
+    monkeypatch.setenv("JAMCALC_KITCHEN", str(tmp_path / "kitchen.toml"))
+    answers = iter([*PLUMS, "firmness", "firm", "stop", "no"])
+    monkeypatch.setattr("builtins.input", lambda prompt: next(answers))
+    monkeypatch.chdir(tmp_path)
+    assert commands.guided() == 0
+    out, error = capsys.readouterr()
+    assert " ".join(out.split()).count("the answer is from the tables alone") == 1
+    assert jamcalc.batch(["3 lb plums"], sweetener="honey").lemon_juice.measure in out
+    assert not re.search(r"(?<![a-z0-9])--[a-z]", out + error)
 
 
 # ---------------------------------------------------------------- anything at all
