@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -9,7 +11,10 @@ import pytest
 import jamcalc
 from jamcalc import facts
 from jamcalc.formula import ruling
-from jamcalc.nouns.model import PrintedTime
+from jamcalc.formula.dosing import pot_of
+from jamcalc.formula.mixture import Doses
+from jamcalc.nouns.learned import Learned, Taught
+from jamcalc.nouns.model import Batch, FruitPart, PrintedTime, Reading, Settings
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading import recipefile
 
@@ -155,3 +160,46 @@ def test_what_is_too_high_or_too_large_has_no_process() -> None:
         process, why = ruling.process_of(batch, 0.0)
         assert process is None
         assert (why is not None) == reason  # of a jar it is said elsewhere
+
+
+def part_jar(batch: Batch) -> bool:
+    pot = pot_of(batch, Doses(lemon_g=0.0, sweetener_g=(), pectin_g=0.0, calcium_water_ml=0.0))
+    return "part-jar" in {finding.id for finding in ruling.late_bars(batch, pot.mixture, pot.finished_g)}
+
+
+@pytest.mark.parametrize("fruit", ["raspberries", "pears", "guavas"])
+def test_the_bar_for_no_full_jar_and_the_count_of_jars_are_one(fruit: str) -> None:
+    """Step by step around a half-pint: where the yield has no full jar there is nothing to process, and where it has one there is."""
+    seen = set()
+    for grams in range(230, 320, 2):
+        result = check(f"{grams} g prepared {fruit}", boil_min=1)
+        assert part_jar(result.batch) == (result.yield_.full_jars == 0), grams
+        seen.add(result.yield_.full_jars)
+    assert seen == {0, 1}
+
+
+@pytest.mark.parametrize("filled", [1.3, 1.0, 0.8])
+def test_a_book_that_fills_more_jars_does_not_fill_the_one_that_the_tables_do_not(filled: float) -> None:
+    """Between no jar and one: that her jars are more never makes one out of a part, that they are fewer makes a part out of one."""
+    known = Taught(value=math.log(filled), sd=0.05, next_sd=0.1, table=0.0, table_sd=0.2, batches=9, lots=0.1)
+    enough = next(grams for grams in range(230, 320) if not part_jar(at(grams).batch))
+    assert part_jar(replace(at(enough - 1).batch, learned=Learned(jars=known)))
+    assert part_jar(replace(at(enough).batch, learned=Learned(jars=known))) == (filled < 1.0)
+
+
+def at(grams: float) -> BatchResult:
+    return check(f"{grams} g prepared raspberries", boil_min=1)
+
+
+def test_a_fruit_of_no_proven_high_ph_is_shown_by_its_ph_and_by_nothing_less() -> None:
+    """An acidity or a Brix alone says nothing of how high its pH is."""
+    unproven = []
+    for fruit in map(facts.fruit, facts.keys("fruit")):
+        part = FruitPart(fruit=fruit, as_bought_g=1000.0, grams=1000.0, form="prepared")
+        if fruit.fit.fitness != "fit" or ruling.unshown_of(Batch(fruits=(part,), settings=Settings())) is None:
+            continue
+        unproven.append(fruit.key)
+        for known, shown in (({"titratable_percent": 1.2}, False), ({"soluble_solids_percent": 12.0}, False), ({"ph": 3.4}, True)):
+            read = replace(part, reading=Reading(item=fruit.key, **known))
+            assert (ruling.unshown_of(Batch(fruits=(read,), settings=Settings())) is None) == shown, (fruit.key, known)
+    assert unproven  # else nothing was tried
