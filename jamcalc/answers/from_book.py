@@ -28,11 +28,11 @@ def told(result: BatchResult, both: BothWays) -> BatchResult:
     if not moved:
         return result
     findings = [*_high_ends(both), *_sets(result, both)]
-    told_of = {"pectin"} if any(each.id in ("book-soft", "book-stiff") for each in findings) else set()
-    said = [each for each in moved if each.said and each.what not in told_of]
+    told_of = {"pectin"} if any(finding.id in ("book-soft", "book-stiff") for finding in findings) else set()
+    said = [figure for figure in moved if figure.said and figure.what not in told_of]
     if said:
-        batches = counted(max(each.from_batches for each in said), "batch")
-        text = f"From {batches} of yours: {joined([each.said for each in said])}. --no-book leaves that out."
+        batches = counted(max(figure.from_batches for figure in said), "batch")
+        text = f"From {batches} of yours: {joined([figure.said for figure in said])}. --no-book leaves that out."
         findings.append(Finding(id="from-book", kind="know", text=text))
     return replace(
         result,
@@ -50,9 +50,9 @@ def _moved(result: BatchResult, both: BothWays) -> Iterator[FromBook]:
         filled = f"about {result.yield_.jars.expected:.1f} {several_jars(result.yield_.jar)}"
         said = f"{filled} (by the tables {without.expected:.1f}{_why(learned.jars, result.yield_.jars.expected - without.expected)})"
         yield _figure("jars", learned.jars.batches, _down(without.expected), _down(result.yield_.jars.expected), said)
-    of_set = max((each.batches for each in (learned.pectin, learned.calcium) if each is not None), default=0)
+    of_set = max((taught.batches for taught in (learned.pectin, learned.calcium) if taught is not None), default=0)
     doses, table_doses = answer.pot.doses, tables.pot.doses
-    of_fruit = max((_count(learned, key, lambda each: each.solids_percent) for key in fruits), default=0)
+    of_fruit = max((_count(learned, key, lambda of_fruit: of_fruit.solids_percent) for key in fruits), default=0)
     for what, mine, theirs, measure, table_measure in (
         ("pectin", doses.pectin_g, table_doses.pectin_g, answer.measured.pectin.text, tables.measured.pectin.text),
         (
@@ -73,13 +73,15 @@ def _moved(result: BatchResult, both: BothWays) -> Iterator[FromBook]:
         count = read or (learned.jars.batches if learned.jars else 0) or of_set or of_fruit
         yield FromBook(what="storage", from_batches=count, without=tables.verdict.storage, with_book=answer.verdict.storage, said="")
     if _differs(tables.acidity.ph.typical, result.acidity.ph.typical):
-        count = max((_count(learned, key, lambda each: each.ph) for key in fruits), default=0)
+        count = max((_count(learned, key, lambda of_fruit: of_fruit.ph) for key in fruits), default=0)
         yield _figure("typical pH", count or of_set or of_fruit, tables.acidity.ph.typical, result.acidity.ph.typical, "")
     for key, fruit in fruits.items():
         held = facts.fruit(key)
         if _differs(held.soluble_solids_percent.typical, fruit.soluble_solids_percent.typical):
             mine, theirs = fruit.soluble_solids_percent.typical, held.soluble_solids_percent.typical
-            yield _figure(f"soluble solids of {fruit.plural}", _count(learned, key, lambda each: each.solids_percent), theirs, mine, "")
+            yield _figure(
+                f"soluble solids of {fruit.plural}", _count(learned, key, lambda of_fruit: of_fruit.solids_percent), theirs, mine, ""
+            )
         if _differs(held.ph.high, fruit.ph.high):
             yield _figure(f"high pH of {fruit.plural}", max(_read(learned, key), 1), held.ph.high, fruit.ph.high, "")
 

@@ -63,7 +63,7 @@ def finding(batch: Batch, result: BatchResult, said: Said) -> tuple[Finding, ...
     """
     if result.storage != "cold":
         return ()
-    bars = [each.id for each in result.findings if each.id in MENDS]
+    bars = [finding.id for finding in result.findings if finding.id in MENDS]
     asked_cold = batch.settings.store == "cold"
     if not (bars or asked_cold):
         return () if not _over_the_wall(result) else (_cold(said),)
@@ -81,7 +81,7 @@ def _shelf_jar(batch: Batch) -> str:
 
 
 def _over_the_wall(result: BatchResult) -> bool:
-    return any(each.kind == "too mild" for each in result.findings) and result.batch.settings.batch_ph is None
+    return any(finding.kind == "too mild" for finding in result.findings) and result.batch.settings.batch_ph is None
 
 
 def _mended(batch: Batch, bars: Sequence[str]) -> Batch | None:
@@ -151,7 +151,7 @@ def _cold(said: Said) -> Finding:
 
 def of_recipe(result: BatchResult, name: str, options: Mapping[str, Any]) -> tuple[Finding, ...]:
     """The command that checks a recipe in a jar that may be canned, where its own or the one asked for is too large."""
-    if result.batch.keep == "cold" or not any(each.id == "jar-too-large" for each in result.findings):
+    if result.batch.keep == "cold" or not any(finding.id == "jar-too-large" for finding in result.findings):
         return ()
     return (Finding(id="run-instead", kind="instead", text=f"In pints: {spelled([name], {**options, 'jar': SHELF_JAR}, command='check')}"),)
 

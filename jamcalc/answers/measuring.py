@@ -133,7 +133,7 @@ def worth_measuring(solved: Solved) -> tuple[Finding, ...]:
         solved = solve(replace(solved.asked, settings=replace(solved.asked.settings, acid=LEMON, draws=0)))
     batch = solved.pot.batch
     on_shelf = solved.verdict.storage == "shelf"
-    missed = not on_shelf and all(each.kind in ("meter", "too mild") for each in solved.verdict.findings)
+    missed = not on_shelf and all(finding.kind in ("meter", "too mild") for finding in solved.verdict.findings)
     if not (on_shelf or missed) or not solved.shelf_open or batch.settings.batch_ph is not None or batch.standing == "tested":
         return ()
     worth = _sought(solved, missed)
@@ -160,7 +160,7 @@ def _matters_most(solved: Solved, parts: Sequence[FruitPart]) -> FruitPart:
         return parts[0]
     amounts = solved.pot.amounts
     as_typical = (replace(amounts, batch=_as_read(solved.pot.batch, part, part.fruit.ph.typical)) for part in parts)
-    left_ph = batch_acidity.high_sides_ph([each.cautious_pool() for each in as_typical])
+    left_ph = batch_acidity.high_sides_ph([sourables.cautious_pool() for sourables in as_typical])
     return parts[left_ph.index(min(left_ph))]
 
 
@@ -201,7 +201,7 @@ def _enough(solved: Solved, part: FruitPart, ph: float, lemon_g: float) -> bool:
 def _as_read(batch: Batch, part: FruitPart, ph: float) -> Batch:
     key = part.fruit.key
     reading = replace(part.reading, ph=ph) if part.reading is not None else Reading(item=key, ph=ph)
-    return replace(batch, fruits=tuple(replace(each, reading=reading) if each.fruit.key == key else each for each in batch.fruits))
+    return replace(batch, fruits=tuple(replace(fruit, reading=reading) if fruit.fruit.key == key else fruit for fruit in batch.fruits))
 
 
 def _steps(ph: float) -> int:

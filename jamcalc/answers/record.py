@@ -56,7 +56,7 @@ def to_dict(result: BatchResult) -> dict[str, Any]:
         "standing": result.standing,
         "storage": result.storage,
         "keeping": result.keeping,
-        "ingredients": [_ingredient(each) for each in result.ingredients],
+        "ingredients": [_ingredient(ingredient) for ingredient in result.ingredients],
         "lemon_juice": _lemon(result.lemon_juice),
         "acid": None if result.acid is None else _acid(result.acid),
         "pectin": _pectin(result.pectin),
@@ -76,7 +76,7 @@ def to_dict(result: BatchResult) -> dict[str, Any]:
         "sources": [{"id": source.key, "text": source.text} for source in result.sources],
         **({} if result.rescue is None else {"rescue": _acid(result.rescue)}),
         **({} if result.kitchen is None else {"kitchen": _kitchen(result.kitchen)}),
-        **({"learned": [_learned(each) for each in result.from_book]} if result.from_book else {}),
+        **({"learned": [_learned(moved) for moved in result.from_book]} if result.from_book else {}),
         **({"to_buy": [_to_buy(line) for line in result.to_buy]} if result.to_buy else {}),
     }
 
@@ -171,7 +171,7 @@ def _kitchen(plan: KitchenPlan) -> dict[str, Any]:
 
 
 def _learned(moved: FromBook) -> dict[str, Any]:
-    without, with_book = (each if isinstance(each, str) else _number(each, 2) for each in (moved.without, moved.with_book))
+    without, with_book = (figure if isinstance(figure, str) else _number(figure, 2) for figure in (moved.without, moved.with_book))
     return {"what": moved.what, "from_batches": moved.from_batches, "without": without, "with": with_book}
 
 
@@ -263,14 +263,14 @@ def item_dict(item: Fruit | Sweetener | Acidulant | Jar) -> dict[str, Any]:
 
 def yours(known: OfFruit) -> dict[str, Any]:
     """What her own batches say of a fruit, with one standard deviation of the next lot to either side."""
-    found: dict[str, Any] = {}
+    figures: dict[str, Any] = {}
     for name, taught in (("ph", known.ph), ("soluble_solids_percent", known.solids_percent)):
         if taught is not None:
             ends = {"low": taught.value - taught.next_sd, "typical": taught.value, "high": taught.value + taught.next_sd}
-            found[name] = {**{end: _number(value, 2) for end, value in ends.items()}, "from_batches": taught.batches}
+            figures[name] = {**{end: _number(value, 2) for end, value in ends.items()}, "from_batches": taught.batches}
     if known.readings:
-        found["ph_read"] = {"low": known.read_low, "high": known.read_high, "from_batches": known.readings}
-    return found
+        figures["ph_read"] = {"low": known.read_low, "high": known.read_high, "from_batches": known.readings}
+    return figures
 
 
 def source_keys(item: Fruit | Sweetener | Acidulant | Jar) -> tuple[str, ...]:

@@ -108,7 +108,7 @@ def _of_what_is_missed(solved: Solved) -> Iterator[Finding]:
 def _notes(batch: Batch) -> Iterator[Finding]:
     """What there is to know of each fruit, once, where what was said of its name has not said as much."""
     for fruit in {part.fruit.key: part.fruit for part in batch.fruits}.values():
-        read_as = any(line.item == fruit.key and any(each.id == "read-as" for each in line.findings) for line in batch.lines)
+        read_as = any(line.item == fruit.key and any(finding.id == "read-as" for finding in line.findings) for line in batch.lines)
         if fruit.note and not read_as:
             id, waits = f"note-{fruit.key.replace('_', '-')}", fruit.note_may_wait
             yield Finding(id=id, kind="note", text=sentence(fruit.note), may_wait=waits, says_caution=fruit.note_says)
@@ -175,7 +175,7 @@ def _with_swaps(caution: Finding, solved: Solved) -> Finding:
     if caution.id != "bottled-lemon" or lemon_g <= 0.0 or batch.standing == "tested":
         return caution
     swaps = [swapping.dose(lemon_g, key, batch.settings.units) for key in swapping.ACIDS if key != LEMON]
-    instead = " or ".join(f"{each.measure} of {each.name}" for each in swaps)
+    instead = " or ".join(f"{swap.measure} of {swap.name}" for swap in swaps)
     text = f"{caution.text} In place of the {solved.measured.lemon.text} here: {instead}"
     return replace(caution, text=f"{text} (--acid works it out)." if batch.dose_acid else f"{text}.")
 

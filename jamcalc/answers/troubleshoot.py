@@ -36,20 +36,20 @@ OTHER_SETS = {
 }
 
 
-def advice(found: str, solved: Solved) -> tuple[Finding, ...]:
-    """What to try and what not to do, for a jar that turned out `found`; in order of use.
+def advice(set_found: str, solved: Solved) -> tuple[Finding, ...]:
+    """What to try and what not to do, for a jar that turned out `set_found`; in order of use.
 
     Parameters
     ----------
-    found : runny, weeping, stiff or grainy
+    set_found : runny, weeping, stiff or grainy
     solved : the recipe as written, worked out
     """
     if solved.pot.batch.pectin_kind == "calcium-set" and solved.pot.doses.pectin_g > 0.0:
-        sayings = {"runny": _runny, "weeping": _weeping, "stiff": _stiff, "grainy": _grainy}[found](solved)
+        sayings = {"runny": _runny, "weeping": _weeping, "stiff": _stiff, "grainy": _grainy}[set_found](solved)
     else:
-        sayings = OTHER_SETS[found]
+        sayings = OTHER_SETS[set_found]
     texts = [*sayings, *([LEAVE_TESTED] if solved.pot.batch.standing == "tested" else []), NEW_BATCH]
-    return tuple(Finding(id=f"found-{found}", kind="know", text=text) for text in texts)
+    return tuple(Finding(id=f"found-{set_found}", kind="know", text=text) for text in texts)
 
 
 def _wanted_pectin_g(solved: Solved) -> float:

@@ -42,7 +42,7 @@ def refuse_unknown(function: Callable[Given, Answer]) -> Callable[Given, Answer]
         for name in given:
             if name not in known:
                 raise OptionError(f'{plain.__name__} has no option "{shown(name)}": it takes {", ".join(options)}')
-        words = [each for each in args[0] if isinstance(each, str)] if args and isinstance(args[0], (list, tuple)) else []
+        words = [word for word in args[0] if isinstance(word, str)] if args and isinstance(args[0], (list, tuple)) else []
         return all_told(lambda: function(*args, **given), given, words)
 
     return call
@@ -75,24 +75,24 @@ def problems_of(given: Mapping[str, object], words: Sequence[str] = ()) -> list[
     one_setting: Callable[..., object] = settings_from  # each by its own name, of whatever type was given
     checks += [partial(one_setting, **{name: value}) for name, value in given.items() if name in SETTINGS and value is not None]
     checks.append(lambda: sweetener_key(cast("str | None", given.get("sweetener"))))
-    checks += [partial(read_reading, each) for each in _said(given, "reading")]
-    checks += [partial(jars_wanted, of_its_kind(each, "half-pint")) for each in _said(given, "want")]
-    if on_hand := [of_its_kind(each, "half-pint") for each in _said(given, "on_hand")]:
+    checks += [partial(read_reading, said) for said in _said(given, "reading")]
+    checks += [partial(jars_wanted, of_its_kind(said, "half-pint")) for said in _said(given, "want")]
+    if on_hand := [of_its_kind(said, "half-pint") for said in _said(given, "on_hand")]:
         from jamcalc.kitchen import plan
 
         checks.append(lambda: plan.read_jars(on_hand))
-    found: list[JamcalcError] = []
+    problems: list[JamcalcError] = []
     for check in checks:
         try:
             check()
         except (InputError, UnknownItem) as error:
-            found.append(error)
-    return found
+            problems.append(error)
+    return problems
 
 
 def _said(given: Mapping[str, object], name: str) -> list[str]:
     value = given.get(name)
-    return [each for each in (value if isinstance(value, (list, tuple)) else [value]) if isinstance(each, str)]
+    return [said for said in (value if isinstance(value, (list, tuple)) else [value]) if isinstance(said, str)]
 
 
 def refuse_idle(batch: Batch) -> None:
@@ -149,7 +149,7 @@ SETTINGS = tuple(cast(FunctionType, settings_from).__kwdefaults__ or ())
 
 def readings_from(reading: str | Sequence[str] | None) -> tuple[Reading, ...]:
     """The cook's readings from one text, several, or none. Raises InputError for what cannot be read."""
-    return tuple(read_reading(each) for each in texts("reading", reading))
+    return tuple(read_reading(said) for said in texts("reading", reading))
 
 
 def sweetener_key(name: str | None) -> str | None:
@@ -181,7 +181,7 @@ def texts(name: str, value: object) -> list[str]:
         return []
     if isinstance(value, str) or not isinstance(value, Sequence):
         return [text(name, value)]
-    return [text(name, each) for each in value]
+    return [text(name, said) for said in value]
 
 
 def _acid(name: str) -> str:

@@ -109,7 +109,7 @@ def highest_of_each(groups: Sequence[AcidPool]) -> list[float]:
     if ph is None:
         ph = numpy.array([pool_ph(many.one(place)) for place in range(len(many.ions))])
     highest = numpy.maximum.reduceat(ph, many.begins).tolist()
-    return [each if LOWEST_POT_PH < each < HIGHEST_POT_PH else HIGHEST_POT_PH for each in highest]
+    return [ph if LOWEST_POT_PH < ph < HIGHEST_POT_PH else HIGHEST_POT_PH for ph in highest]
 
 
 def none_above_ph(pool: AcidPool, ph: float) -> bool:
@@ -135,15 +135,15 @@ def dose_for_ph(pool: AcidPool, juice_per_g: AcidPool, target_ph: float, most_g:
         charge, squares = (many.moles * shares).sum(1)
         charge_per_g, squares_per_g = juice @ shares
         wanted = many.ions + many.water * free - charge
-        each = charge_per_g - juice_per_g.strong_ion_eq - juice_per_g.water_kg * free
+        net_charge_per_g = charge_per_g - juice_per_g.strong_ion_eq - juice_per_g.water_kg * free
         # A juice that is milder than the target brings nothing down to it, however much of it there is.
-        grams = numpy.minimum(numpy.maximum(wanted / numpy.maximum(each, NEXT_TO_NOTHING), 0.0), most_g)
+        grams = numpy.minimum(numpy.maximum(wanted / numpy.maximum(net_charge_per_g, NEXT_TO_NOTHING), 0.0), most_g)
         water = many.water + grams * juice_per_g.water_kg
         many.strong_ion = (many.ions + grams * juice_per_g.strong_ion_eq) / water
         if many.settle((squares + grams * squares_per_g) / water, hydrogen, hydroxide, LAST_CHANGE):
             break
     # nearer to zero than the ionic strength has settled, the sign of what is wanted means nothing
     near = SETTLED * water
-    if (wanted - numpy.maximum(each, 0.0) * most_g > near).any():
+    if (wanted - numpy.maximum(net_charge_per_g, 0.0) * most_g > near).any():
         return None
     return float(numpy.where(wanted <= near, 0.0, grams).max())

@@ -43,8 +43,8 @@ class Draw:
         if lemon is not None:
             pools.append(lemon.times(_triangular(self.juice, _ranks(JUICE, self.draws)[0]) / self.juice.typical))
         drawn = drawn_ph(pooled(pools), typical_ph)
-        found = drawn[numpy.isfinite(drawn)]
-        return float(numpy.percentile(found, LOW_PERCENTILE)) if found.size else typical_ph
+        finite_ph = drawn[numpy.isfinite(drawn)]
+        return float(numpy.percentile(finite_ph, LOW_PERCENTILE)) if finite_ph.size else typical_ph
 
 
 @lru_cache(maxsize=64)

@@ -79,11 +79,14 @@ def _hybrid(function: Callable[[Sequence[float]], Sequence[float]], start: Seque
     def change(values: Any) -> Any:
         return numpy.asarray(function(values.tolist())) - values
 
-    found = root(change, numpy.asarray(start, dtype=float), method="hybr")
-    values = tuple(found.x.tolist())
+    solution = root(change, numpy.asarray(start, dtype=float), method="hybr")
+    values = tuple(solution.x.tolist())
     residual = _largest_change(values, function(values))
     return SystemRoot(
-        values=values, converged=bool(found.success) and residual < SETTLED, residual=residual, iterations=MOST_TURNS + int(found.nfev)
+        values=values,
+        converged=bool(solution.success) and residual < SETTLED,
+        residual=residual,
+        iterations=MOST_TURNS + int(solution.nfev),
     )
 
 
@@ -123,10 +126,10 @@ def best_whole_numbers(
     from scipy.optimize import Bounds, LinearConstraint, milp
 
     whole = len(cost) - loose
-    found = milp(
+    solution = milp(
         cost, constraints=LinearConstraint(rows, low, high), bounds=Bounds(0, upper_bounds),
         integrality=numpy.array([1] * whole + [0] * loose), options={"mip_rel_gap": 0.0, "node_limit": most_nodes})  # fmt: skip
-    if found.status == INFEASIBLE:
-        raise ArithmeticError(f"no whole numbers found: {found.message}")
-    numbers = None if found.x is None else tuple(round(number) for number in found.x[:whole].tolist())
-    return WholeNumbers(values=numbers, best=bool(found.success))
+    if solution.status == INFEASIBLE:
+        raise ArithmeticError(f"no whole numbers found: {solution.message}")
+    numbers = None if solution.x is None else tuple(round(number) for number in solution.x[:whole].tolist())
+    return WholeNumbers(values=numbers, best=bool(solution.success))

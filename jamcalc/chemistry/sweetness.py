@@ -213,15 +213,15 @@ def caution_ids(sweetener: Sweetener, grams: float, batch_g: float, water_g: flo
     limits = table("sweetness")
     near = figure(limits["near_limit_share"]).typical
     cold_limit, ceiling = sweetener.cold_limit_g_per_100g_water, sweetener.sweetness_ceiling_percent
-    found = []
+    cautions = []
     if cold_limit is not None and 100.0 * grams / water_g >= near * cold_limit.typical:
-        found.append("crystallises-cold")
+        cautions.append("crystallises-cold")
     if ceiling is not None and 100.0 * sugar_equivalents_g(sweetener, grams, batch_g) / batch_g >= near * ceiling.typical:
-        found.append("sweetness-saturates")
+        cautions.append("sweetness-saturates")
     if not sweetener.stands_process:
-        found.append("loses-sweetness")
+        cautions.append("loses-sweetness")
     if sweetener.calcium_mg.typical >= figure(limits["calcium_rich_from_mg"]).typical:
-        found.append("calcium-rich")
+        cautions.append("calcium-rich")
     if sugar_alcohol_g_per_100g(sweetener, grams, batch_g) >= figure(limits["laxative_from_percent"]).typical:
-        found.append("laxative")
-    return tuple(dict.fromkeys((*found, *sweetener.cautions)))
+        cautions.append("laxative")
+    return tuple(dict.fromkeys((*cautions, *sweetener.cautions)))

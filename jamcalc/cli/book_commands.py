@@ -89,8 +89,8 @@ def finish(options: SimpleNamespace) -> int:
     if options.json:
         say(json_text(record.book([record.listed(after, today)], entered=record.entry_dict(after.entries[-1]))))
         state = now(after)
-        if found := marks(after, state):  # the screen has a frame for it
-            complain(f"batch {number} is off the shelf: {joined([mark.text for mark in found])}. {advice(after, state, found, today)}")
+        if marked := marks(after, state):  # the screen has a frame for it
+            complain(f"batch {number} is off the shelf: {joined([mark.text for mark in marked])}. {advice(after, state, marked, today)}")
     else:
         show(_screens().batch(after, today, units=kitchen(options).units or "us"))
     return 0
@@ -193,13 +193,13 @@ def _take(opened: Book, options: SimpleNamespace, day: date) -> int:
 
 
 def _shelf(opened: Book, options: SimpleNamespace, today: date) -> int:
-    found = rows(opened.with_jars(), today)
+    shelved = rows(opened.with_jars(), today)
     if options.json:
-        batches = {row.batch.number: row.batch for row in found}
-        listed = [record.listed(batch, today) for batch in sorted(batches.values(), key=lambda each: each.number)]
-        say(json_text(record.book(listed, shelf=[record.shelf_row(row) for row in found], day=today.isoformat())))
+        batches = {row.batch.number: row.batch for row in shelved}
+        listed = [record.listed(batch, today) for batch in sorted(batches.values(), key=lambda batch: batch.number)]
+        say(json_text(record.book(listed, shelf=[record.shelf_row(row) for row in shelved], day=today.isoformat())))
     else:
-        show(_screens().shelf(found, today))
+        show(_screens().shelf(shelved, today))
     return 0
 
 
@@ -211,16 +211,16 @@ def _season(opened: Book, options: SimpleNamespace, today: date) -> int:
         raise InputError(f'--season "{shown(year)}": write the year, such as --season 2026')
     kind = ending(options, (".html", ".txt"))
     batches = opened.batches(season=int(year))
-    found, units = season(batches, int(year)), _units(options)
+    tally, units = season(batches, int(year)), _units(options)
     stays = ""
     if kind == ".html":
         from jamcalc.prints.season_page import season_html
 
-        stays = write(options, season_html(found, units=units, paper=options.sheet or ("a4" if units == "metric" else "letter")))
+        stays = write(options, season_html(tally, units=units, paper=options.sheet or ("a4" if units == "metric" else "letter")))
     elif kind == ".txt":
-        stays = write(options, plain_text(_screens().season(found, units=units)))
+        stays = write(options, plain_text(_screens().season(tally, units=units)))
     if options.json:
-        say(json_text(record.book([record.listed(batch, today) for batch in batches], season=record.season_dict(found))))
+        say(json_text(record.book([record.listed(batch, today) for batch in batches], season=record.season_dict(tally))))
     else:
-        show(_screens().season(found, units=units))
+        show(_screens().season(tally, units=units))
     return ended(stays)

@@ -364,7 +364,7 @@ def near_command(word: str) -> str:
         return f"no option {typed} before the command: write for instance {COMMANDS['batch'].sample} (see: jamcalc --help)"
     if word[:1].isdigit():
         return f'"{typed}" is no command: write jamcalc batch and then each line in quotes, such as {COMMANDS["batch"].sample}'
-    if sample := next((ELSEWHERE[each] for each in word.lower().split() if each in ELSEWHERE), ""):
+    if sample := next((ELSEWHERE[part] for part in word.lower().split() if part in ELSEWHERE), ""):
         return f'no command "{typed}": write for instance {sample}'
     near = near_names(word, COMMANDS)
     hint = f"did you mean {near[0]}?" if near else f"write {either(tuple(COMMANDS))} (see: jamcalc --help)"

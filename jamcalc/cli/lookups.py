@@ -45,7 +45,7 @@ def process(options: SimpleNamespace) -> int:
     own_min = None if options.own is None else quantities.read_minutes(options.own)
     try:
         _check_closure(jar)
-        found = process_for(jar.size_class, jar.name, altitude_ft, own_min)
+        timed = process_for(jar.size_class, jar.name, altitude_ft, own_min)
     except NotPossible as error:
         if options.json:
             say(json_text(_no_process(jar, altitude_ft, str(error))))
@@ -54,12 +54,12 @@ def process(options: SimpleNamespace) -> int:
     if options.json:
         from jamcalc.answers.record import process_dict
 
-        say(json_text(process_dict(found)))
+        say(json_text(process_dict(timed)))
     else:
         from jamcalc.screens.process_screen import process_screen
 
         units_used = options.units or kitchen.units or "us"
-        show(process_screen(found, process_notes(found, units_used), units=units_used))
+        show(process_screen(timed, process_notes(timed, units_used), units=units_used))
     return 0
 
 
@@ -107,7 +107,7 @@ def look_up(options: SimpleNamespace) -> int:
     held = _HOLDERS[item.kind](item.key)
     sources, hers = facts.sources(record.source_keys(held)), _hers(item.kind, item.key)
     if options.json:
-        sources_said = [{"id": each.key, "text": each.text} for each in sources]
+        sources_said = [{"id": source.key, "text": source.text} for source in sources]
         yours = {} if hers is None else {"yours": record.yours(hers)}
         say(json_text({**record.item_dict(held), "kind": item.kind, "sources": sources_said, **yours}))
         return 0
@@ -155,7 +155,7 @@ def recipes(options: SimpleNamespace) -> int:
 
     held = listed()
     if options.json:
-        say(json_text([asdict(each) for each in held]))
+        say(json_text([asdict(recipe) for recipe in held]))
         return 0
     from jamcalc.screens import recipes_screen
 
@@ -173,8 +173,8 @@ def kitchen(options: SimpleNamespace) -> int:
     path = output.kitchen_path(options)
     if options.words:
         home_file.change(path, _changes(options.words))
-    found, problems = home_file.read(path)
-    settings = _settings(found)
+    home, problems = home_file.read(path)
+    settings = _settings(home)
     if options.json:
         say(json_text({"file": units.visible(str(path)), "exists": os.path.isfile(path), "settings": settings, "problems": list(problems)}))
     else:
@@ -212,14 +212,14 @@ def _joined(words: list[str]) -> list[str]:
     return whole
 
 
-def _settings(found: Kitchen) -> dict[str, Any]:
+def _settings(home: Kitchen) -> dict[str, Any]:
     """The settings in the words of the file."""
     import tomllib
 
     from jamcalc.kitchen import household
 
-    held = tomllib.loads(household.text(found))
-    return {key: found.as_written.get(key, value) for key, value in held.items()}
+    held = tomllib.loads(household.text(home))
+    return {key: home.as_written.get(key, value) for key, value in held.items()}
 
 
 def _words(value: Any) -> str:

@@ -93,7 +93,7 @@ class Command(NamedTuple):
         InputError : one line that says which word is wrong and what to write instead
         """
         problems: list[InputError] = []
-        found: dict[str, list[str]] = {}
+        texts: dict[str, list[str]] = {}
         words: list[str] = []
         rest = iter(typed)
         for word in rest:
@@ -108,20 +108,20 @@ class Command(NamedTuple):
                 except InputError as error:
                     problems.append(error)
                     continue
-                if option.value and option.name in found and not option.many:
+                if option.value and option.name in texts and not option.many:
                     problems.append(InputError(f"{option.name} stands twice: write it once"))
-                found.setdefault(option.name, []).append(text)
+                texts.setdefault(option.name, []).append(text)
         try:
             self._check_words(words)
         except InputError as error:
             raise at_once([*problems, error]) from None
-        values = {option.attribute: _value(option, found.get(option.name)) for option in self.options}
+        values = {option.attribute: _value(option, texts.get(option.name)) for option in self.options}
         return SimpleNamespace(words=words, typed=[self.name, *typed], problems=problems, **values)
 
     def _option(self, word: str, rest: Iterator[str]) -> tuple[Option, str]:
         """The option that a word names, and its value, taken from the same word or the next."""
         name, joined, text = word.partition("=")
-        option = next((each for each in self.options if name in (each.name, each.short)), None)
+        option = next((option for option in self.options if name in (option.name, option.short)), None)
         if option is None:
             raise InputError(self._unknown(name))
         if not option.value:
@@ -144,8 +144,8 @@ class Command(NamedTuple):
             raise InputError(f"{self.words} is empty: write for instance {self.sample}")
 
     def _unknown(self, name: str) -> str:
-        names = [each for option in self.options for each in (option.name, option.short) if each]
-        if len(name) > 2 and (longer := [each for each in names if each.startswith(name)]):
+        names = [spelling for option in self.options for spelling in (option.name, option.short) if spelling]
+        if len(name) > 2 and (longer := [spelling for spelling in names if spelling.startswith(name)]):
             return f"no option {said(name)}: write {either(longer)} in full"
         near = near_names(name, names)
         hint = f": did you mean {near[0]}?" if near else f" in {self.name} (see: jamcalc {self.name} --help)"
@@ -189,12 +189,12 @@ def is_option(word: str) -> bool:
     return len(word) > 1 and word[0] == "-" and (word[1] == "-" or (word[1].isascii() and word[1].isalpha()))
 
 
-def _value(option: Option, found: list[str] | None) -> str | list[str] | bool | None:
+def _value(option: Option, texts: list[str] | None) -> str | list[str] | bool | None:
     if not option.value:
-        return found is not None
+        return texts is not None
     if option.many:
-        return found
-    return found[0] if found else None
+        return texts
+    return texts[0] if texts else None
 
 
 def _wrapped(text: str, indent: int) -> list[str]:

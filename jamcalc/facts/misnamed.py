@@ -60,8 +60,8 @@ def rare(readings: Iterable[str], kinds: Collection[str], held: Table) -> tuple[
                 f"no figures are held for {reading} that can be relied on, and no other fruit stands in for it: leave it out here, "
                 "and keep such a jam in the refrigerator or the freezer"
             )
-        if found := cultivars(held).get(reading):
-            return found[1], _read_as(reading, *found, held)
+        if cultivar := cultivars(held).get(reading):
+            return cultivar[1], _read_as(reading, *cultivar, held)
         if why := preserved.refusal(reading, held) or no_fruit(reading, held):
             raise InputError(why)
     return None
@@ -150,25 +150,25 @@ def near(name: str, names: Mapping[str, Named], safety: Callable[[Named], str], 
     from difflib import SequenceMatcher, get_close_matches  # only the unlucky pay for it
 
     singular = _singular(name)
-    found: dict[Named, str] = {}
+    nearest: dict[Named, str] = {}
     wanted = ""
     for text in get_close_matches(singular, names, n=len(names) or 1, cutoff=min(NEXT, least)):
         item = names[text]
         its = safety(item)
         likeness = SequenceMatcher(None, text, singular).ratio()
-        if not found and likeness < least:
+        if not nearest and likeness < least:
             break
-        if item in found or wanted not in ("", its):
+        if item in nearest or wanted not in ("", its):
             continue
         if its == BARRED and likeness < CLOSE:
-            if least and not found:
+            if least and not nearest:
                 break
             continue
         wanted = its
-        found[item] = text
-        if len(found) == 3:
+        nearest[item] = text
+        if len(nearest) == 3:
             break
-    return tuple(found.values())
+    return tuple(nearest.values())
 
 
 def _singular(name: str) -> str:

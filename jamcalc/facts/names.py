@@ -85,12 +85,12 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
         readings = (*misnamed.put_up(readings[0]), *readings)
         if item := _known(readings[:1], kinds):
             return item
-        if found := misnamed.rare(readings, kinds, table("names")):
-            return Item(kind="fruit", key=found[0], finding=Finding(id="read-as", kind="know", text=found[1]))
+        if cultivar := misnamed.rare(readings, kinds, table("names")):
+            return Item(kind="fruit", key=cultivar[0], finding=Finding(id="read-as", kind="know", text=cultivar[1]))
     if "fruit" in kinds and _flesh_matters(readings):
         raise InputError(misnamed.flesh_question(shown(name)))
     asked_flesh = table("names")["variety"]  # no slip leads to one of these
-    names = {text: found for text, found in _index().items() if found[0] in kinds and found[1] not in asked_flesh and "canned" not in text}
+    names = {text: named for text, named in _index().items() if named[0] in kinds and named[1] not in asked_flesh and "canned" not in text}
     near = misnamed.near(readings[0], names, _safety, least=misnamed.LIKE if "fruit" in kinds else 0.0)
     known = f"write one that is known; the nearest names are {', '.join(near)}" if near else "jamcalc facts lists what is known"
     raise UnknownItem(f"no {either(kinds)} is called '{shown(name)}': {known}", near)

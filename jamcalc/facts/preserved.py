@@ -15,7 +15,7 @@ _CANNED = re.compile(r"\b(?:home )?(?:canned|tinned)\b")
 _FROZEN = re.compile(r"\b(?:frozen|thawed)\b")
 _IN = r"(?:\b(?:canned |packed )?in (?:an? )?(?:[a-z%0-9]+ ){0,3}"
 _SYRUP = re.compile(rf"{_IN}syrup\b)|\bsyrup pack(?:ed)?\b|(?<!un)(?<!no )\bsweetened\b|\bwith (?:added )?sugar\b")
-_IN_A_CAN = {each: re.compile(rf"{_IN}{each}\b)|\b{each} pack(?:ed)?\b") for each in ("juice", "water")}
+_IN_A_CAN = {liquid: re.compile(rf"{_IN}{liquid}\b)|\b{liquid} pack(?:ed)?\b") for liquid in ("juice", "water")}
 _TOLD = re.compile(r"\b(?:canned|tinned|pack|packed)\b")
 _IDLE = re.compile(
     r"\b(?:un)?drained\b|\b(?:with|in|and) (?:its|the|their) (?:own )?(?:juice|liquid)\b|\b(?:halves|slices|chunks|tidbits|pieces|cling)\b"
@@ -30,8 +30,8 @@ def in_our_words(name: str) -> str:
     how = "frozen" if _FROZEN.search(name) else "canned"
     if _SYRUP.search(name):
         packed, pattern = "with sugar" if how == "frozen" else "in syrup", _SYRUP
-    elif how == "canned" and (found := next((each for each in ("juice", "water") if _IN_A_CAN[each].search(name)), None)):
-        packed, pattern = f"in {found}" if _TOLD.search(name) else "", _IN_A_CAN[found]  # "in juice" alone is asked back
+    elif how == "canned" and (packing := next((liquid for liquid in ("juice", "water") if _IN_A_CAN[liquid].search(name)), None)):
+        packed, pattern = f"in {packing}" if _TOLD.search(name) else "", _IN_A_CAN[packing]  # "in juice" alone is asked back
     elif how == "canned" and _CANNED.search(name):
         packed, pattern = "", _CANNED
     else:
@@ -77,7 +77,7 @@ def _canned(fruit: str, pack: str, held: Mapping[str, Any]) -> str:
             f"canned {shown(fruit)}: canned fruit brings its liquid, and often sugar, and no figures are held for that: write fresh or "
             "frozen fruit here, and keep a jam of canned fruit in the refrigerator or the freezer"
         )
-    write = " or ".join(f'"1 lb {fruit} canned in {each}"' for each in packs["in"])
+    write = " or ".join(f'"1 lb {fruit} canned in {liquid}"' for liquid in packs["in"])
     if pack == "in syrup":
         return f"{fruit} in syrup: no figures are held for the sugar that comes with it: buy fruit canned without it, and write {write}"
     return f"canned {fruit}: packed in what? Write {write}; fruit in syrup brings sugar that no figures are held for"

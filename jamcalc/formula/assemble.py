@@ -88,10 +88,10 @@ class PotLines:
         return tuple(line for line in self.lines if line.role == role)
 
     def one(self, role: Role) -> Line | None:
-        found = self.of(role)
-        if len(found) > 1:
-            raise InputError(f'"{found[1].text}": {role} is named twice; write it once')
-        return found[0] if found else None
+        lines = self.of(role)
+        if len(lines) > 1:
+            raise InputError(f'"{lines[1].text}": {role} is named twice; write it once')
+        return lines[0] if lines else None
 
 
 def put_together(

@@ -123,13 +123,13 @@ def doses_of(batch: Batch, *, shelf_open: bool, least_lemon_g: float = 0.0) -> D
 
     `dose_acid=False` in the batch takes its lemon juice as written.
     """
-    found = _search(batch, for_shelf=shelf_open, least_lemon_g=least_lemon_g)
+    dosed = _search(batch, for_shelf=shelf_open, least_lemon_g=least_lemon_g)
     fruit_g = batch_acidity.fruit_g(batch)
-    if shelf_open and batch.dose_acid and storage.beyond_reach(found.doses.lemon_g, fruit_g):
-        amounts = pot_of(batch, found.doses).amounts
+    if shelf_open and batch.dose_acid and storage.beyond_reach(dosed.doses.lemon_g, fruit_g):
+        amounts = pot_of(batch, dosed.doses).amounts
         if storage.beyond_reach(_shelf_dose_g(amounts, sour_enough=False), fruit_g):  # and it is not only the cook's own line
             return _search(batch, for_shelf=False, least_lemon_g=least_lemon_g)
-    return found
+    return dosed
 
 
 def _search(batch: Batch, *, for_shelf: bool, least_lemon_g: float) -> Dosed:
@@ -147,9 +147,9 @@ def _search(batch: Batch, *, for_shelf: bool, least_lemon_g: float) -> Dosed:
     def mapped(values: Sequence[float]) -> Sequence[float]:
         return _packed(asked(pot_of(batch, _unpacked(values, scale), boiled_down=regime.boiled_down), regime), scale)
 
-    found = fixed_point(mapped, _packed(start, scale))
-    solution = Solution(converged=found.converged, residual=found.residual, iterations=found.iterations)
-    return Dosed(doses=_unpacked(found.values, scale), for_shelf=for_shelf, solution=solution)
+    root = fixed_point(mapped, _packed(start, scale))
+    solution = Solution(converged=root.converged, residual=root.residual, iterations=root.iterations)
+    return Dosed(doses=_unpacked(root.values, scale), for_shelf=for_shelf, solution=solution)
 
 
 def regime_of(pot: Pot, *, for_shelf: bool, sour_enough: bool | None = None, least_lemon_g: float = 0.0) -> Regime:
@@ -194,8 +194,8 @@ def _shelf_dose_g(amounts: Sourables, *, sour_enough: bool) -> float:
     high_side_g = 0.0
     if not sour_enough:
         most_g_per_kg = LOOK_BEYOND * storage.MOST_LEMON_G_PER_KG
-        found = batch_acidity.lemon_for_shelf_g(amounts, most_g_per_kg)
-        high_side_g = most_g_per_kg * batch_acidity.fruit_g(amounts.batch) / 1000.0 if found is None else found
+        lemon_g = batch_acidity.lemon_for_shelf_g(amounts, most_g_per_kg)
+        high_side_g = most_g_per_kg * batch_acidity.fruit_g(amounts.batch) / 1000.0 if lemon_g is None else lemon_g
     return storage.shelf_dose_g(high_side_g, batch_acidity.government_lemon_g(amounts.batch))
 
 

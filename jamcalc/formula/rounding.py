@@ -38,7 +38,7 @@ def measured(batch: Batch, needed: Doses, most_lemon_g: float | None = None) -> 
     lemon = measures.measured(needed.lemon_g / lemon_g_per_ml, units, never_less=True)
     if most_lemon_g is not None and lemon.ml * lemon_g_per_ml > most_lemon_g >= needed.lemon_g:
         less = (measures.measured(needed.lemon_g / lemon_g_per_ml * (1.0 - 0.01 * step), units, never_less=True) for step in range(1, 50))
-        lemon = next((each for each in less if each.ml * lemon_g_per_ml <= most_lemon_g), lemon)
+        lemon = next((smaller for smaller in less if smaller.ml * lemon_g_per_ml <= most_lemon_g), lemon)
         needed = replace(needed, lemon_g=lemon.ml * lemon_g_per_ml)
 
     per_tsp = setting.pectin_g_per_tsp(batch.settings.pectin_g_per_tsp)
@@ -66,7 +66,7 @@ def _weighed(grams: float, g_per_tsp: float) -> measures.Measure:
     if grams <= 0.0:
         return NONE
     near = (max(round(grams / step), 1) * step for step in (1.0, 0.5, 0.1))
-    weighed = next((each for each in near if abs(each / grams - 1.0) <= measures.CLOSE), max(round(grams, 1), 0.1))
+    weighed = next((near_g for near_g in near if abs(near_g / grams - 1.0) <= measures.CLOSE), max(round(grams, 1), 0.1))
     return measures.Measure(text=measures.grams_text(weighed), ml=weighed / g_per_tsp * measures.TSP_ML)
 
 

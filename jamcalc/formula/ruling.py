@@ -43,8 +43,8 @@ def untimed(times: Sequence[PrintedTime], jar: Jar, altitude_ft: float | None) -
         return ()  # too high for any recipe: that is said of the altitude
     if row is not None and row.by_band[band] is not None:
         return ()
-    larger = bool(times) and all(filling.is_larger(jar, facts.jar(each.jar)) for each in times)
-    plurals = [facts.jar(each.jar).plural for each in times]
+    larger = bool(times) and all(filling.is_larger(jar, facts.jar(printed.jar)) for printed in times)
+    plurals = [facts.jar(printed.jar).plural for printed in times]
     feet = None if row is None else facts.table("process")["band"][band]["feet"]
     return (storage.untimed(jar, plurals, larger=larger, feet=feet),)
 

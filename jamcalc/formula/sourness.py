@@ -59,11 +59,11 @@ def _as_read(amounts: Sourables, reading: float) -> tuple[Estimate, Estimate]:
     if whole == plain:
         return after, after
     most = high_side_ph(amounts, acid=False)  # an odd reading is not made odder
-    found = []
+    ph_ends = []
     for end in ends:
         shift = reading_pool(whole, end).strong_ion_eq - whole.strong_ion_eq
-        found.append(max(end, min(most, pool_ph(replace(plain, strong_ion_eq=plain.strong_ion_eq + shift)))))
-    return after, Estimate(low=found[0], typical=found[1], high=found[2])
+        ph_ends.append(max(end, min(most, pool_ph(replace(plain, strong_ion_eq=plain.strong_ion_eq + shift)))))
+    return after, Estimate(low=ph_ends[0], typical=ph_ends[1], high=ph_ends[2])
 
 
 def _reported(ph: Estimate) -> Estimate:
@@ -76,7 +76,7 @@ def _before_and_after(amounts: Sourables) -> tuple[Estimate, Estimate]:
     draw = _draw(amounts.batch)
     measured = all(part.reading is not None and part.reading.ph is not None for part in amounts.batch.fruits)
     highs = high_sides_ph([amounts.cautious_pool(acid=acid) for acid in both])
-    found = []
+    estimates = []
     for acid, high in zip(both, highs, strict=True):
         typical = pool_ph(amounts.pool("typical", acid=acid))
         if draw is None or measured:  # of a measured fruit the whole reading is shown, 0.1 to either side
@@ -84,8 +84,8 @@ def _before_and_after(amounts: Sourables) -> tuple[Estimate, Estimate]:
         else:
             rest = amounts.rest_pool("typical", acid=acid)
             low = draw.low_ph(rest, lemon_pool("typical").times(amounts.lemon_g) if acid else None, typical)
-        found.append(Estimate(low=min(low, typical), typical=typical, high=max(typical, high)))
-    before, after = found
+        estimates.append(Estimate(low=min(low, typical), typical=typical, high=max(typical, high)))
+    before, after = estimates
     return before, after
 
 

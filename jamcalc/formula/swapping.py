@@ -59,7 +59,7 @@ def is_powder(acid: Acidulant) -> bool:
 def in_its_place(batch: Batch, doses: Doses, acid: AcidDose) -> tuple[Batch, Doses]:
     """The batch with this acid as one more line, and the doses without the lemon juice that it replaces."""
     part = AcidPart(acidulant=facts.acidulant(acid.item), grams=acid.grams, ml=acid.ml, said=acid.measure)
-    written_g = sum(each.grams for each in batch.acids if each.acidulant.key == LEMON)
+    written_g = sum(added.grams for added in batch.acids if added.acidulant.key == LEMON)
     return replace(batch, acids=(*batch.acids, part)), replace(doses, lemon_g=written_g)
 
 

@@ -40,8 +40,8 @@ def solve_both_ways(batch: Batch) -> BothWays:
     undrawn = replace(batch.settings, draws=0)
     tables = solve(replace(batch, learned=Learned(), settings=undrawn))
     floor = Floor(lemon_g=tables.needed.lemon_g, high_ph=tables.acidity.ph.high)
-    rounds = (solve(each, floor) for each in _less_and_less(batch))
-    answer = next((each for each in rounds if not milder(each, tables)), None) or solve(replace(batch, learned=Learned()))
+    rounds = (solve(taught, floor) for taught in _less_and_less(batch))
+    answer = next((solved for solved in rounds if not milder(solved, tables)), None) or solve(replace(batch, learned=Learned()))
     return BothWays(answer=_as_is_likely(answer, batch.learned), tables=tables)
 
 

@@ -117,22 +117,22 @@ def _sized(text: str, size: str) -> str:
 
 def _sizes(text: str) -> dict[str, str]:
     """The sizes by which a bare number of pieces can be weighed, with what they weigh; none where it is no such line."""
-    found = {}
+    sizes = {}
     for size in SIZES if text.partition(" ")[0].isdigit() else ():
         try:
             grams = lines.read_line(_sized(text, size)).amount.grams
         except JamcalcError:
             continue
         if grams is not None:
-            found[size] = f"{size}, about {phrases.bought(grams, 'us')} in all"
-    return found
+            sizes[size] = f"{size}, about {phrases.bought(grams, 'us')} in all"
+    return sizes
 
 
 def item(talk: Talk, text: str, kind: facts.Kind) -> facts.Item | None:
     """The item of a name typed alone, after a near name where it was misspelled; None: ask again."""
     while True:
         try:
-            found = lines.read_item(text, (kind,))
+            named = lines.read_item(text, (kind,))
         except UnknownItem as error:
             text = _near(talk, error)
         except InputError as error:
@@ -142,9 +142,9 @@ def item(talk: Talk, text: str, kind: facts.Kind) -> facts.Item | None:
                 return None
             text = _kind(talk, error, kinds)
         else:
-            if found.finding is not None:
-                talk.show(found.finding.text)
-            return found
+            if named.finding is not None:
+                talk.show(named.finding.text)
+            return named
         if not text:
             return None
 
@@ -176,10 +176,10 @@ def _chosen(talk: Talk, prompt: str, options: Mapping[str, str], why: str) -> st
             text = talk.answer(prompt, why)
         except Back:
             return ""
-        found = next(iter(options)) if len(options) == 1 and said(text) in YES else picked(text, options) or text
-        if not found.isdigit():
-            return "" if said(found) in NOTHING else found
-        talk.show(f'"{units.shown(found)}" is none of these: write {number}, or write it again in words.')
+        choice = next(iter(options)) if len(options) == 1 and said(text) in YES else picked(text, options) or text
+        if not choice.isdigit():
+            return "" if said(choice) in NOTHING else choice
+        talk.show(f'"{units.shown(choice)}" is none of these: write {number}, or write it again in words.')
 
 
 def _mended(text: str, answer: str) -> str:

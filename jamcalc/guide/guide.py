@@ -68,7 +68,7 @@ class Session:
     def unsaved(self) -> BatchResult | None:
         """The batch that would be lost now, if there is one."""
         result = self.state.result
-        is_kept = any(result is each for each in self.kept)
+        is_kept = any(result is kept for kept in self.kept)
         return None if result is None or is_kept or not writing_down.to_be_made(result) else result
 
     def desk(self, result: BatchResult) -> writing_down.Desk:

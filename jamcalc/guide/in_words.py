@@ -20,16 +20,16 @@ def plainly(text: str) -> str:
     """The text without what can only be typed at a command line."""
     text = _OTHER_FILE.sub("", _PICKS.sub("", _READING.sub(", and give me the reading", text)))
     text = text.replace(_WITHOUT_BOOK, '"tables" leaves that out.')
-    found = _COMMAND.search(text)
-    if found is None:
+    command = _COMMAND.search(text)
+    if command is None:
         return text
-    head = text[: found.start()]
+    head = text[: command.start()]
     if head.endswith(ASKS_FOR_COLD):
         return f'{head}, change "keep".'
     mends = any(sign in head for sign in (", in ", ", without ", ", cooked"))  # the jar, what is in the pot, or the boil
     return f"{head}: change that here." if mends else f'{head}: change "keep".'
 
 
-def findings(found: Iterable[Finding]) -> tuple[Finding, ...]:
+def findings(told: Iterable[Finding]) -> tuple[Finding, ...]:
     """The findings in the guide's words, without those on what the cook has just been asked."""
-    return tuple(replace(each, text=plainly(each.text)) for each in found if each.kind != "asked")
+    return tuple(replace(finding, text=plainly(finding.text)) for finding in told if finding.kind != "asked")

@@ -94,8 +94,8 @@ def altitude(talk: Talk, answers: Answers) -> Answers | None:
     except InputError as error:
         talk.show(str(error))
         return None
-    for each in altitude_said(text):
-        talk.show(each.text)
+    for finding in altitude_said(text):
+        talk.show(finding.text)
     answers = replace(answers, altitude_ft=height_ft)
     if answers.kitchen_file is None or answers.keeping_asked or height_ft == answers.kitchen.altitude_ft:
         return answers
@@ -153,7 +153,7 @@ def reading(talk: Talk, answers: Answers) -> Answers | None:
     except JamcalcError as error:
         talk.show(str(error))
         return None
-    others = tuple(each for each in answers.readings if read_reading(each).item != item)
+    others = tuple(kept for kept in answers.readings if read_reading(kept).item != item)
     wanted = replace(answers, readings=(*others, units.tidy(text)))
     return wanted if goes_together(talk, wanted) else None
 

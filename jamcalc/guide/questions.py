@@ -45,8 +45,8 @@ def fruit(talk: Talk, answers: Answers) -> Answers | None:
     if said(text) in NOT_KNOWN:
         talk.show(WHY_FRUIT)
         return None
-    if found := re.fullmatch(r"drop ([0-9]{1,3})", text.lower()):
-        return _dropped(talk, answers, int(found[1]))
+    if drop := re.fullmatch(r"drop ([0-9]{1,3})", text.lower()):
+        return _dropped(talk, answers, int(drop[1]))
     text = _HAVE.sub("", text)
     new = _several(text) or corrections.line(talk, text)
     if new is None:
@@ -61,10 +61,10 @@ def fruit(talk: Talk, answers: Answers) -> Answers | None:
 def _several(text: str) -> tuple[Line, ...]:
     """The lines of "2 lb plums and 1 lb pears"; none where it is one line, or has to be mended with the cook."""
     try:
-        found = several.read_lines([text])
+        lines = several.read_lines([text])
     except JamcalcError:
         return ()
-    return found if len(found) > 1 else ()
+    return lines if len(lines) > 1 else ()
 
 
 def _dropped(talk: Talk, answers: Answers, number: int) -> Answers | None:

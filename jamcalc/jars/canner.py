@@ -88,12 +88,12 @@ def loads(jars: Sequence[tuple[Jar, int]], minutes: Mapping[str, int], holds: Ma
 
     References: USDA-GUIDE1
     """
-    each = sorted((kind for kind, count in jars for _ in range(count)), key=lambda kind: (-kind.fill_ml.typical, kind.key))
-    for kind in each:
+    singly = sorted((kind for kind, count in jars for _ in range(count)), key=lambda kind: (-kind.fill_ml.typical, kind.key))
+    for kind in singly:
         if kind.size_class not in minutes:
             raise NotPossible(f"a {kind.name} has no published process time for jam: use pints or smaller, or keep this batch cold")
-    pints = [kind for kind in each if kind.size_class == "pint"]
-    small = [kind for kind in each if kind.size_class == "half-pint"]
+    pints = [kind for kind in singly if kind.size_class == "pint"]
+    small = [kind for kind in singly if kind.size_class == "half-pint"]
     free = -len(pints) % holds["pint"]  # places for pints in their last load, of which half-pints get their share
     beside = min(free * holds["half-pint"] // holds["pint"], len(small))
     riding = len(small) % holds["half-pint"] or holds["half-pint"]  # what the last load of half-pints would hold

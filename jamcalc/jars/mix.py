@@ -104,13 +104,13 @@ def _searched(volume_ml: float, kinds: tuple[Stock, ...], most_nodes: int) -> Mi
     # In liters, and what is left over as a variable of its own: so put, the solver needs a millisecond or two instead of ten.
     volume_l = (volume_ml + _ROUNDING_ML) / 1000
     fills_l = [kind.fill_ml / 1000 for kind in kinds]
-    found = best_whole_numbers(
+    whole_numbers = best_whole_numbers(
         cost=[_cost_ml(kind) / 1000 for kind in kinds] + [1.0],
         rows=[[*fills_l, 1.0]], low=[volume_l], high=[volume_l],
         upper_bounds=[*(float(kind.count) for kind in kinds), volume_l], loose=1, most_nodes=most_nodes)  # fmt: skip
-    if found.best and found.values is not None:
-        return _mix(volume_ml, kinds, found.values)
-    tries = [_largest_first(volume_ml, kinds), *([] if found.values is None else [found.values])]
+    if whole_numbers.best and whole_numbers.values is not None:
+        return _mix(volume_ml, kinds, whole_numbers.values)
+    tries = [_largest_first(volume_ml, kinds), *([] if whole_numbers.values is None else [whole_numbers.values])]
 
     def total_ml(counts: Sequence[int]) -> float:
         return _mix(volume_ml, kinds, counts).over_ml + sum(count * _cost_ml(kind) for count, kind in zip(counts, kinds, strict=True))

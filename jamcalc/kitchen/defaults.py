@@ -51,7 +51,7 @@ def home(kitchen: Kitchen | None, options: Mapping[str, Any], on_hand: str | Seq
         "calcium_spoon": kitchen.calcium_water_mg_per_tsp,
     }
     taken = {name: value for name, value in file.items() if value is not None and options.get(name) is None}
-    jars = kitchen.jars_on_hand if jar is None else tuple(each for each in kitchen.jars_on_hand if each[0] == jar)
+    jars = kitchen.jars_on_hand if jar is None else tuple(held for held in kitchen.jars_on_hand if held[0] == jar)
     own_jars, options = bool(jars) and not on_hand, {**options, **taken}
     if on_hand:
         from jamcalc.kitchen import plan

@@ -55,12 +55,12 @@ def _statements(lines: list[str]) -> Iterator[_Statement]:
             )
             return
         after = statement_end(lines, number, MOST_LINES_IN_A_LIST)
-        found = None
+        setting = None
         if after is not None:
             with contextlib.suppress(Unreadable):
-                found = toml("\n".join(lines[number:after]))
-        if found and after is not None:
-            key, value = next(iter(found.items()))
+                setting = toml("\n".join(lines[number:after]))
+        if setting and after is not None:
+            key, value = next(iter(setting.items()))
             yield _Statement(first=number, after=after, key=key, value=value)
             number = after
         else:

@@ -112,7 +112,7 @@ def _texts(key: str, value: object) -> list[object]:
 
 def fields(document: Mapping[str, object]) -> tuple[dict[str, Any], list[str]]:
     """The fields of a Kitchen that can be read, and a line for each thing that cannot."""
-    found: dict[str, Any] = {}
+    values: dict[str, Any] = {}
     as_written: dict[str, str | list[str]] = {}
     problems: list[str] = []
     for key, value in document.items():
@@ -140,10 +140,10 @@ def fields(document: Mapping[str, object]) -> tuple[dict[str, Any], list[str]]:
             except (InputError, UnknownItem) as error:
                 problems.append(f"{key}: {error}")
         if pieces:
-            found[SETTINGS[key].field] = _gathered(key, pieces) if SETTINGS[key].many else pieces[0]
+            values[SETTINGS[key].field] = _gathered(key, pieces) if SETTINGS[key].many else pieces[0]
             if key != "lids":  # a number in the file
                 as_written[key] = words if SETTINGS[key].many else words[0]
-    return found | ({"as_written": as_written} if as_written else {}), problems
+    return values | ({"as_written": as_written} if as_written else {}), problems
 
 
 def _gathered(key: str, pieces: list[Any]) -> tuple[Any, ...]:

@@ -27,10 +27,10 @@ from jamcalc.words.phrases import all_jars, bought, jar_words, joined, more_jars
 
 def read_jars(texts: Iterable[str]) -> tuple[tuple[str, int], ...]:
     """Jars on hand as (key, how many), from texts such as "11 half-pints". Raises InputError with one line."""
-    found, problems = fields({"jars": ",".join(texts)})
+    settings, problems = fields({"jars": ",".join(texts)})
     if problems:
         raise InputError(f"jars on hand, {problems[0].removeprefix('jars: ')}")
-    jars: tuple[tuple[str, int], ...] = found["jars_on_hand"]
+    jars: tuple[tuple[str, int], ...] = settings["jars_on_hand"]
     return jars
 
 
@@ -61,14 +61,14 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
     shares = _rounds(pots)
     stocks = [Stock(jar=key, count=count, fill_ml=filling.fill_ml(facts.jar(key), settings.headspace_mm)) for key, count in usable]
     if not jars:
-        each = facts.jar(settings.jar)
+        jar = facts.jar(settings.jar)
         enough = result.yield_.jars.heat + len(shares)  # each round of cooking may end in a part jar
-        stocks = [Stock(jar=each.key, count=enough, fill_ml=filling.fill_ml(each, settings.headspace_mm))]
+        stocks = [Stock(jar=jar.key, count=enough, fill_ml=filling.fill_ml(jar, settings.headspace_mm))]
     volume = result.yield_.hot_volume_ml
     mixed = plan(volume.low, volume.typical, volume.high, stocks, shares=shares)
     heat, expected = _jars_of(mixed.heat), _jars_of(mixed.expected_mix.jars)
     loads, most_loads, load_findings = _loads(result, mixed, kitchen)
-    made = KitchenPlan(
+    kitchen_plan = KitchenPlan(
         heat=heat,
         fill_low=_jars_of(mixed.low_mix.jars),
         fill_expected=expected,
@@ -80,15 +80,18 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
         most_loads=most_loads,
         pots=pots,
     )
-    found = [*_other_jars(result, usable), *_too_large(too_large), *_short(result, made), *_cut_short(mixed, stocks)]
-    found += [*pot_findings, *load_findings]
-    found += _left_in_pots(made, len(shares), settings.units)
-    notes = [each for each in result.findings if each.kind == "note"]  # what there is to know of a fruit comes last
-    sources = dict.fromkeys([*result.sources, *facts.sources(key for each in found for key in each.sources)])
+    findings = [*_other_jars(result, usable), *_too_large(too_large), *_short(result, kitchen_plan), *_cut_short(mixed, stocks)]
+    findings += [*pot_findings, *load_findings]
+    findings += _left_in_pots(kitchen_plan, len(shares), settings.units)
+    notes = [finding for finding in result.findings if finding.kind == "note"]  # what there is to know of a fruit comes last
+    sources = dict.fromkeys([*result.sources, *facts.sources(key for finding in findings for key in finding.sources)])
     fitted = replace(
-        result, kitchen=made, findings=(*(each for each in result.findings if each not in notes), *found, *notes), sources=tuple(sources)
+        result,
+        kitchen=kitchen_plan,
+        findings=(*(finding for finding in result.findings if finding not in notes), *findings, *notes),
+        sources=tuple(sources),
     )
-    return _with_work(_with_process(fitted, made), made, result.process)
+    return _with_work(_with_process(fitted, kitchen_plan), kitchen_plan, result.process)
 
 
 # ---------------------------------------------------------------- jars
@@ -139,23 +142,23 @@ def _cut_short(mixed: JarPlan, stocks: Sequence[Stock]) -> list[Finding]:
     return [Finding(id="mix-cut-short", kind="know", text=text)]
 
 
-def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:
+def _short(result: BatchResult, plan: KitchenPlan) -> list[Finding]:
     """The jars do not hold the batch: what is left, and three things to do with it."""
-    missing = made.more_jars
+    missing = plan.more_jars
     if missing is None:
         return []
     units, expected_ml = result.batch.settings.units, result.yield_.hot_volume_ml.typical
     more = more_jars(missing.name, missing.count)
-    if not made.heat:
+    if not plan.heat:
         return [Finding(id="jars-short", kind="do", text=f"None of your jars will do for this batch: it takes {more}.")]
-    one = sum(each.count for each in made.heat) == 1
-    held, rest = all_jars(made.heat), measures.jam_text(made.over_ml, units)
-    if missing.count == 1 or made.over_ml < filling.fill_ml(facts.jar(missing.jar), result.yield_.headspace_mm):
-        but = "" if made.over_ml < measures.HARDLY_ANY_ML else f" but for about {rest}"
+    one = sum(filled.count for filled in plan.heat) == 1
+    held, rest = all_jars(plan.heat), measures.jam_text(plan.over_ml, units)
+    if missing.count == 1 or plan.over_ml < filling.fill_ml(facts.jar(missing.jar), result.yield_.headspace_mm):
+        but = "" if plan.over_ml < measures.HARDLY_ANY_ML else f" but for about {rest}"
         ready = f"have {more} ready, or clean containers for the refrigerator"
         text = f"Your {held} {'holds' if one else 'hold'} what is expected{but}, and not the high end: {ready}."
         return [Finding(id="jars-short", kind="do", text=text)]
-    fraction = 1.0 - made.over_ml / expected_ml
+    fraction = 1.0 - plan.over_ml / expected_ml
     all_g = sum(part.as_bought_g for part in result.batch.fruits)
     now, later = bought(all_g * fraction, units), bought(all_g * (1.0 - fraction), units)
     ways = [
@@ -163,7 +166,7 @@ def _short(result: BatchResult, made: KitchenPlan) -> list[Finding]:
         f"cook about {now} of the fruit with its share of the rest, and freeze the other {later}",
         f"keep the last {rest} in the refrigerator",
     ]
-    holds, expected = (measures.jam_text(ml, units) for ml in (expected_ml - made.over_ml, expected_ml))
+    holds, expected = (measures.jam_text(ml, units) for ml in (expected_ml - plan.over_ml, expected_ml))
     text = f"Your {held} {'holds' if one else 'hold'} about {holds} of the {expected} expected. Either {'; or '.join(ways)}."
     return [Finding(id="jars-short", kind="do", text=text)]
 
@@ -211,28 +214,28 @@ def _by_band(load: canner.Load, times: dict[str, Process]) -> tuple[int, ...]:
     return tuple(max(row) for row in zip(*([band.minutes for band in times[size].by_band] for size in sizes), strict=True))
 
 
-def _with_process(result: BatchResult, made: KitchenPlan) -> BatchResult:
+def _with_process(result: BatchResult, plan: KitchenPlan) -> BatchResult:
     """The process, and the notes on it, of the largest jar that is hot; never a shorter one."""
     was = result.process
-    if was is None or not made.heat:
+    if was is None or not plan.heat:
         return result
-    largest = max((facts.jar(each.jar) for each in made.heat), key=lambda jar: jar.fill_ml.typical)
+    largest = max((facts.jar(filled.jar) for filled in plan.heat), key=lambda jar: jar.fill_ml.typical)
     process = process_for(largest.size_class, largest.name, was.altitude_ft)
     if process.minutes <= was.minutes:
         return result
-    old, new = (process_notes(each, result.batch.settings.units) for each in (was, process))
-    return replace(result, process=process, cautions=(*(each for each in result.cautions if each not in old), *new))
+    old, new = (process_notes(timed, result.batch.settings.units) for timed in (was, process))
+    return replace(result, process=process, cautions=(*(caution for caution in result.cautions if caution not in old), *new))
 
 
-def _with_work(result: BatchResult, made: KitchenPlan, was: Process | None) -> BatchResult:
+def _with_work(result: BatchResult, plan: KitchenPlan, was: Process | None) -> BatchResult:
     """The order of work with these jars, and with each load's own time in place of the one time there was."""
-    if not made.heat:
+    if not plan.heat:
         return result
     yield_, process, units = result.yield_, result.process, result.batch.settings.units
-    before, now = jar_words(yield_.jar, yield_.jars.heat), all_jars(made.heat)
+    before, now = jar_words(yield_.jar, yield_.jars.heat), all_jars(plan.heat)
     anew = {order_of_work.washing(before, canner): order_of_work.washing(now, canner) for canner in (True, False)}
     if was is not None and process is not None:
-        anew[order_of_work.boiling(order_of_work.process_time(was), units)] = order_of_work.boiling(_load_times(made.loads, process), units)
+        anew[order_of_work.boiling(order_of_work.process_time(was), units)] = order_of_work.boiling(_load_times(plan.loads, process), units)
     return replace(result, order_of_work=tuple(anew.get(step, step) for step in result.order_of_work))
 
 
@@ -261,7 +264,9 @@ def potfuls(result: BatchResult, kitchen: Kitchen) -> tuple[PotShare, tuple[Find
     shares = (
         ()
         if planned.potfuls == 1
-        else tuple((each.name, _share(each, result, planned.potfuls)) for each in result.ingredients if each.grams > 0.0)
+        else tuple(
+            (ingredient.name, _share(ingredient, result, planned.potfuls)) for ingredient in result.ingredients if ingredient.grams > 0.0
+        )
     )
     findings = planned.findings if kitchen.pots else ()
     return PotShare(
@@ -276,13 +281,13 @@ def _rounds(pots: PotShare) -> tuple[float, ...]:
     return (at_once / pots.potfuls,) * whole + ((rest / pots.potfuls,) if rest else ())
 
 
-def _left_in_pots(made: KitchenPlan, rounds: int, units: str) -> list[Finding]:
+def _left_in_pots(plan: KitchenPlan, rounds: int, units: str) -> list[Finding]:
     """Each round of cooking leaves its own part jar: what to do with it."""
-    if rounds < 2 or made.short_ml >= measures.HARDLY_ANY_ML or made.over_ml < measures.HARDLY_ANY_ML:
+    if rounds < 2 or plan.short_ml >= measures.HARDLY_ANY_ML or plan.over_ml < measures.HARDLY_ANY_ML:
         return []
     text = (
         f"Jars are filled from one round of cooking at a time; the {rounds} rounds together leave about "
-        f"{measures.jam_text(made.over_ml, units)} in part jars: keep those hot for the next round, or refrigerate them."
+        f"{measures.jam_text(plan.over_ml, units)} in part jars: keep those hot for the next round, or refrigerate them."
     )
     return [Finding(id="part-jars", kind="do", text=text)]
 
@@ -290,7 +295,7 @@ def _left_in_pots(made: KitchenPlan, rounds: int, units: str) -> list[Finding]:
 def _in_the_pot_ml(result: BatchResult) -> float:
     """All that goes into the pot before any water has boiled off, hot; fiber is counted as water, within half a per cent."""
     soluble_g = result.solids_percent.typical / 100.0 * result.yield_.mass_g.typical
-    return filling.hot_volume_ml(max(0.0, sum(each.grams for each in result.ingredients) - soluble_g), soluble_g, 0.0)
+    return filling.hot_volume_ml(max(0.0, sum(ingredient.grams for ingredient in result.ingredients) - soluble_g), soluble_g, 0.0)
 
 
 def _share(ingredient: Ingredient, result: BatchResult, potfuls: int) -> str:

@@ -71,8 +71,8 @@ def read_poured(text: str) -> float:
     amount = _with_unit(text)
     if amount is not None and amount.ml is not None and amount.ml <= MOST_STORED_ML:
         return amount.ml
-    found = re.fullmatch(r" *([0-9.]{1,6}) ?(?:oz|ounces?)\.? *", text, re.IGNORECASE)
-    example = f'"{found[1]} fl oz"' if found else '"1 1/2 cups" or "15 fl oz", or "none"'
+    match = re.fullmatch(r" *([0-9.]{1,6}) ?(?:oz|ounces?)\.? *", text, re.IGNORECASE)
+    example = f'"{match[1]} fl oz"' if match else '"1 1/2 cups" or "15 fl oz", or "none"'
     wrong = "cannot be read" if amount is None or amount.ml is None else "is more than a kitchen keeps"
     raise InputError(f'"{shown(text)}" {wrong}: write a volume, such as {example}')
 
@@ -201,11 +201,11 @@ _PACKAGE_NAMES = {
 
 def read_package(text: str) -> tuple[str, float]:
     """ "32 fl oz lemon juice", "12 oz honey", "24 lids", "6 half-pints": what one package holds."""
-    found = _package(" ".join(text.lower().split()))
+    package = _package(" ".join(text.lower().split()))
     example = 'write what one package holds, such as "32 fl oz lemon juice", "12 oz honey" or "24 lids"'
-    if found is None:
+    if package is None:
         raise InputError(f'"{shown(text)}" cannot be read: {example}')
-    key, holds = found
+    key, holds = package
     least, most = _PACKAGES.get(key, _PACKAGES["jars" if key in facts.keys("jar") else "sweetener"])
     if not least <= holds <= most:
         raise InputError(f'"{shown(text)}" is no size that shops sell: {example}')

@@ -48,17 +48,22 @@ def to_buy(result: BatchResult, kitchen: Kitchen, jars: Sequence[tuple[str, int]
         on_hand = part.as_bought_g if fruit_on_hand else 0.0
         row = _grams(part.plural, part.as_bought_g, on_hand, bought(part.as_bought_g, units))
         rows.append(replace(row, buy=packages.fruit(part.fruit.key, row.to_buy, units)))
-    for each in result.ingredients:
-        if each.role == "sweetener":
+    for ingredient in result.ingredients:
+        if ingredient.role == "sweetener":
             # a kitchen file that names any sweetener is taken to name them all
-            rows.append(sold(_grams(each.name, each.grams, stores.get(each.item, 0.0 if stores else None), _measured(each)), each.item))
-        elif each.item == LEMON and each.ml is not None:
-            rows.append(sold(_lemon(each, each.ml, kitchen.lemon_juice_ml, units), LEMON))
-        elif result.acid is not None and (each.item, each.measure) == (result.acid.item, result.acid.measure):
-            rows.append(_grams(each.name, each.grams, None, _measured(each)))
-        elif each.role == "pectin":
+            rows.append(
+                sold(
+                    _grams(ingredient.name, ingredient.grams, stores.get(ingredient.item, 0.0 if stores else None), _measured(ingredient)),
+                    ingredient.item,
+                )
+            )
+        elif ingredient.item == LEMON and ingredient.ml is not None:
+            rows.append(sold(_lemon(ingredient, ingredient.ml, kitchen.lemon_juice_ml, units), LEMON))
+        elif result.acid is not None and (ingredient.item, ingredient.measure) == (result.acid.item, result.acid.measure):
+            rows.append(_grams(ingredient.name, ingredient.grams, None, _measured(ingredient)))
+        elif ingredient.role == "pectin":
             own = kitchen.pectin_g if result.batch.pectin_kind == "calcium-set" else None
-            rows.append(sold(_grams(each.name, each.grams, own, _measured(each)), result.batch.pectin_kind))
+            rows.append(sold(_grams(ingredient.name, ingredient.grams, own, _measured(ingredient)), result.batch.pectin_kind))
     if result.calcium_water.ml > 0.0:
         rows.append(sold(_calcium_powder(result.calcium_water.ml, kitchen.calcium_powder_g, units), "calcium_powder"))
     missing_jars = [sold(row, key) for key, row in _jars(result, jars)]
@@ -84,9 +89,9 @@ def _line(
     )
 
 
-def _measured(each: Ingredient) -> str:
+def _measured(ingredient: Ingredient) -> str:
     """The measure and what it weighs, once where it is weighed anyway."""
-    return each.measure if each.measure.endswith(" g") else f"{each.measure}, {weight(each.grams)}"
+    return ingredient.measure if ingredient.measure.endswith(" g") else f"{ingredient.measure}, {weight(ingredient.grams)}"
 
 
 def _grams(item: str, needed_g: float, on_hand_g: float | None, text: str) -> BuyLine:
@@ -117,18 +122,18 @@ def _calcium_powder(water_ml: float, on_hand_g: float | None, units: str) -> Buy
 
 def _needed_jars(result: BatchResult) -> tuple[JarsOf, ...]:
     """The jars to have hot, and those that are missing for the high end."""
-    made, settings = result.kitchen, result.batch.settings
-    if made is None:
+    plan, settings = result.kitchen, result.batch.settings
+    if plan is None:
         jar = facts.jar(settings.jar)
         return (JarsOf(jar=jar.key, name=jar.name, count=result.yield_.jars.heat),)
-    return (*made.heat, *((made.more_jars,) if made.more_jars else ()))
+    return (*plan.heat, *((plan.more_jars,) if plan.more_jars else ()))
 
 
 def _jars(result: BatchResult, jars: Sequence[tuple[str, int]]) -> list[tuple[str, BuyLine]]:
     have, counts, names = dict(jars), dict[str, int](), dict[str, str]()
-    for each in _needed_jars(result):
-        counts[each.jar] = counts.get(each.jar, 0) + each.count
-        names[each.jar] = each.name
+    for needed in _needed_jars(result):
+        counts[needed.jar] = counts.get(needed.jar, 0) + needed.count
+        names[needed.jar] = needed.name
     rows = []
     for key, count in counts.items():
         name, on_hand = names[key], have.get(key, 0) if jars else None
@@ -140,5 +145,5 @@ def _jars(result: BatchResult, jars: Sequence[tuple[str, int]]) -> list[tuple[st
 
 def _lids(result: BatchResult, on_hand: int | None) -> BuyLine:
     """One new lid for each jar."""
-    count = sum(each.count for each in _needed_jars(result))
+    count = sum(needed.count for needed in _needed_jars(result))
     return _line("new lids", "each", count, on_hand, str(count), str(on_hand), str(count - (on_hand or 0)))

@@ -54,11 +54,11 @@ def content(result: BatchResult, request: CardRequest) -> Card:
     asked = {name: _short(name, getattr(request, name)) for name in LONGEST}
     cold = result.process is None
     title = asked["title"] or _short("title", result.title)
-    made = _day(asked["date"]) if asked["date"] else None
+    day = _day(asked["date"]) if asked["date"] else None
     entries = [
         Field(key="class", label="class", value=asked["class_name"]),
         Field(key="lot", label="lot", value=asked["lot"]),
-        Field(key="date", label="made" if cold else "processed", value=_in_words(made) if made else ""),
+        Field(key="date", label="made" if cold else "processed", value=_in_words(day) if day else ""),
         *_process_fields(result, request, asked),
         Field(key="ingredients", label="ingredients", value=", ".join(_ingredient_names(result))),
         Field(key="set", label="set with", value=_set_with(result)),
@@ -66,7 +66,7 @@ def content(result: BatchResult, request: CardRequest) -> Card:
     ]
     if asked["exhibitor"]:
         entries.append(Field(key="exhibitor", label="exhibitor", value=asked["exhibitor"]))
-    blanks = tuple(f"date {each.label}" if each.key == "date" else each.label for each in entries if not each.value)
+    blanks = tuple(f"date {entry.label}" if entry.key == "date" else entry.label for entry in entries if not entry.value)
     amounts = doing.amount_rows(result)
     return Card(
         title=title,
@@ -76,7 +76,7 @@ def content(result: BatchResult, request: CardRequest) -> Card:
         notes=_notes(result, request, title),
         keeping=_keeping(result),
         keeping_sealed="" if cold else facts.table("label")["keeping"]["sealed"],
-        best_by=_best_by(result, made) if made else "",
+        best_by=_best_by(result, day) if day else "",
         warnings=_warnings(result),
         amounts=amounts,
         method=doing.on_a_card(doing.worded_steps(result, amounts), _processed(entries)),
@@ -109,9 +109,9 @@ def _day(text: str) -> datetime.date:
         rf"(?P<name>{month_name})\.? (?P<day>\d{{1,2}}),? (?P<year>\d{{4}})",
         rf"(?P<day>\d{{1,2}}) (?P<name>{month_name})\.? (?P<year>\d{{4}})",
     ):
-        found = re.fullmatch(pattern, clean, re.ASCII | re.IGNORECASE)
-        if found:
-            parts = found.groupdict()
+        match = re.fullmatch(pattern, clean, re.ASCII | re.IGNORECASE)
+        if match:
+            parts = match.groupdict()
             month = int(parts["month"]) if "month" in parts else 1 + [name[:3].lower() for name in MONTHS].index(parts["name"][:3].lower())
             try:
                 return datetime.date(int(parts["year"]), month, int(parts["day"]))
@@ -130,13 +130,13 @@ def _sweetening(result: BatchResult) -> str:
     return f"sweetened with {joined(names)}" if names else "unsweetened"
 
 
-def _best_by(result: BatchResult, made: datetime.date) -> str:
+def _best_by(result: BatchResult, day: datetime.date) -> str:
     """Until when it is at its best: the month a year on, where sealed; the last day of its weeks in the refrigerator; else nothing."""
     if result.process is not None:
-        return f"{MONTHS[made.month - 1]} {made.year + 1}"
+        return f"{MONTHS[day.month - 1]} {day.year + 1}"
     if result.few_days:
         return ""  # a few days only
-    return _in_words(made + datetime.timedelta(weeks=storage.cold_weeks(result.batch.standing, result.batch.keep_weeks)))
+    return _in_words(day + datetime.timedelta(weeks=storage.cold_weeks(result.batch.standing, result.batch.keep_weeks)))
 
 
 def _keeping(result: BatchResult) -> str:
@@ -181,7 +181,7 @@ def _times_hold(method: str) -> bool:
 
 def _processed(entries: list[Field]) -> str:
     """The last step of a recipe on a card: "Boiling-water canner, 20 min at 4,300 ft."."""
-    said = {each.key: each.value for each in entries}
+    said = {entry.key: entry.value for entry in entries}
     at = f" at {said['altitude']}" if said.get("altitude") else ""
     return f"{sentence(said.get('method', ''))}, {said.get('time') or 'the minutes for the altitude'}{at}."
 
@@ -218,7 +218,7 @@ def _common_name(result: BatchResult, ingredient: Ingredient) -> str:
 
 
 def _set_with(result: BatchResult) -> str:
-    roles = {each.role for each in result.ingredients if each.grams > 0}
+    roles = {ingredient.role for ingredient in result.ingredients if ingredient.grams > 0}
     names = legal_name.extras_that(result, "sets")
     if "pectin" in roles:
         names = [SET_NAMES[result.batch.pectin_kind], *(["monocalcium phosphate"] if "calcium water" in roles else []), *names]
@@ -238,7 +238,7 @@ def _warnings(result: BatchResult) -> tuple[str, ...]:
     names = " ".join(part.sweetener.label_name for part in result.batch.sweeteners).lower()
     cautions = {caution.id for caution in result.cautions}  # an extra may bring one too
     warnings = facts.table("label")["warnings"]
-    return tuple(str(each["text"]) for word, each in warnings.items() if word in names or each["caution"] in cautions)
+    return tuple(str(warning["text"]) for word, warning in warnings.items() if word in names or warning["caution"] in cautions)
 
 
 def _net_weight(grams: float, units: str) -> str:
@@ -266,7 +266,7 @@ def _notes(result: BatchResult, request: CardRequest, title: str) -> tuple[str, 
     for claim in claims.in_title(title, review):
         notes.append(f'The title says "{claim.name}", which does not hold: {claim.figure} ({claim.rule}).')
     # what a fruit of the cook's own name is read as
-    notes += [each.text for line in result.batch.lines if line.named for each in line.findings if each.id == "read-as"]
+    notes += [finding.text for line in result.batch.lines if line.named for finding in line.findings if finding.id == "read-as"]
     if not request.exhibitor:
         notes.append(words["name"])
     return (*notes, words["binds"])

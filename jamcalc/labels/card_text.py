@@ -18,11 +18,11 @@ def as_text(card: Card, width: int = 60) -> str:
     width : [columns]; 30 and more
     """
     rule = "-" * width
-    column = max(len(each.label) for each in card.fields) + 2
+    column = max(len(field.label) for field in card.fields) + 2
     lines = [rule, *textwrap.wrap(card.title, width), *textwrap.wrap(card.sweetening, width), rule]
-    for each in card.fields:
-        value = textwrap.wrap(each.value, width - column) or ["_" * min(24, width - column)]
-        lines += [f"{head:<{column}}{part}" for head, part in zip([each.label.upper(), *[""] * (len(value) - 1)], value, strict=True)]
+    for field in card.fields:
+        value = textwrap.wrap(field.value, width - column) or ["_" * min(24, width - column)]
+        lines += [f"{head:<{column}}{part}" for head, part in zip([field.label.upper(), *[""] * (len(value) - 1)], value, strict=True)]
     below = [*(line for warning in card.warnings for line in textwrap.wrap(warning, width)), rule] if card.warnings else []
     return "\n".join([*lines, rule, *below])
 
@@ -32,7 +32,7 @@ def to_dict(card: Card) -> dict[str, Any]:
     return {
         "title": card.title,
         "sweetening": card.sweetening,
-        "fields": {each.key: each.value or None for each in card.fields},
+        "fields": {field.key: field.value or None for field in card.fields},
         "blanks": list(card.blanks),
         "keeping": card.keeping,
         "warnings": list(card.warnings),

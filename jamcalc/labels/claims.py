@@ -95,7 +95,9 @@ def _sugar_claims(result: BatchResult, panel: Panel, reference: Panel) -> tuple[
     used = [sweetener for sweetener, _ in legal_name.sweeteners(result)]
     sugary = [sweetener.label_name for sweetener in used if sweetener.added_sugar or sweetener.sugars_percent.high > 0]
     sweetened = [*(sweetener.label_name for sweetener in used), *legal_name.extras_that(result, "sweet")]
-    packet = result.batch.pectin_kind in ("standard", "no-sugar", "freezer") and any(each.role == "pectin" for each in result.ingredients)
+    packet = result.batch.pectin_kind in ("standard", "no-sugar", "freezer") and any(
+        ingredient.role == "pectin" for ingredient in result.ingredients
+    )
     if packet:
         sugary.append("the dextrose of packet pectin")
     low_calorie = is_low_calorie(*_cautious_calories(panel))
@@ -211,8 +213,8 @@ def to_dict(claims: Iterable[Claim]) -> dict[str, Any]:
     """The review for JSON."""
     return {
         "claims": [
-            {"id": each.id, "name": each.name, "holds": each.holds, "figure": each.figure, "rule": each.rule, "note": each.note}
-            for each in claims
+            {"id": claim.id, "name": claim.name, "holds": claim.holds, "figure": claim.figure, "rule": claim.rule, "note": claim.note}
+            for claim in claims
         ],
         "notes": list(notes()),
         "sources": [{"id": source.key, "text": source.text} for source in sources()],

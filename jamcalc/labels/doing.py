@@ -75,7 +75,7 @@ def amount_rows(result: BatchResult, share: PotShare | None = None) -> tuple[Amo
     shares = list(share.shares if several and share is not None else ())
     rows, fruits = [], iter(_fruit_lines(result))
     for ingredient in result.ingredients:
-        of_each = next((each for each in shares if each[0] == ingredient.name), None)
+        of_each = next((part for part in shares if part[0] == ingredient.name), None)
         if of_each is not None:
             shares.remove(of_each)  # two lines may have one name: each has its own share
         grams = ingredient.grams / potfuls
@@ -113,8 +113,8 @@ def _said(ingredient: Ingredient, line: Line | None, result: BatchResult) -> tup
         return measure, own or name, NEVER_LESS
     if ingredient.role == "calcium water":
         usual = result.batch.settings.calcium_water_mg_per_tsp is None
-        made = any("calcium powder" in step for step in result.order_of_work)  # the recipe's own steps say how
-        return measure, name, _powder(ingredient.ml or 0.0, result.batch.settings.units) if usual and not made else "shake it first"
+        told = any("calcium powder" in step for step in result.order_of_work)  # the recipe's own steps say how
+        return measure, name, _powder(ingredient.ml or 0.0, result.batch.settings.units) if usual and not told else "shake it first"
     if ingredient.role == "pectin":
         return measure, "pectin" if re.search(r"packet|pouch|box", measure) and "pectin" not in name else name, ""
     return measure, own or name, ""
@@ -154,17 +154,17 @@ def worded_steps(result: BatchResult, rows: Sequence[AmountRow], loads: int = 1)
     """
     waiting = {row: _pattern(row) for row in rows if row.role in ("acid", "sweetener", "pectin", "calcium water") and row.amount}
     some = measures.SAMPLE[result.batch.settings.units]
-    made = []
+    steps = []
     for text in result.order_of_work:
         said = plain(text)
         if result.batch.boil_given:
             said = GIVEN_MINUTES.sub(f"for {result.batch.settings.boil_min:g} min", said)
         if measuring.BUFFERS in said:
             shorter = MEASURE.format(some=some, minutes=_then(result)) if text in measuring.STEPS.values() else said
-            made.append(Step(pieces=tuple(_timed(shorter)), asks=("pH", "again"), kind="measure"))
+            steps.append(Step(pieces=tuple(_timed(shorter)), asks=("pH", "again"), kind="measure"))
         else:
-            made.append(Step(pieces=_with_amounts(said, waiting)))
-    return _with_times(made, result, loads)
+            steps.append(Step(pieces=_with_amounts(said, waiting)))
+    return _with_times(steps, result, loads)
 
 
 def _then(result: BatchResult) -> str:
@@ -192,19 +192,20 @@ def _pattern(row: AmountRow) -> re.Pattern[str]:
 
 
 def _with_amounts(text: str, waiting: dict[AmountRow, re.Pattern[str]]) -> tuple[Piece, ...]:
-    found: list[tuple[int, int, str]] = []
+    places: list[tuple[int, int, str]] = []
     for row, pattern in list(waiting.items()):
         match = next(
-            (each for each in pattern.finditer(text) if not any(start < each.end() and each.start() < end for start, end, _ in found)), None
+            (spot for spot in pattern.finditer(text) if not any(start < spot.end() and spot.start() < end for start, end, _ in places)),
+            None,
         )
         if match:
             lead = re.sub(r"(?:\ball )?\bthe $", "", match[1], flags=re.IGNORECASE)
             name = re.sub("^(?:packet|pouch|box) of", "of", match[2])
-            found.append((match.start() + len(lead), match.end(), f"{row.amount} {name}"))
+            places.append((match.start() + len(lead), match.end(), f"{row.amount} {name}"))
             del waiting[row]
     pieces: list[Piece] = []
     at = 0
-    for start, end, words in sorted(found):
+    for start, end, words in sorted(places):
         pieces += [*_timed(text[at:start]), Piece(text=words, strong=True)]
         at = end
     return (*pieces, *_timed(text[at:]))
@@ -219,19 +220,19 @@ def _timed(text: str) -> list[Piece]:
     return [piece for piece in (*pieces, Piece(text=text[at:])) if piece.text]
 
 
-def _with_times(made: Sequence[Step], result: BatchResult, loads: int) -> tuple[Step, ...]:
+def _with_times(steps: Sequence[Step], result: BatchResult, loads: int) -> tuple[Step, ...]:
     """The step in the canner asks when the jars went in and came out; it is added where a recipe only says to process."""
-    if result.process is None or not made:
-        return tuple(made)
-    process = next((place for place, step in enumerate(made) if step.text.startswith("Boil the jars")), None)
+    if result.process is None or not steps:
+        return tuple(steps)
+    process = next((place for place, step in enumerate(steps) if step.text.startswith("Boil the jars")), None)
     if process is None:
-        named = [place for place, step in enumerate(made) if PROCESSING.search(step.text)]
-        process = named[-1] + 1 if named else len(made)
+        named = [place for place, step in enumerate(steps) if PROCESSING.search(step.text)]
+        process = named[-1] + 1 if named else len(steps)
         text = order_of_work.boiling(order_of_work.process_time(result.process), result.batch.settings.units)
-        made = [*made[:process], Step(pieces=tuple(_timed(text))), *made[process:]]
+        steps = [*steps[:process], Step(pieces=tuple(_timed(text))), *steps[process:]]
     numbered = [f"load {number}: in at" if loads > 1 else "in at" for number in range(1, loads + 1)]
-    timed = Step(pieces=made[process].pieces, asks=tuple(ask for load in numbered for ask in (load, "out at")), kind="process")
-    return (*made[:process], timed, *made[process + 1 :])
+    timed = Step(pieces=steps[process].pieces, asks=tuple(ask for load in numbered for ask in (load, "out at")), kind="process")
+    return (*steps[:process], timed, *steps[process + 1 :])
 
 
 def on_a_card(worded: Sequence[Step], processed: str) -> tuple[Step, ...]:

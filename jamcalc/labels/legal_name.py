@@ -76,8 +76,8 @@ def shortfalls(result: BatchResult) -> list[str]:
 def extra_name(extra: str) -> str:
     """An extra as an ingredient list names it: "2 tbsp unflavored gelatin" without the amount."""
     text = plain(extra)
-    found = AMOUNT.match(text)
-    return text[found.end() :] if found else text
+    amount = AMOUNT.match(text)
+    return text[amount.end() :] if amount else text
 
 
 def extras_that(result: BatchResult, do: str) -> list[str]:
@@ -93,5 +93,5 @@ def extra_does(extra: str, do: str) -> bool:
 
 def sweeteners(result: BatchResult) -> list[tuple[Sweetener, float]]:
     """Each sweetener with its grams as they go into the pot."""
-    grams = {each.item: each.grams for each in result.ingredients if each.role == "sweetener"}
+    grams = {ingredient.item: ingredient.grams for ingredient in result.ingredients if ingredient.role == "sweetener"}
     return [(part.sweetener, grams.get(part.sweetener.key, part.grams or 0.0)) for part in result.batch.sweeteners]

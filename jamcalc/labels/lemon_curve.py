@@ -40,7 +40,7 @@ def lemon_curve(result: BatchResult) -> LemonCurve | None:
     the recipe is a tested one, in which nothing is to be changed.
     """
     batch = result.batch
-    own = next((each for each in result.ingredients if each.item == LEMON), None)
+    own = next((ingredient for ingredient in result.ingredients if ingredient.item == LEMON), None)
     others = [part for part in batch.acids if part.acidulant.key != LEMON]
     if own is None or own.grams <= 0.0 or others or batch.settings.batch_ph is not None or result.standing == "tested":
         return None
@@ -55,7 +55,7 @@ def lemon_curve(result: BatchResult) -> LemonCurve | None:
 
 def amounts(result: BatchResult, lemon_g: float) -> Sourables:
     """What is in the pot of an answer, with another dose of bottled lemon juice [g]."""
-    grams = {each.item: each.grams for each in result.ingredients if each.role == "sweetener"}
+    grams = {ingredient.item: ingredient.grams for ingredient in result.ingredients if ingredient.role == "sweetener"}
     return Sourables(
         batch=result.batch,
         sweetener_g=tuple(grams.get(part.sweetener.key, part.grams or 0.0) for part in result.batch.sweeteners),

@@ -19,7 +19,7 @@ from jamcalc.nouns.model import Acidulant, Estimate, FruitPart, Jar, Sweetener, 
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.words.phrases import plain
 
-NUTRIENTS = tuple(each.name for each in fields(Composition) if each.name not in ("g_per_ml", "left_out"))
+NUTRIENTS = tuple(field.name for field in fields(Composition) if field.name not in ("g_per_ml", "left_out"))
 NOTHING = exactly(0.0)
 HOT_FILL_DEGC = 90.0  # as the yield is worked out
 
@@ -115,7 +115,7 @@ def composition(result: BatchResult) -> Composition:
             _add(totals, _of_pectin(result.batch.pectin_kind), ingredient.grams / 100)
             dissolved_g += ingredient.grams
     _add(totals, {"calcium_mg": exactly(result.calcium_water.calcium_mg)}, 1.0)
-    everything_g = sum(each.grams for each in result.ingredients)
+    everything_g = sum(ingredient.grams for ingredient in result.ingredients)
     by_solids_g = dissolved_g / (result.solids_percent.typical / 100)
     finished_g = min(max(by_solids_g, result.yield_.mass_g.typical), everything_g)
     return _composition(totals, finished_g, _density_g_per_ml(result, 20.0), left_out)

@@ -157,4 +157,4 @@ class Card:
 
     def value(self, key: str) -> str:
         """The text of one field; "" where it is blank or not on this card."""
-        return next((each.value for each in self.fields if each.key == key), "")
+        return next((field.value for field in self.fields if field.key == key), "")

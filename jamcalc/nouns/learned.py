@@ -85,7 +85,7 @@ class Learned:
 
     def of(self, item: str) -> OfFruit | None:
         """What is known of one fruit, by its key."""
-        return next((each for each in self.fruits if each.item == item), None)
+        return next((fruit for fruit in self.fruits if fruit.item == item), None)
 
 
 class Teaches(Protocol):

@@ -94,14 +94,14 @@ def _foods() -> dict[str, str]:
 
 def named(plain: str, known: Listed, kinds: Sequence[str]) -> list[str]:
     """Foods that a sentence names and the ingredients do not."""
-    words = [word for each in WORD.findall(plain) for word in each.split("-")]
-    found, at = [], 0
+    words = [word for joined in WORD.findall(plain) for word in joined.split("-")]
+    problems, at = [], 0
     while at < len(words):
         size, kind, name = _food_at(words, at)
         if (kind in kinds or kind == "food") and not _is_listed(words, at, size, kind, known):
-            found.append(f"{shown(name)} is named here and is not among the ingredients: add it there with its amount, or take it out")
+            problems.append(f"{shown(name)} is named here and is not among the ingredients: add it there with its amount, or take it out")
         at += max(size, 1)
-    return found
+    return problems
 
 
 def _food_at(words: Sequence[str], at: int) -> tuple[int, str, str]:

@@ -80,7 +80,7 @@ def _is_cold_extra(row: str) -> bool:
     if len(row) > LONGEST_EXTRA or not bare:
         return False
     singular = bare.removesuffix("s")
-    return any(misnamed.no_fruit(each, facts.table("names")) for each in (bare, singular)) or not unfit_extras((f"dried {bare}",))
+    return any(misnamed.no_fruit(name, facts.table("names")) for name in (bare, singular)) or not unfit_extras((f"dried {bare}",))
 
 
 def _said_better(row: str, error: JamcalcError) -> JamcalcError:

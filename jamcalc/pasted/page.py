@@ -55,8 +55,8 @@ class Page:
         self._check_numbers(rows)
         last = self._last_ingredient(rows)
         for index, row in enumerate(rows):
-            if found := sayings.heading(row.text):
-                self._open(found[0], row, found[1])
+            if heading := sayings.heading(row.text):
+                self._open(heading[0], row, heading[1])
             elif self.part == "top" and index > 0 and sayings.is_subheading(row.text):
                 self.part = "ingredients"
             elif self.part in ("top", "ingredients") and ingredients.begins_with_amount(row.text):
@@ -75,10 +75,10 @@ class Page:
         """The last row, before any heading of steps or notes, that begins with an amount."""
         last = -1
         for index, row in enumerate(rows):
-            found = sayings.heading(row.text)
-            if found and found[0] in ("steps", "notes") and last >= 0:
+            heading = sayings.heading(row.text)
+            if heading and heading[0] in ("steps", "notes") and last >= 0:
                 break
-            if not found and ingredients.begins_with_amount(row.text):
+            if not heading and ingredients.begins_with_amount(row.text):
                 last = index
         return last
 
@@ -88,7 +88,7 @@ class Page:
             if row.marked is None or not row.text[:1].isdigit() or not ingredients.begins_with_amount(row.text):
                 continue
             beside = [other.marked for other in rows[max(index - 1, 0) : index + 2]]
-            if not {row.marked - 1, row.marked + 1} & {each for each in beside if each is not None}:
+            if not {row.marked - 1, row.marked + 1} & {number for number in beside if number is not None}:
                 self.problem(
                     row.number,
                     f'"{row.marked}. {shown(row.text)}": does {row.marked} number the row, or the amount? Take it out, or close it up',
@@ -110,7 +110,7 @@ class Page:
             if not self.told.comes_from(rest):
                 self._note(row)
         elif part == "yield":
-            self._made(row, rest)
+            self._yields(row, rest)
         else:
             if part == "ingredients" and self.steps and self.lines:
                 self.problem(row.number, "a second list of ingredients: write one recipe, with all that goes in the pot")
@@ -206,14 +206,14 @@ class Page:
     def _title(self, row: Row, text: str) -> None:
         title, _, rest = _MADE.sub(r"\n\1", text).partition("\n")
         if rest:
-            self._made(row, sayings.yields(rest))
+            self._yields(row, sayings.yields(rest))
         if len(title) > LONGEST_TITLE:
             self.problem(row.number, f"the title is longer than {LONGEST_TITLE} characters")
         if self.title is not None:
             self.problem(row.number, f'a second title: "{shown(title)}"')
         self.title = (row.number, title)
 
-    def _made(self, row: Row, text: str) -> None:
+    def _yields(self, row: Row, text: str) -> None:
         try:
             if not self.told.yields(text):
                 self._note(row)

@@ -41,8 +41,8 @@ def hidden(text: str, known: Listed, part: str) -> str:
         measured = [] if part == "title" else [*_amounts(plain, known), *_more(plain, known)]
         is_told = is_step or adds or part in ("title", "fragment")
         added = [] if part == "title" else _added(plain, known)
-        if found := (*measured, *(food if is_told else ()), *added, *_left_out(plain), *_white_flesh(plain, known)):
-            return str(found[0])
+        if problems := (*measured, *(food if is_told else ()), *added, *_left_out(plain), *_white_flesh(plain, known)):
+            return str(problems[0])
     return ""
 
 
@@ -66,8 +66,8 @@ def _maybe_out() -> re.Pattern[str]:
 
 def _left_out(plain: str) -> list[str]:
     """Whether an acid that is listed may not be in the pot."""
-    found = _maybe_out().search(plain)
-    return [f'"{shown(found[0])}": is all of the acid in the pot? List what goes in, and take this out'] if found else []
+    match = _maybe_out().search(plain)
+    return [f'"{shown(match[0])}": is all of the acid in the pot? List what goes in, and take this out'] if match else []
 
 
 def _white_flesh(plain: str, known: Listed) -> list[str]:
@@ -113,17 +113,17 @@ def _adds(plain: str) -> bool:
 
 def _added(plain: str, known: Listed) -> list[str]:
     """Things that a sentence puts in and nobody knows."""
-    found = []
+    problems = []
     for adding in _adding().finditer(plain):
         before = ""
         for word in _objects(plain[adding.end() :]):
             thins = word == "water" and before != "calcium" and adding[0] in word_list("thinning") and _is_of_pot(plain)
             if (thins and "water" not in known.keys) or not _is_known(word, known):
-                found.append(
+                problems.append(
                     f'"{shown(word)}" goes in here and is not among the ingredients: add it there with its amount, or say it otherwise'
                 )
             before = word
-    return found
+    return problems
 
 
 def _objects(text: str) -> Iterator[str]:
@@ -147,7 +147,7 @@ def _is_known(word: str, known: Listed) -> bool:
     if len(word) > 4 and word.endswith("ed") and not word.endswith("eed"):  # done to something, and naming nothing
         return True
     if word in ("berry", "berries"):
-        return any("berr" in each for each in known.line_words)
+        return any("berr" in line_word for line_word in known.line_words)
     pieces = [word, *word.split("-")] if "-" in word else [word]
     general = (
         word_list("content"),
@@ -205,7 +205,7 @@ def _is_vessel(words: Sequence[str]) -> bool:
 
 def _amounts(plain: str, known: Listed) -> list[str]:
     """Amounts of what is not listed, or of more than is."""
-    found = []
+    problems = []
     for amount, before, rest, piece in _measured(plain):
         words = WORD.findall(rest)
         if _is_vessel(words):
@@ -220,19 +220,19 @@ def _amounts(plain: str, known: Listed) -> list[str]:
         said = shown(piece if until is None else piece[: len(piece) - len(rest) + rest.index(until)], 50)
         last = before.split()[-1:] or [""]
         if last[0] in word_list("more") or (of and of[0] in word_list("more")):
-            found.append(f'"{said}" comes on top of what is listed: write the whole amount among the ingredients')
+            problems.append(f'"{said}" comes on top of what is listed: write the whole amount among the ingredients')
         elif not of and (behind := re.search(r"([a-z-]+) ?[:,(=\u2013-]+ ?$", before)) and not _is_known(behind[1], known):
-            found.append(f'"{shown(behind[1])}" has an amount here and is not among the ingredients: add it there, or take it out')
+            problems.append(f'"{shown(behind[1])}" has an amount here and is not among the ingredients: add it there, or take it out')
         elif of[:1] == ["water"] and "water" not in known.keys:
             if _is_of_pot(plain):
-                found.append(f'"{said}" is not among the ingredients: add it there, or take it out')
+                problems.append(f'"{said}" is not among the ingredients: add it there, or take it out')
         elif any(not _is_known(word, known) for word in of):
-            found.append(f'"{said}" is not among the ingredients: add it there with its amount, or take it out')
+            problems.append(f'"{said}" is not among the ingredients: add it there with its amount, or take it out')
         elif of and _too_little_acid(amount, of, known) and not _PART_OF.search(plain):
-            found.append(f'"{said}" is less than is listed: list what goes in, or write "of the" before the name for a part of it')
+            problems.append(f'"{said}" is less than is listed: list what goes in, or write "of the" before the name for a part of it')
         elif of and _too_much(amount, of, known):
-            found.append(f'"{said}" is more than is listed: write the whole amount among the ingredients')
-    return found
+            problems.append(f'"{said}" is more than is listed: write the whole amount among the ingredients')
+    return problems
 
 
 def _is_of_pot(plain: str) -> bool:
@@ -248,8 +248,8 @@ def _too_much(amount: Amount, of: Sequence[str], known: Listed) -> bool:
         return bool(spice) and ((amount.ml or 0.0) > SPOON_ML * SAME or (amount.grams or 0.0) > SPOON_ML)
     held = [line for line in known.lines if all(is_of(word, set(forms(words_of(f"{line.strict} {line.item}")))) for word in named)]
     for mine, theirs in ((amount.grams, [line.amount.grams for line in held]), (amount.ml, [line.amount.ml for line in held])):
-        if mine is not None and held and all(each is not None for each in theirs):
-            return mine > SAME * sum(each for each in theirs if each is not None)
+        if mine is not None and held and all(listed is not None for listed in theirs):
+            return mine > SAME * sum(listed for listed in theirs if listed is not None)
     return False
 
 
@@ -263,11 +263,11 @@ def _too_little_acid(amount: Amount, of: Sequence[str], known: Listed) -> bool:
 
 def _more(plain: str, known: Listed) -> list[str]:
     """More of what is listed, with no amount: "plus more fruit"."""
-    found = []
+    problems = []
     for more in re.finditer(r"\b(?:more|another|extra|additional|double|triple|twice)\b((?: [a-z-]+){1,3})", plain):
         words = [word for word in more[1].split() if word not in word_list("idle")]
         if words and words[0] not in word_list("then") and (is_of(words[0], known.line_words) or words[0] in ("fruit", "berries")):
-            found.append(
+            problems.append(
                 f'"{more[0].split()[0]} {shown(words[0])}" comes on top of what is listed: write the whole amount among the ingredients'
             )
-    return found
+    return problems

@@ -35,7 +35,7 @@ def is_toml(text: str) -> bool:
     """Whether a text is a recipe file, or one that is torn: it holds one of the keys, in its own row with what it is."""
     if "\0" in text:
         return True
-    rows = [next(filter(None, found.groups()), "") for found in _KEY_ROW.finditer(text)]
+    rows = [next(filter(None, match.groups()), "") for match in _KEY_ROW.finditer(text)]
     if any(key in recipefile.KEYS for key in rows):
         return True
     try:
@@ -63,6 +63,6 @@ def from_text(text: str, name: str = "recipe") -> Recipe:
     recipe = page.recipe(name)
     if page.problems:
         raise RecipeError(
-            [f"{name}: {f'row {row}: ' if row else ''}{text}" for row, text in sorted(page.problems, key=lambda each: each[0])]
+            [f"{name}: {f'row {row}: ' if row else ''}{text}" for row, text in sorted(page.problems, key=lambda problem: problem[0])]
         )
     return recipe

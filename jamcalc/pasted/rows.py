@@ -53,8 +53,8 @@ def rows_of(text: str) -> tuple[list[Row], list[tuple[int, str]]]:
             continue
         clean = re.sub(r"\*\*|__|`|^#{1,6} ", "", clean).strip()
         for mark in (_BULLET, *([_TIGHT] if is_list else [])):
-            if found := mark.match(clean):
-                clean = clean[found.end() :].strip()
+            if match := mark.match(clean):
+                clean = clean[match.end() :].strip()
         marked = None
         if numbered := _NUMBERED.match(clean):
             marked, clean = int(numbered[1]), clean[numbered.end() :].strip()

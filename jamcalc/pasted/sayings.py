@@ -75,9 +75,9 @@ def _figure(word: str) -> str:
 def in_figures(text: str) -> str:
     """The text with its number words in figures: "boil one minute", "a half-inch headspace"; jars by their names stay."""
 
-    def put(found: re.Match[str]) -> str:
-        word = found[0]
-        if word.lower().startswith(("half", "quarter")) and re.match(r"[- ]?(?:pint|litre|liter)", text[found.end() :], re.IGNORECASE):
+    def put(match: re.Match[str]) -> str:
+        word = match[0]
+        if word.lower().startswith(("half", "quarter")) and re.match(r"[- ]?(?:pint|litre|liter)", text[match.end() :], re.IGNORECASE):
             return word
         number = _figure(word.lower())
         return number + (" " if number != word.lower() and word.endswith("-") else "") if number != word.lower() else word
@@ -98,10 +98,10 @@ def heading(text: str) -> tuple[str, str] | None:
     """
     lists = facts.table("pasted")["headings"]
     plain = " ".join(re.sub(r"\(.{0,60}\)", "", text).lower().strip(" :*=-_~#").split())
-    found = next((part for part in PARTS if plain in lists[part]), None)
+    part_of_recipe = next((part for part in PARTS if plain in lists[part]), None)
     aside = re.search(r"\((.{0,60})\)", text)
-    if found:
-        return found, aside[1] if aside else ""
+    if part_of_recipe:
+        return part_of_recipe, aside[1] if aside else ""
     if (label := _LABEL.match(text)) and (rest := label[2]):
         name = " ".join(label[1].lower().split())
         for part in (*PARTS, "title", "source", "yield"):
@@ -113,14 +113,14 @@ def heading(text: str) -> tuple[str, str] | None:
 def is_subheading(text: str) -> bool:
     """Whether a row names a part of the ingredients: "For the jam:"."""
     words = facts.table("pasted")["words"]
-    found = re.fullmatch(r"for (?:the )?([a-z ]{2,30}):?", text, re.IGNORECASE)
-    return bool(found) and all(word in (*words["kinds"], *words["content"], "pectin", "sugar") for word in found[1].lower().split())  # type: ignore[index]
+    match = re.fullmatch(r"for (?:the )?([a-z ]{2,30}):?", text, re.IGNORECASE)
+    return bool(match) and all(word in (*words["kinds"], *words["content"], "pectin", "sugar") for word in match[1].lower().split())  # type: ignore[index]
 
 
 def yields(text: str) -> str:
     """What a row or sentence says it makes, or ""."""
-    found = _YIELD.fullmatch(text.strip(" .()"))
-    return found[1].strip() if found else ""
+    match = _YIELD.fullmatch(text.strip(" .()"))
+    return match[1].strip() if match else ""
 
 
 def read_yield(text: str) -> StatedYield | None:
@@ -138,13 +138,13 @@ def read_yield(text: str) -> StatedYield | None:
 
 def process_minutes(sentence: str) -> list[float]:
     """The minutes in boiling water that a sentence names, for the lowest band where it names several. Raises InputError: pressure."""
-    found = _PROCESS.search(sentence)
-    if found is None:
+    match = _PROCESS.search(sentence)
+    if match is None:
         return []
     if re.search(r"pressure|psi\b", sentence, re.IGNORECASE):
         raise InputError("minutes in a pressure canner are not read: write the minutes in boiling water, or take the row out")
     plain = in_figures(sentence)
-    start = (_PROCESS.search(plain) or found).start()
+    start = (_PROCESS.search(plain) or match).start()
     if _EMPTY_JARS.search(plain[:start]) and "process" not in plain.lower():
         return []
     times: list[float] = []
@@ -172,20 +172,20 @@ def process_minutes(sentence: str) -> list[float]:
 
 def headspaces(sentence: str) -> list[float]:
     """[mm] each headspace that a sentence names."""
-    found = []
+    headspaces_mm = []
     for depth in _HEADSPACE.finditer(in_figures(sentence)):
         number, unit = (depth[1], depth[2]) if depth[1] else (depth[3], depth[4])
         try:
-            found.append(read_headspace_mm(f"{number} {unit.rstrip('.')}"))
+            headspaces_mm.append(read_headspace_mm(f"{number} {unit.rstrip('.')}"))
         except InputError as error:
             raise InputError(str(error)) from None
-    return found
+    return headspaces_mm
 
 
 def jar_sizes(text: str) -> list[str]:
     """half-pint, pint or quart, for each jar of that size that a row speaks of."""
-    found = [" ".join(each.lower().replace("-", " ").split()) for each in _JARS.findall(text)]
-    return [_SIZES.get(size, size.replace(" ", "-")) for size in found]
+    sizes = [" ".join(size.lower().replace("-", " ").split()) for size in _JARS.findall(text)]
+    return [_SIZES.get(size, size.replace(" ", "-")) for size in sizes]
 
 
 def is_own_way(text: str) -> bool:
@@ -197,7 +197,7 @@ def boils(sentence: str) -> list[float | None]:
     """[min] each boil of the pot that a sentence names; None for one that is no plain number."""
     if _NOT_THE_POT.search(sentence):
         return []
-    return [None if found[3] else read_minutes(found[2]) for found in _BOIL.finditer(in_figures(sentence))]
+    return [None if match[3] else read_minutes(match[2]) for match in _BOIL.finditer(in_figures(sentence))]
 
 
 def says_how(text: str) -> bool:
@@ -217,23 +217,23 @@ def cold_by_name(title: str) -> bool:
 
 def source(text: str) -> str:
     """Whose recipe a row says it is, or ""."""
-    found = _FROM.fullmatch(text.strip(" ."))
-    return next((group for group in found.groups() if group), "").strip() if found else ""
+    match = _FROM.fullmatch(text.strip(" ."))
+    return next((group for group in match.groups() if group), "").strip() if match else ""
 
 
 def kind(title: str) -> str:
     """jam, jelly, butter or spread, by the last such word of the title."""
-    found = re.findall(r"\b(jam|jelly|butter|spread)s?\b", title.lower())
-    return found[-1] if found else "jam"
+    kinds = re.findall(r"\b(jam|jelly|butter|spread)s?\b", title.lower())
+    return kinds[-1] if kinds else "jam"
 
 
 def pieces(text: str) -> list[str]:
     """A step in pieces of at most its length, parted between sentences."""
-    found = [""]
+    parts = [""]
     for sentence in re.split(r"(?<=[.!?])\s+", text):
         for piece in [sentence[at : at + LONGEST_STEP] for at in range(0, len(sentence), LONGEST_STEP)]:
-            if len(found[-1]) + len(piece) + 1 > LONGEST_STEP:
-                found.append(piece)
+            if len(parts[-1]) + len(piece) + 1 > LONGEST_STEP:
+                parts.append(piece)
             else:
-                found[-1] = f"{found[-1]} {piece}".strip()
-    return found
+                parts[-1] = f"{parts[-1]} {piece}".strip()
+    return parts

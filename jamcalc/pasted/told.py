@@ -35,22 +35,22 @@ class Told:
 
     def alone(self, text: str) -> bool:
         """Take a row that says a yield or a source and no more; False for any other. Raises InputError."""
-        if made := sayings.yields(text):
-            return self.yields(made)
+        if stated := sayings.yields(text):
+            return self.yields(stated)
         if by := sayings.source(text):
             return self.comes_from(by)
         return False
 
     def yields(self, text: str) -> bool:
         """Take a number of jars; False where it is of something else. Raises InputError for a weight, and for a second yield."""
-        made = sayings.read_yield(text)
-        if made is None:
+        stated = sayings.read_yield(text)
+        if stated is None:
             if ingredients.begins_with_amount(text):
                 raise InputError(f'"{shown(text)}" is no number of jars: write for instance "makes 5 half-pints", or take the row out')
             return False
-        if self.makes and (made.low, made.high, made.jar) != (self.makes[0].low, self.makes[0].high, self.makes[0].jar):
+        if self.makes and (stated.low, stated.high, stated.jar) != (self.makes[0].low, self.makes[0].high, self.makes[0].jar):
             raise InputError("a second yield: leave the one that holds")
-        self.makes.append(made)
+        self.makes.append(stated)
         return True
 
     def comes_from(self, text: str) -> bool:
@@ -69,8 +69,8 @@ class Told:
             self.headspaces += sayings.headspaces(sentence)
             self.boils += sayings.boils(sentence) if boils else []
             self.cold = self.cold or sayings.kept_cold(sentence)
-            if made := sayings.yields(sentence):
-                self.yields(made)
+            if stated := sayings.yields(sentence):
+                self.yields(stated)
             _one(self.process, "times in the canner", 'write the one for 0 to 1,000 ft, as "process 10 minutes"')
             _one(self.headspaces, "headspaces", 'write one, as "leave 1/4 inch headspace"')
         return self._count() != before

@@ -97,8 +97,8 @@ def _container(words: str) -> str:
 def _weights(group: str, key: str) -> Mapping[str, Any]:
     held = facts.table("counts")
     other = held["same" if group == "container" else "same_count"].get(key)
-    found: Mapping[str, Any] = held[group].get(key, held[group].get(other, {}))
-    return found
+    weights: Mapping[str, Any] = held[group].get(key, held[group].get(other, {}))
+    return weights
 
 
 def sold_dry(key: str) -> bool:
@@ -161,8 +161,8 @@ def weighed(what: Counted, key: str, names: tuple[str, str], line: str) -> tuple
             f'"{shown(line)}": no weight of one is held for {shown(many, 30)}, and a bare number says neither weight nor volume: '
             f'{ASK} "2 lb {shown(many, 30)}"'
         )
-    each = sizes.get(what.word)
-    if each is None:
+    size_row = sizes.get(what.word)
+    if size_row is None:
         held = joined([f"{word} (about {facts.figure(size).typical:g} g each)" for word, size in sizes.items()])
         size = "medium" if "medium" in sizes else next(iter(sizes))
         example = f"{what.said} {size} {shown(names[0] if what.number <= 1 else many, 30)}"
@@ -170,7 +170,7 @@ def weighed(what: Counted, key: str, names: tuple[str, str], line: str) -> tuple
             f'"{shown(line)}": which size? Held of {shown(many, 30)}: {held}: write for instance "{example}", or better the weight, '
             f'such as "2 lb {shown(many, 30)}"'
         )
-    figure = facts.figure(each)
+    figure = facts.figure(size_row)
     if what.word == "stalk":
         text = f"{what.said} {'stalk' if what.number <= 1 else 'stalks'} of {names[0]}"
     else:
@@ -182,7 +182,7 @@ def _in_containers(what: Counted, key: str, many: str, line: str) -> tuple[Amoun
     rows, lb = _weights("container", key), convert(1.0, "pound", "gram")
     word, number = what.word, what.number
     if two := facts.table("counts")["two_ways"].get(key, {}).get(word):
-        meanings = [f'"{each} {many}" (about {_two(each, rows):g} lb)' for each in two["of"]]
+        meanings = [f'"{meaning} {many}" (about {_two(meaning, rows):g} lb)' for meaning in two["of"]]
         raise InputError(f'"{shown(line)}": a {word} of {shown(many, 30)} is two things: write {" or ".join(meanings)}, or the weight')
     if word == "bushel" and number in (0.5, 0.25):
         smaller = "half-bushel" if number == 0.5 else "peck"
@@ -199,7 +199,7 @@ def _in_containers(what: Counted, key: str, many: str, line: str) -> tuple[Amoun
         word, share = "bushel", OF_A_BUSHEL[word]
     if word not in rows:
         by_weight = sorted(rows.items(), key=_heavy)
-        held = joined([f"{each} (about {facts.figure(row).typical:g} lb)" for each, row in by_weight]) if rows else ""
+        held = joined([f"{container} (about {facts.figure(row).typical:g} lb)" for container, row in by_weight]) if rows else ""
         there = f"; held of {shown(many, 30)} are {held}" if held else ""
         none = f"no weight is held for a {what.word} of {shown(many, 30)}{there}"
         raise InputError(f'"{shown(line)}": {none}: {ASK} "2 lb {shown(many, 30)}"')
@@ -220,8 +220,8 @@ def _two(measure: str, rows: Mapping[str, Any]) -> float:
     return round(float(number) * facts.figure(rows[unit.removesuffix("s")]).typical * 2) / 2
 
 
-def _taken(number: float, each: Figure, g: float, text: str, line: str, note: str) -> tuple[Amount, Finding]:
-    low, typical, high = (number * value * g for value in (each.low, each.typical, each.high))
+def _taken(number: float, weight: Figure, g: float, text: str, line: str, note: str) -> tuple[Amount, Finding]:
+    low, typical, high = (number * value * g for value in (weight.low, weight.typical, weight.high))
     if high > MAX_KG * 1000:
         raise InputError(f'"{shown(line)}" is more than {MAX_KG:.0f} kg: check the number')
     lb = typical / convert(1.0, "pound", "gram")
@@ -233,7 +233,7 @@ def _taken(number: float, each: Figure, g: float, text: str, line: str, note: st
     said = f"{text[0].upper()}{text[1:]}{f' ({note})' if note else ''}: taken as {pounds}{mass}{between}."
     light, heavy = (low, high) if low < high else (None, None)
     amount = Amount(grams=typical, text=f"{typical:.0f} g", units=("gram",), light_g=light, heavy_g=heavy)
-    return amount, Finding(id="weigh", kind="know", text=said, sources=each.sources)
+    return amount, Finding(id="weigh", kind="know", text=said, sources=weight.sources)
 
 
 def juice(what: Counted, fruit: str, line: str) -> tuple[str, Finding]:

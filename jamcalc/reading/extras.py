@@ -117,8 +117,8 @@ def _trace_tsp(held: Mapping[str, Any], piece: str) -> float | None:
     measured = _measured_tsp(piece, held)
     if measured is not None or held["must_be_measured"]:
         return measured
-    each = held["corn_tsp" if "peppercorn" in piece else "each_tsp"]
-    return figure(each).typical * (_number(piece) if _COUNT.match(piece) else 0.0)
+    single_tsp = held["corn_tsp" if "peppercorn" in piece else "each_tsp"]
+    return figure(single_tsp).typical * (_number(piece) if _COUNT.match(piece) else 0.0)
 
 
 def _heap_tsp(held: Mapping[str, Any], piece: str) -> float:
@@ -134,8 +134,8 @@ def _measured_tsp(piece: str, held: Mapping[str, Any]) -> float | None:
     try:
         amount = read_amount(piece)[0]
     except InputError:
-        found = _HAND.search(piece)
-        return None if found is None else _number(found[1] or "a") * figure(table("extras")["hand"][found[2]]).typical
+        by_hand = _HAND.search(piece)
+        return None if by_hand is None else _number(by_hand[1] or "a") * figure(table("extras")["hand"][by_hand[2]]).typical
     if amount.ml is not None:
         return amount.ml / TSP_ML
     return None if amount.grams is None else amount.grams / figure(held["g_per_tsp"]).low

@@ -29,7 +29,7 @@ def printed_times(raw: Mapping[str, Any]) -> tuple[tuple[PrintedTime, ...], list
     -------
     the times, one for each jar, with None for each band that is not printed; the problems, as (key, text)
     """
-    found, problems = [], []
+    times, problems = [], []
     jars = facts.table("jars")
     for key, row in raw.items():
         if key not in jars:
@@ -39,8 +39,8 @@ def printed_times(raw: Mapping[str, Any]) -> tuple[tuple[PrintedTime, ...], list
         else:
             minutes, wrong = _by_band(row)
             problems += [(str(key), text) for text in wrong]
-            found.append(PrintedTime(jar=key, by_band=minutes))
-    return tuple(found), problems
+            times.append(PrintedTime(jar=key, by_band=minutes))
+    return tuple(times), problems
 
 
 def _highest_ft() -> list[int]:
@@ -62,7 +62,7 @@ def _by_band(row: Mapping[str, Any]) -> tuple[tuple[int | None, ...], list[str]]
         else:
             for index in covered:
                 minutes[index] = value
-    told = [each for each in minutes if each is not None]
+    told = [band_min for band_min in minutes if band_min is not None]
     if told != sorted(told):
         wrong.append("higher up it never takes fewer minutes: compare with the source")
     return tuple(minutes), wrong

@@ -103,8 +103,8 @@ def jars_wanted(want: str) -> tuple[float, str]:
 
 def of_its_kind(text: str, own_jar: str) -> str:
     """ "9 jars" as jars of the kind in use, given by its key; any other text as it stands."""
-    found = re.fullmatch(r" {0,9}(?:about )?([0-9]{1,4}) jars? {0,9}", text, re.IGNORECASE)
-    return f"{found[1]} {facts.jar(own_jar).plural}" if found else text
+    match = re.fullmatch(r" {0,9}(?:about )?([0-9]{1,4}) jars? {0,9}", text, re.IGNORECASE)
+    return f"{match[1]} {facts.jar(own_jar).plural}" if match else text
 
 
 def altitude_said(text: object) -> tuple[Finding, ...]:

@@ -297,14 +297,14 @@ class _Table:
     def lines(self) -> tuple[Line, ...]:
         if self.mapping.get("ingredients") in (None, [], ()):
             self.problem("ingredients", 'missing; write ingredients = ["3 cups mashed plums", "1/2 cup honey"]')
-        found = []
+        lines = []
         for key, value in self._entries("ingredients", MOST_LINES):
             if text := self._cleaned(key, value, 200):
                 try:
-                    found.append(read_line(text))
+                    lines.append(read_line(text))
                 except JamcalcError as error:
                     self.problem(key, str(error))
-        return tuple(found)
+        return tuple(lines)
 
 
 def _source(table: _Table) -> RecipeSource | None:
@@ -340,10 +340,10 @@ def _printed_times(table: _Table) -> tuple[PrintedTime, ...]:
     if not isinstance(raw, Mapping) or not raw:
         table.problem("process", f'{_shown(raw)} is not a table; write [process] and under it half-pint = {{ "0-1000" = 10 }}')
         return ()
-    found, problems = printed_times(raw)
+    times, problems = printed_times(raw)
     for key, text in problems:
         table.problem(f"process.{shown(key)}", text)
-    return () if problems else found
+    return () if problems else times
 
 
 def stated_yield(text: str) -> StatedYield:

@@ -42,16 +42,16 @@ def content(path: Path, most_bytes: int) -> bytes:
 def _from_pipe(path: Path, most_bytes: int) -> bytes:
     """The bytes that are written into a pipe, until its writer closes it; opened without waiting, for nobody may be there to write."""
     pipe = os.open(path, os.O_RDONLY | os.O_NONBLOCK)
-    found, had_writer, give_up = b"", False, time.monotonic() + WAIT_S
+    content, had_writer, give_up = b"", False, time.monotonic() + WAIT_S
     try:
-        while len(found) <= most_bytes:
+        while len(content) <= most_bytes:
             piece: bytes | None = None
             try:
-                piece = os.read(pipe, most_bytes + 1 - len(found))
+                piece = os.read(pipe, most_bytes + 1 - len(content))
             except BlockingIOError:  # it is open at the other end
                 had_writer = True
             if piece:
-                found, had_writer, give_up = found + piece, True, time.monotonic() + WAIT_S
+                content, had_writer, give_up = content + piece, True, time.monotonic() + WAIT_S
                 continue
             if piece is not None and had_writer:
                 break
@@ -60,7 +60,7 @@ def _from_pipe(path: Path, most_bytes: int) -> bytes:
             time.sleep(0.02)
     finally:
         os.close(pipe)
-    return found
+    return content
 
 
 def decoded(raw: bytes | str, most_bytes: int) -> str:

@@ -100,7 +100,7 @@ def check(
     recipe: Recipe,
     settings: Settings,
     readings: tuple[Reading, ...] = (),
-    found: str | None = None,
+    set_found: str | None = None,
     *,
     command: str = "check",
     pots_counted: bool = False,
@@ -123,7 +123,7 @@ def check(
     findings = [*_time(recipe, solved), *_lemon(solved), *_yield(recipe, solved)]
     if batch.standing == "tested, on your word":
         findings.insert(0, storage.on_your_word(recipe.keep))
-    findings += troubleshoot.advice(found, solved) if found else ()
+    findings += troubleshoot.advice(set_found, solved) if set_found else ()
     refused = _refusal(
         (*solved.verdict.findings, *findings), REFUSED if recipe.keep != "cold" else NEVER if batch.standing != "tested" else ()
     )
@@ -195,13 +195,13 @@ def _yield(recipe: Recipe, solved: Solved) -> list[Finding]:
     if recipe.kind == "butter" and recipe.boil_min is None and recipe.simmer_min is None:
         text = "A butter is boiled down until it mounds, and how far that is we do not work out: go by the yield that the recipe states."
         return [Finding(id="boiled-down", kind="know", text=text)]
-    made = yield_of(solved).jars.expected
+    jar_count = yield_of(solved).jars.expected
     own, other = facts.jar(stated.jar), facts.jar(solved.pot.batch.settings.jar)
     headspace = solved.pot.batch.settings.headspace_mm
-    made *= filling.fill_ml(other, headspace) / filling.fill_ml(own, headspace)
-    if stated.low - YIELD_TOLERANCE_JARS <= made <= stated.high + YIELD_TOLERANCE_JARS:
+    jar_count *= filling.fill_ml(other, headspace) / filling.fill_ml(own, headspace)
+    if stated.low - YIELD_TOLERANCE_JARS <= jar_count <= stated.high + YIELD_TOLERANCE_JARS:
         return []
-    text = f"By our count it makes about {jar_words(own.name, round(made))}, not {_span(stated.low, stated.high)}."
+    text = f"By our count it makes about {jar_words(own.name, round(jar_count))}, not {_span(stated.low, stated.high)}."
     return [Finding(id="yield-differs", kind="desk", text=text)]
 
 

@@ -63,7 +63,7 @@ def to_dict(results: Sequence[BatchResult]) -> dict[str, Any]:
         "schema": "jamcalc/1",
         "command": "compare",
         "recipes": [result.to_dict() for result in results],
-        "compared": [{"what": each.name, "values": list(each.values), "differs": each.differs} for each in respects(results)],
+        "compared": [{"what": respect.name, "values": list(respect.values), "differs": respect.differs} for respect in respects(results)],
     }
 
 

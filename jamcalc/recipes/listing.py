@@ -24,11 +24,11 @@ class Listed:
 
 def listed() -> tuple[Listed, ...]:
     """All of them, in order of the alphabet."""
-    found = []
+    recipes = []
     for name in recipefile.names():
         keys = recipefile.keys_of_shipped(name)
         source = keys["source"]
-        found.append(
+        recipes.append(
             Listed(name=name, title=keys["title"], standing=source["standing"], by=source.get("by", ""), keep=keys.get("keep", "shelf"))
         )
-    return tuple(found)
+    return tuple(recipes)

@@ -142,15 +142,15 @@ def extra_findings(tested: Sequence[str], scaled: Sequence[str], factor: float) 
     with_the_rest = [new for old, new in pairs if old in unfit and new != old]
     as_written = [old for old, new in pairs if old in unfit and new == old]
     spices = [new for old, new in pairs if old not in unfit]
-    found = []
+    findings = []
     if with_the_rest:
-        found.append(Finding(id="extras", kind="know", text=f"Scaled with the rest: {joined(with_the_rest)}."))
+        findings.append(Finding(id="extras", kind="know", text=f"Scaled with the rest: {joined(with_the_rest)}."))
     if as_written:
         text = f"No amount that scales is written with {joined(as_written)}: take {factor:.3g} times as much."
-        found.append(Finding(id="extras-as-written", kind="know", text=text, may_wait=True))
+        findings.append(Finding(id="extras-as-written", kind="know", text=text, may_wait=True))
     if spices:
-        found.append(Finding(id="spices", kind="know", text=f"Spices do not follow the batch, so go by taste: {joined(spices)}."))
-    return found
+        findings.append(Finding(id="spices", kind="know", text=f"Spices do not follow the batch, so go by taste: {joined(spices)}."))
+    return findings
 
 
 def measure_text(amount: Amount, role: Role = "fruit") -> str:

@@ -140,17 +140,17 @@ def _swapped(recipe: Recipe, scaled: scaling.Scaled, settings: Settings, key: st
         kept = scaled.recipe
         whole = replace(share, lines=lines, extras=kept.extras, stated_yield=None, process_min=kept.process_min, keep=kept.keep)
         result = answer(solve(checking.batch_of(whole, settings)), command="scale", pots_counted=True)
-    made = recipe_of(result)
-    rows = _rows(recipe, made.lines, scaled.factor)
-    each = _rows(recipe, share.lines, scaled.factor / number)
+    swapped = recipe_of(result)
+    rows = _rows(recipe, swapped.lines, scaled.factor)
+    share_rows = _rows(recipe, share.lines, scaled.factor / number)
     own = scaled.recipe.steps
     steps_stand = result.order_of_work in ((), (measuring.STEPS[settings.units],)) and bool(own)
     if steps_stand:
         work = measuring.before_filling(own, settings.units) if result.order_of_work else own
-        result, made = replace(result, order_of_work=work), replace(made, steps=own)
+        result, swapped = replace(result, order_of_work=work), replace(swapped, steps=own)
     findings = (*_what_is_new(result, rows, facts.sweetener(key).name, steps_stand), *scaled.findings)
-    scaled = replace(scaled, recipe=made, rows=rows, pots=scaling.Pots(number=number, recipe=share, rows=each))
-    return ScaleAnswer(scaled=scaled, recipe=made, result=_with(result, findings))
+    scaled = replace(scaled, recipe=swapped, rows=rows, pots=scaling.Pots(number=number, recipe=share, rows=share_rows))
+    return ScaleAnswer(scaled=scaled, recipe=swapped, result=_with(result, findings))
 
 
 def _resolved(recipe: Recipe, settings: Settings, key: str) -> BatchResult:
@@ -204,14 +204,14 @@ def _what_is_new(result: BatchResult, rows: Sequence[ScaledRow], name: str, step
     text = "With another sweetener this is no longer the recipe as tested or printed: it is a calculated formula."
     if steps_stand:
         text += f" Its steps are the recipe's own: read {name} where they say another."
-    found = [Finding(id="substituted", kind="know", text=text)]
+    findings = [Finding(id="substituted", kind="know", text=text)]
     added = [f"{row.measure_text} {row.item}" for row in rows if not row.tested_text and row.role != "sweetener"]
     if added:
-        found.append(Finding(id="added", kind="know", text=f"{sentence(joined(added))}: added, for the recipe has none."))
+        findings.append(Finding(id="added", kind="know", text=f"{sentence(joined(added))}: added, for the recipe has none."))
     if result.batch.pectin_kind != "calcium-set":
         text = "Its set is not worked out, for only calcium-set pectin is: with another sweetener it may stay softer, or not set."
-        found.append(Finding(id="set-not-reckoned", kind="know", text=text))
-    return tuple(found)
+        findings.append(Finding(id="set-not-reckoned", kind="know", text=text))
+    return tuple(findings)
 
 
 def _equivalents_percent(batch: Batch) -> float:

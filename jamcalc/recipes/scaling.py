@@ -111,7 +111,7 @@ def scale(
     if isinstance(factor, bool) or not isinstance(factor, (int, float)) or not FACTORS[0] <= factor <= FACTORS[1]:
         said = format(factor, ".3g") if isinstance(factor, float) else shown(str(factor))
         raise InputError(f"{said} times is no batch: the factor is a number from {FACTORS[0]:g} to {FACTORS[1]:g}")
-    packet_pectin = next((each for each in recipe.lines if each.role == "pectin" and each.item != "calcium-set"), None)
+    packet_pectin = next((line for line in recipe.lines if line.role == "pectin" and line.item != "calcium-set"), None)
     if packet_pectin is None:
         number = _pot_number(recipe, factor, findings, units)
     else:
@@ -235,14 +235,14 @@ def _prepared_g(lines: Sequence[Line]) -> dict[str, float]:
 
 def _left_over(recipe: Recipe, on_hand: tuple[Line, ...], factor: float) -> tuple[LeftOver, ...]:
     need, have = _prepared_g(recipe.lines), _prepared_g(on_hand)
-    found = []
+    left_over = []
     for line in on_hand:
         share = 1 - factor * need[line.item] / have[line.item]
         if share > SLACK:
             left = multiplied(line.amount, share)
             text = f"{measure_text(left)} {read_amount(line.strict)[1]}"
-            found.append(LeftOver(item=line.item, grams=have[line.item] * share, text=text))
-    return tuple(found)
+            left_over.append(LeftOver(item=line.item, grams=have[line.item] * share, text=text))
+    return tuple(left_over)
 
 
 # ---------------------------------------------------------------- pots
@@ -310,12 +310,12 @@ def _share_of(recipe: Recipe, whole: Recipe, lines: tuple[Line, ...], factor: fl
 
 
 def _what_does_not_scale(recipe: Recipe, whole: Recipe, factor: float) -> list[Finding]:
-    found = []
+    findings = []
     if factor != 1 and (recipe.boil_min or recipe.simmer_min):
         text = "Minutes in the pot stay as they are: steam goes with the width of the pot and the time, not with the batch."
-        found.append(Finding(id="boil", kind="know", text=text))
+        findings.append(Finding(id="boil", kind="know", text=text))
     if factor != 1 and recipe.process_min:
         text = "Minutes in the canner stay as they are: they go with the jar and the altitude."
-        found.append(Finding(id="process-stays", kind="know", text=text))
-    found += extra_findings(recipe.extras, whole.extras, factor) if factor != 1 else []
-    return found
+        findings.append(Finding(id="process-stays", kind="know", text=text))
+    findings += extra_findings(recipe.extras, whole.extras, factor) if factor != 1 else []
+    return findings

@@ -19,7 +19,7 @@ SAME = 1e-6  # relative; a measure that was written and read again
 # What a cook may call it, where she cooks it, and what the program notes; yield and lines are read. An altitude chooses among the
 # printed times and changes none.
 FREE = {"title", "name", "altitude_ft", "scaled_from", "factor"}
-COMPARED = tuple(each.name for each in fields(Recipe) if each.name not in {*FREE, "lines", "stated_yield"})
+COMPARED = tuple(field.name for field in fields(Recipe) if field.name not in {*FREE, "lines", "stated_yield"})
 
 
 def standing(recipe: Recipe) -> Standing:
@@ -82,7 +82,7 @@ def _same_amount(one: Amount, other: Amount) -> bool:
     return True
 
 
-def marked(recipe: Recipe, made: Recipe, factor: float) -> Recipe:
+def marked(recipe: Recipe, scaled: Recipe, factor: float) -> Recipe:
     """A scaled recipe with the name of the one that comes with the program and the factor; of any other recipe neither."""
     ours = recipe.name in recipefile.names() and _same(recipe, shipped(recipe.name))
-    return replace(made, scaled_from=recipe.name if ours else "", factor=factor if ours else None)
+    return replace(scaled, scaled_from=recipe.name if ours else "", factor=factor if ours else None)

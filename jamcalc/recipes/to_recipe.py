@@ -70,7 +70,7 @@ def recipe_of(result: BatchResult) -> Recipe:
     batch, settings = result.batch, result.batch.settings
     written = [line for line in batch.lines if not (line.role == "acid" and line.item == LEMON)]
     roles = {line.role for line in batch.lines}
-    swapped = [each for each in result.ingredients if result.acid is not None and each.role == "acid"][-1:]
+    swapped = [ingredient for ingredient in result.ingredients if result.acid is not None and ingredient.role == "acid"][-1:]
     for ingredient in result.ingredients:
         dosed = (
             ingredient.item == LEMON

@@ -93,9 +93,9 @@ class Talk:
         self.options(options)
         while True:
             text = self.answer(prompt, why)
-            found = default if not text or said(text) in NOT_KNOWN else picked(text, options, also)
-            if found is not None:
-                return found
+            choice = default if not text or said(text) in NOT_KNOWN else picked(text, options, also)
+            if choice is not None:
+                return choice
             start = f'"{shown(text)}" is none of these: write' if text else "Write"
             self.show(f"{start} a number from 1 to {len(options)}, or one of {', '.join(options)}.")
 

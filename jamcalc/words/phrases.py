@@ -114,7 +114,7 @@ def jars_expected(jars: JarCount, jar: str) -> str:
 
 def all_jars(jars: Sequence[JarsOf]) -> str:
     """Jars of several kinds: "7 half-pints and 2 pints"."""
-    return joined([jar_words(each.name, each.count) for each in jars])
+    return joined([jar_words(kind.name, kind.count) for kind in jars])
 
 
 def joined(words: Sequence[str]) -> str:

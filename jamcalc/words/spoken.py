@@ -53,49 +53,49 @@ def plainly(line: str) -> str:
     line : one line of at most 120 characters, with single spaces
     """
     line = _ABOUT.sub("", line, count=1) if _ABOUT.match(line) else line
-    if found := _COUPLE.match(line):
-        line = f"2 {line[found.end() :]}"
+    if match := _COUPLE.match(line):
+        line = f"2 {line[match.end() :]}"
     line = _parts(line)
     if (word := _FIRST_WORD.match(line)) and word[1].lower() in _WORDS:
         line = f"{_WORDS[word[1].lower()]}{line[word.end() :]}"
-    if found := _AND_A_FRACTION.match(line):
-        line = f"{found[1]} {found[2]} {line[found.end() :]}"
-    elif found := _AND_A_PART.match(line):
-        line = f"{_sum(found[1], found[2])} {line[found.end() :]}"
-    elif found := _UNIT_AND_A_PART.match(line):
-        rest = line[found.end() :]
-        line = f"{_sum(found[1], found[3])} {found[2]} {rest[3:] if rest.lower().startswith('of ') else rest}"
-    if found := _OF_A.match(line):
-        line = f"{found[1]} {line[found.end() :]}"
-    if found := _DOZEN.match(line):
-        line = f"{_said(12 * _value(found[1] or '1'))} {line[found.end() :]}"
-    if found := _POUND_SIGN.match(line):
-        line = f"{found[1]} lb {line[found.end() :]}"
-    if found := _PACKED.match(line):
-        total = _value(found[2]) * int(found[1] or 1)
-        canned = "canned " if found[4][:3].lower() in ("can", "tin") else ""
-        line = f"{_said(total)} {found[3]} {canned}{line[found.end() :]}"
+    if match := _AND_A_FRACTION.match(line):
+        line = f"{match[1]} {match[2]} {line[match.end() :]}"
+    elif match := _AND_A_PART.match(line):
+        line = f"{_sum(match[1], match[2])} {line[match.end() :]}"
+    elif match := _UNIT_AND_A_PART.match(line):
+        rest = line[match.end() :]
+        line = f"{_sum(match[1], match[3])} {match[2]} {rest[3:] if rest.lower().startswith('of ') else rest}"
+    if match := _OF_A.match(line):
+        line = f"{match[1]} {line[match.end() :]}"
+    if match := _DOZEN.match(line):
+        line = f"{_said(12 * _value(match[1] or '1'))} {line[match.end() :]}"
+    if match := _POUND_SIGN.match(line):
+        line = f"{match[1]} lb {line[match.end() :]}"
+    if match := _PACKED.match(line):
+        total = _value(match[2]) * int(match[1] or 1)
+        canned = "canned " if match[4][:3].lower() in ("can", "tin") else ""
+        line = f"{_said(total)} {match[3]} {canned}{line[match.end() :]}"
     return line
 
 
 def aside(line: str) -> tuple[str, str]:
     """A line without the second measure in brackets, and that measure: "4 cups mashed plums (about 2 lb)"; "" where there is none."""
-    found = _ASIDE.search(line)
-    if found is None:
+    match = _ASIDE.search(line)
+    if match is None:
         return line, ""
-    short = f"{line[: found.start()]} {line[found.end() :]}".strip()
-    said, known = (re.findall(r"[a-z]+", text.lower()) for text in (found[1], short))
+    short = f"{line[: match.start()]} {line[match.end() :]}".strip()
+    said, known = (re.findall(r"[a-z]+", text.lower()) for text in (match[1], short))
     ours = {word + ending for word in known for ending in ("", "s", "es")}  # "lemon juice (2 lemons)"
-    return (short, found[1]) if all(word in ours or _MEASURING.fullmatch(word) for word in said) else (line, "")
+    return (short, match[1]) if all(word in ours or _MEASURING.fullmatch(word) for word in said) else (line, "")
 
 
 def _parts(line: str) -> str:
     """ "half a cup" and "three quarters of a cup" with the fraction in figures."""
-    if found := _SOME_PARTS.match(line):
-        top = _WORDS.get(found[1].lower(), found[1])
-        return f"{top}/{_PARTS[found[2].lower()]} {line[found.end() :]}"
-    if found := _PART.match(line):
-        return f"1/{_PARTS[found[1].lower()]} {line[found.end() :]}"
+    if match := _SOME_PARTS.match(line):
+        top = _WORDS.get(match[1].lower(), match[1])
+        return f"{top}/{_PARTS[match[2].lower()]} {line[match.end() :]}"
+    if match := _PART.match(line):
+        return f"1/{_PARTS[match[1].lower()]} {line[match.end() :]}"
     return line
 
 

@@ -200,20 +200,20 @@ def read_amount(text: str) -> tuple[Amount, str]:
 
 def read_number(line: str, start: int) -> tuple[float, str, int]:
     """A number of ASCII digits at `start`: its value, how it is written, and where it ends."""
-    found = _NUMBER.match(line, start)
-    if not found:
+    match = _NUMBER.match(line, start)
+    if not match:
         raise InputError(_no_number(line, start))
-    whole, top, bottom, decimal = found.groups()
+    whole, top, bottom, decimal = match.groups()
     if decimal is not None:
-        return float(decimal), decimal, found.end()
+        return float(decimal), decimal, match.end()
     if float(bottom) == 0:
         raise InputError(f'"{shown(line)}" divides by zero: write a fraction such as 1/4')
     fraction = float(top) / float(bottom)
     if whole is None:
-        return fraction, f"{top}/{bottom}", found.end()
+        return fraction, f"{top}/{bottom}", match.end()
     if fraction >= 1:
         raise InputError(f'"{shown(line)}": after a whole number the fraction is less than one, such as 1 1/2')
-    return float(whole) + fraction, f"{whole} {top}/{bottom}", found.end()
+    return float(whole) + fraction, f"{whole} {top}/{bottom}", match.end()
 
 
 # What a cook says where nothing was measured, and a likely measure for the example.
@@ -242,10 +242,10 @@ def _no_number(line: str, start: int) -> str:
 
 def _unit(line: str, start: int, number: str) -> tuple[str, int]:
     """The unit at `start`: our own name for it, and where it ends."""
-    found = _UNIT.match(line, start)
-    if not found:
+    match = _UNIT.match(line, start)
+    if not match:
         raise InputError(_no_unit(line, start, number))
-    system, word = found.groups()
+    system, word = match.groups()
     if word in ("T", "t"):
         raise InputError(f'"{shown(line)}": {word} can be read in two ways: write tbsp or tsp')
     if word in ("C", "c"):
@@ -254,11 +254,11 @@ def _unit(line: str, start: int, number: str) -> tuple[str, int]:
     if unit is None:
         raise InputError(_no_unit(line, start, number, word))
     if system is None:
-        return unit, found.end()
+        return unit, match.end()
     system = system.lower()
     if unit not in _SYSTEMS[system]:
         raise InputError(f'"{shown(line)}": {system} goes before cup, pint, tbsp or tsp only')
-    return unit if system == "us" else f"{system}_{unit}", found.end()
+    return unit if system == "us" else f"{system}_{unit}", match.end()
 
 
 def _no_unit(line: str, start: int, number: str, word: str = "") -> str:

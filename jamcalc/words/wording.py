@@ -44,7 +44,7 @@ def ways(line: str) -> Iterator[str]:
     line : one line of at most 120 characters, with single spaces and no comma
     """
     bare = _BESIDE.sub("", line)
-    bare = _TAKEN_OFF.sub(lambda found: f" {_OFF[(found[1] or found[2]).lower()]}", bare)
+    bare = _TAKEN_OFF.sub(lambda match: f" {_OFF[(match[1] or match[2]).lower()]}", bare)
     bare = _PACKED.sub(r"\1 ", _CUT.sub(" chopped", bare)).strip()
     if held := _ITS_WEIGHT_BEHIND.match(line):
         yield f"{held[3]} {held[1]} {held[2]}"
