@@ -230,7 +230,7 @@ def _recipe(result: BatchResult) -> str:
     if result.standing == "tested, on your word":
         return f"{source} (tested, on the maker's word)" if source else ""
     if result.standing != "calculated":
-        return source
+        return sentence(source)
     return f"own formula, after {source}" if source else "own formula"
 
 

@@ -14,6 +14,9 @@ from jamcalc.prints.typeset import finished, heading, html, paragraph
 
 IN_THE_FOOT = ("recipe", "exhibitor")  # of every side
 TITLE_PT = 200.0  # beside how much it makes
+TITLE_SIZES_PT = (15, 14, 13, 12, 11)
+TEXT_SIZES_PT = tuple(quarters / 4 for quarters in range(44, 31, -1))  # 11 to 8
+FOOT_GAP_PT = 2.0
 
 STYLE = """
 .back { box-sizing: border-box; width: 5in; height: 3in; padding: 13pt 15pt; display: flex; flex-direction: column; }
@@ -38,23 +41,28 @@ def back(card: Card) -> list[str]:
     def title_lines(size: float) -> int:
         return lines(finished(card.title), size, TITLE_PT / BOLD)
 
-    title_pt = largest((15, 14, 13, 12, 11), 1.0, title_lines) or largest(
-        (12, 11, 10, 9, 8), 34.0, lambda size: title_lines(size) * size * 1.1
-    )
-    title_pt = title_pt or SMALLEST_PT
-    header = title_lines(title_pt) * title_pt * 1.1 + 6.0
+    titles: list[float] = [size for size in TITLE_SIZES_PT if title_lines(size) == 1] or [
+        largest((12, 11, 10, 9, 8), 34.0, lambda size: title_lines(size) * size * 1.1) or SMALLEST_PT
+    ]
 
-    def dealt(size: float) -> list[list[tuple[str, str]]]:
-        foot = lines(_foot(card, " Side 1 of 2."), size, WIDTH_PT) * size * LEADING + 4.0
-        return _sides(_blocks(card, size), HEIGHT_PT - header - foot)
+    def dealt(size: float, title_pt: float) -> list[list[tuple[str, str]]]:
+        blocks, room = _blocks(card, size), HEIGHT_PT - title_lines(title_pt) * title_pt * 1.1 - 6.0
+        for side in ("", " Side 1 of 2."):
+            foot = lines(paragraph(_foot(card, side)), size, WIDTH_PT) * size * LEADING + FOOT_GAP_PT
+            found = _sides(blocks, room - foot)
+            if len(found) == 1:
+                break
+        return found
 
-    def cost(size: float) -> float:
+    def cost(size: float, title_pt: float) -> float:
         """How many sides, and a half where the amounts are parted."""
-        found = dealt(size)
+        found = dealt(size, title_pt)
         return len(found) + 0.5 * any(kind == "row" for side in found[1:] for kind, _ in side)
 
-    size = largest((11, 10.5, 10, 9.5, 9, 8.5, 8), cost(SMALLEST_PT), cost) or SMALLEST_PT
-    sides = dealt(size)
+    least = cost(SMALLEST_PT, titles[-1])
+    size = largest(TEXT_SIZES_PT, least, lambda each: cost(each, titles[-1])) or SMALLEST_PT
+    title_pt = largest(titles, least, lambda each: cost(size, each)) or titles[-1]  # the text before the title
+    sides = dealt(size, title_pt)
     out = []
     for number, side in enumerate(sides, 1):
         of = f" Side {number} of {len(sides)}." if len(sides) > 1 else ""
@@ -62,7 +70,7 @@ def back(card: Card) -> list[str]:
         steps = "".join(text for kind, text in side if kind == "step")
         rest = "".join(text for kind, text in side if kind == "text")
         out.append(
-            f'<article class="back" style="font-size:{size}pt"><header>'
+            f'<article class="back" style="font-size:{size:g}pt"><header>'
             f"{heading(card.title, title_pt)}"
             f'<span class="label">{html(finished(card.makes))}</span></header>'
             + (f"<table>{rows}</table>" if rows else "")

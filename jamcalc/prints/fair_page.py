@@ -7,13 +7,13 @@ Says nothing that the card does not say, every text escaped. Called by page and 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from jamcalc.errors import InputError
 from jamcalc.nouns.label import Card
 from jamcalc.prints.paper import BLANK_PT, BOLD, SMALLEST_PT, largest, lines, longest_word_em, width_em
-from jamcalc.prints.typeset import finished, heading, html, paragraph
+from jamcalc.prints.typeset import NO_BREAK, finished, heading, html, paragraph
 
 WIDTH_PT, HEIGHT_PT = 330.0, 190.0  # inside the margins
 ENTRY_PT = 112.0  # class and lot
@@ -23,6 +23,7 @@ GOOD_PT = (10.0, 9.0, SMALLEST_PT)  # a text under 10 or 9 points is worth a sma
 LEADING = 1.16
 CAPS_EM = 0.74  # how wide the small capitals of a label run, with their spacing
 BAND_GAP_PT = 13.0
+WHOLE_DATE_PT = 10.0  # the least size for which a date on one line is worth it (judgement)
 WRITTEN_PT = {"processed": 70.0, "made": 70.0, "method": 80.0}  # room for a pen
 RUNNING = (("ingredients", "ingredients"), ("set", "set with"), ("recipe", "recipe"), ("exhibitor", "exhibitor"))
 TO_THE_BACK = ("recipe", "set", "ingredients", "exhibitor")  # in this order, where the front is full
@@ -132,6 +133,7 @@ class _Cell:
     label: str
     value: str
     under: str
+    dated: bool
 
 
 def _cells(card: Card) -> list[_Cell]:
@@ -141,7 +143,7 @@ def _cells(card: Card) -> list[_Cell]:
     keys = ("date", "method", "time", "altitude", "keep", "jar")
     fields = {field.key: field for field in card.fields}
     return [
-        _Cell(label=fields[key].label, value=finished(fields[key].value), under=finished(under.get(key, "")))
+        _Cell(label=fields[key].label, value=finished(fields[key].value), under=finished(under.get(key, "")), dated=key == "date")
         for key in keys
         if key in fields
     ]
@@ -154,7 +156,7 @@ def _band_widths(cells: Sequence[_Cell], size: float) -> list[float]:
         label = len(cell.label) * CAPS_EM * SMALLEST_PT
         under = [longest_word_em(cell.under) * 9.0] if cell.under else [0.0]
         least.append(
-            max(label, *under, longest_word_em(cell.value) * BOLD * size if cell.value else WRITTEN_PT.get(cell.label, 40.0)) + 0.5
+            max(label, *under, longest_word_em(cell.value, bold=True) * size if cell.value else WRITTEN_PT.get(cell.label, 40.0)) + 0.5
         )
         liked.append(max(least[-1], width_em(cell.value) * BOLD * size + 0.5, width_em(cell.under) * 9.0 + 0.5))
     room = WIDTH_PT - BAND_GAP_PT * (len(cells) - 1)
@@ -171,7 +173,7 @@ def _band_size(cells: Sequence[_Cell]) -> float:
 
     def height(size: float) -> float:
         widths = _band_widths(cells, size)
-        broken = any(longest_word_em(cell.value or "x") * BOLD * size > width for cell, width in zip(cells, widths, strict=True))
+        broken = any(longest_word_em(cell.value or "x", bold=True) * size > width for cell, width in zip(cells, widths, strict=True))
         return 99.0 if broken else max(lines(cell.value or "x", size, width / BOLD) for cell, width in zip(cells, widths, strict=True))
 
     return largest((12.5, 12, 11.5, 11, 10.5, 10, 9.5, 9, 8.5, 8), 2.0, height) or SMALLEST_PT
@@ -182,15 +184,21 @@ def _cell_height(cell: _Cell, size: float, width: float) -> float:
     return 9.2 + 1.5 + _value_height(cell.value, size, width, 1.08) + under
 
 
-def _band_height(card: Card) -> float:
+def _band_set(card: Card) -> tuple[list[_Cell], float]:
+    """The cells and their type size [pt]: the date in one line where that leaves it legible."""
     cells = _cells(card)
-    size = _band_size(cells)
+    whole = [replace(cell, value=cell.value.replace(" ", NO_BREAK)) if cell.dated else cell for cell in cells]
+    size = _band_size(whole)
+    return (whole, size) if size >= WHOLE_DATE_PT else (cells, _band_size(cells))
+
+
+def _band_height(card: Card) -> float:
+    cells, size = _band_set(card)
     return max(_cell_height(cell, size, width) for cell, width in zip(cells, _band_widths(cells, size), strict=True)) + 10.6
 
 
 def _band(card: Card) -> str:
-    cells = _cells(card)
-    size = _band_size(cells)
+    cells, size = _band_set(card)
     made = ""
     for cell, width in zip(cells, _band_widths(cells, size), strict=True):
         under = f'<span class="under" dir="auto">{html(cell.under)}</span>' if cell.under else ""

@@ -44,6 +44,11 @@ _WIDTHS = {
     0.722: 'ADGHKNOQUVXYw', 0.778: '&m', 0.833: '%', 0.889: 'M', 0.921: '@', 0.944: 'W',
 }  # fmt: skip
 ADVANCE = {character: width for width, characters in _WIDTHS.items() for character in characters}
+# What runs wider still in the bold face (NimbusRoman-Bold.afm): counted where a word must not be broken.
+_BOLDER = {
+    0.333: "jt", 0.389: "I", 0.444: "r", 0.5: "J", 0.555: '"', 0.556: "bdhknpqu", 0.581: "^", 0.667: "ELTZ", 0.722: "CR", 1.0: "%",
+}  # fmt: skip
+BOLD_ADVANCE = {character: width for width, characters in _BOLDER.items() for character in characters}
 WIDE_LETTERS = frozenset("\u00a9\u00ae\u00bc\u00bd\u00be\u00c6\u00e6\u0152\u0153\u0174\u0175")  # with ligatures and fractions
 LAST_LATIN = 0x17F
 
@@ -139,9 +144,13 @@ def lines(text: str, size_pt: float, width_pt: float) -> int:
     return count
 
 
-def longest_word_em(text: str) -> float:
-    """The width of the widest word at size 1 [em]."""
-    return max(map(width_em, re.split("[ \n]+", text.strip(" \n"))))
+def longest_word_em(text: str, *, bold: bool = False) -> float:
+    """The width of the widest word at size 1 [em]; in bold no letter is counted narrower than it is."""
+
+    def width(word: str) -> float:
+        return sum(BOLD_ADVANCE.get(each, _advance(each) * BOLD) for each in word) if bold else width_em(word)
+
+    return max(map(width, re.split("[ \n]+", text.strip(" \n"))))
 
 
 def largest(sizes_pt: Sequence[float], height_pt: float, height_at: Callable[[float], float]) -> float | None:

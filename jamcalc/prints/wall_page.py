@@ -47,7 +47,8 @@ STYLE = """
 .wall .glance p { font-size: 10.5pt; line-height: 1.15; }
 .wall table { border-collapse: collapse; width: 100%; }
 .wall .pot td { padding: 2pt 6pt 2pt 0; border-bottom: 0.5pt solid #000; vertical-align: baseline; }
-.wall .pot td.box { width: 14pt; font-size: 8pt; line-height: 1; } .wall .pot td.amount { font-weight: 700; white-space: nowrap; }
+.wall .pot td.box { width: 14pt; font-size: 8pt; line-height: 1; }
+.wall .pot td.amount { font-weight: 700; white-space: nowrap; padding-right: 13pt; }
 .wall td.grams { text-align: right; padding-right: 0; white-space: nowrap; }
 .wall .note { font-style: italic; }
 .wall .bands td { font-size: 10pt; padding: 0.5pt 0; }

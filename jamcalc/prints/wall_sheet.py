@@ -196,7 +196,7 @@ def _height(sheet: Sheet, size: float) -> float:
     title = lines(finished(sheet.title), title_pt, (sheet.width - META_PT - 14.0) / BOLD) * title_pt * 1.1
     header = max(title, block(sheet.meta, 11.0, META_PT)) + 6.0
     pot, amount_pt = 0.0, amount_size(size)
-    amounts_width = max((width_em(finished(row.amount)) * BOLD * running_pt(amount_pt) for row in sheet.rows), default=0.0) + 6.0
+    amounts_width = max((width_em(finished(row.amount)) * BOLD * running_pt(amount_pt) for row in sheet.rows), default=0.0) + 13.0
     grams_width = width_em("1,000 g") * max(LEAST_PT, size - 2)
     room = sheet.width - GLANCE_PT - 16.0 - 20.0 - amounts_width - grams_width - 6.0
     for row in sheet.rows:

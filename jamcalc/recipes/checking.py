@@ -92,7 +92,8 @@ def source_text(recipe: Recipe) -> str:
     source = recipe.source
     if source is None:
         return ""
-    parts = [source.by, source.title, str(source.year) if source.year else ""]
+    year = str(source.year or "")
+    parts = [source.by, source.title, year if year not in source.title else ""]  # a title may hold it already
     return ", ".join(part for part in parts if part)
 
 
