@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from functools import cache
+from functools import cache, partial
 from os import PathLike
 from typing import IO, TYPE_CHECKING
 
@@ -189,7 +189,7 @@ def batch(
     refuse_idle(pot)
     unsaid = () if key == "none" else remarks.unsweetened(pot)
     pot = replace(pot, learned=learned(_fruits(pot)))
-    solved, with_book = (solve(pot), None) if pot.learned == Learned() else _both_ways(pot)
+    solved, with_book, tables = (solve(pot), None, None) if pot.learned == Learned() else _both_ways(pot)
     said_first = (*home.findings, *altitude_said(altitude), *unsaid)
     result = answer.answer(solved, command="batch", findings=said_first, pots_counted=bool(home.kitchen.pots))
     result = result if with_book is None else with_book(result)
@@ -203,7 +203,7 @@ def batch(
         result = replace(result, findings=(to_buy, *result.findings))
     elif count is not None:
         result = wanted.compared(result, count)
-    return defaults.fitted(result, home, fruit_on_hand=to_buy is None)
+    return defaults.fitted(result, home, fruit_on_hand=to_buy is None, tables=tables)
 
 
 def _fruits(batch: Batch) -> tuple[str, ...]:
@@ -211,13 +211,13 @@ def _fruits(batch: Batch) -> tuple[str, ...]:
     return tuple(dict.fromkeys(part.fruit.key for part in batch.fruits))
 
 
-def _both_ways(batch: Batch) -> tuple[Solved, Callable[[BatchResult], BatchResult]]:
-    """A batch that the book has something to say of, and what says so in its answer."""
+def _both_ways(batch: Batch) -> tuple[Solved, Callable[[BatchResult], BatchResult], Callable[[], BatchResult]]:
+    """A batch that the book has something to say of, what says so in its answer, and the answer by the tables alone."""
     from jamcalc.answers import from_book
     from jamcalc.formula import taught
 
     both = taught.solve_both_ways(batch)
-    return both.answer, lambda result: from_book.told(result, both)
+    return both.answer, lambda result: from_book.told(result, both), partial(answer.answer, both.tables, command="batch")
 
 
 def recipe_from(recipe: RecipeSaid) -> Recipe:

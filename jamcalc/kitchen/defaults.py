@@ -5,7 +5,7 @@ Small, since every batch asks it; what it calls is imported only where there is 
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -86,8 +86,11 @@ def own_jar(own: Home) -> str | None:
     return plan.usual_jar(own.jars)
 
 
-def fitted(result: BatchResult, own: Home, *, fruit_on_hand: bool) -> BatchResult:
-    """The answer with the kitchen's plan and what to buy, where there is anything to go by; else as it was."""
+def fitted(result: BatchResult, own: Home, *, fruit_on_hand: bool, tables: Callable[[], BatchResult] | None = None) -> BatchResult:
+    """The answer with the kitchen's plan and what to buy, where there is anything to go by; else as it was.
+
+    `tables` gives the answer without the batch book, where there is one: the minutes of the jars that it has hot are the least.
+    """
     kitchen = own.kitchen
     to_fit = bool(own.jars or kitchen.pots or kitchen.canner_holds)
     stores = (
@@ -103,7 +106,8 @@ def fitted(result: BatchResult, own: Home, *, fruit_on_hand: bool) -> BatchResul
     from jamcalc.kitchen import plan, shopping
 
     if to_fit:
-        result = plan.fit(result, own.jars, kitchen)
+        least = None if tables is None or not own.jars else plan.fit(tables(), own.jars, kitchen).process
+        result = plan.fit(result, own.jars, kitchen, least)
     return replace(result, to_buy=shopping.to_buy(result, kitchen, own.jars, fruit_on_hand=fruit_on_hand))
 
 

@@ -40,7 +40,7 @@ def usual_jar(jars: Sequence[tuple[str, int]]) -> str | None:
     return max(kinds)[2] if kinds else None
 
 
-def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) -> BatchResult:
+def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen, least: Process | None = None) -> BatchResult:
     """The answer with its kitchen plan: jars, canner loads and pots, findings on what does not fit, and the work in this kitchen.
 
     Parameters
@@ -48,6 +48,7 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
     result : a solved batch; where the kitchen's pots are known, nothing is said in it of pots
     jars : on hand, (key, how many); nothing: as many as it takes of the jar that the answer counts in
     kitchen : its pots and canner
+    least : a process that is not to be shorter, where another count of jars has larger ones in use
 
     Returns
     -------
@@ -91,7 +92,7 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen) 
         findings=(*(finding for finding in result.findings if finding not in notes), *findings, *notes),
         sources=tuple(sources),
     )
-    return _with_work(_with_process(fitted, kitchen_plan), kitchen_plan, result.process)
+    return _with_work(_with_process(fitted, kitchen_plan, least), kitchen_plan, result.process)
 
 
 # ---------------------------------------------------------------- jars
@@ -214,13 +215,15 @@ def _by_band(load: canner.Load, times: dict[str, Process]) -> tuple[int, ...]:
     return tuple(max(row) for row in zip(*([band.minutes for band in times[size].by_band] for size in sizes), strict=True))
 
 
-def _with_process(result: BatchResult, plan: KitchenPlan) -> BatchResult:
-    """The process, and the notes on it, of the largest jar that is hot; never a shorter one."""
+def _with_process(result: BatchResult, plan: KitchenPlan, least: Process | None) -> BatchResult:
+    """The process, and the notes on it, of the largest jar that is hot; never a shorter one than before, or than `least`."""
     was = result.process
     if was is None or not plan.heat:
         return result
     largest = max((facts.jar(filled.jar) for filled in plan.heat), key=lambda jar: jar.fill_ml.typical)
     process = process_for(largest.size_class, largest.name, was.altitude_ft)
+    if least is not None and least.minutes > process.minutes:
+        process = least
     if process.minutes <= was.minutes:
         return result
     old, new = (process_notes(timed, result.batch.settings.units) for timed in (was, process))

@@ -7,6 +7,7 @@ where the tables alone have not. JAMCALC_MANY=1 draws 2,000 histories and as man
 from __future__ import annotations
 
 import json
+import math
 import os
 import random
 from datetime import date
@@ -34,6 +35,7 @@ HISTORIES = settings(
     suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
 )
 
+PLUMS = ["3 lb plums"]
 FRUITS = ("plum", "blackberry", "peach", "pear", "strawberry", "fig", "apple", "raspberry")
 NAMES = {"plum": "plums", "blackberry": "blackberries", "peach": "peaches", "pear": "pears", "strawberry": "strawberries", "fig": "figs",
          "apple": "apples", "raspberry": "raspberries"}  # fmt: skip
@@ -133,6 +135,15 @@ def test_no_history_teaches_daring(tmp_path_factory: pytest.TempPathFactory, que
     with Book(path) as book:
         book.add(history(random.Random(seed)))
         answered(question, book)
+
+
+@pytest.mark.parametrize("jars_on_hand", [["4 half-pints", "2 pints"], ["2 half-pints", "9 pints"], ["3 quarter-pints", "4 pints"]])
+@pytest.mark.parametrize("factor", [0.2, 0.6, 1.5, 4.0])
+@pytest.mark.parametrize("altitude", [None, 4300])
+def test_jars_that_may_be_needed_keep_their_minutes(jars_on_hand: list[str], factor: float, altitude: float | None) -> None:
+    """Fewer jars by the book may leave the pints out; should they be filled all the same, the time told must do for them."""
+    learned = Learned(jars=Taught(value=math.log(factor), sd=0.05, next_sd=0.1, table=0.0, table_sd=0.2, batches=9, lots=0.1))
+    answered((PLUMS, {"sweetener": "honey", "draws": 0, "on_hand": jars_on_hand, "altitude": altitude}), Saying(learned))
 
 
 class Saying:
