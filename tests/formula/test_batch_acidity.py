@@ -184,9 +184,9 @@ def test_six_fruits_that_were_counted_are_answered_for_in_every_combination(gram
 
 @pytest.mark.parametrize(("key", "end"), [("gooseberry", "low"), ("quince", "low"), ("canned_pear_in_juice", "high")])
 def test_the_fruit_that_is_one_too_many_is_taken_the_cautious_way(key: str, end: str) -> None:
-    """Little of it beside twelve others: a sour fruit counts with its low acidity, a mild one with its high."""
-    keys = ("pear", "apricot", "plum", "strawberry", "peach", "nectarine", "raspberry", "blueberry", "blackberry", "sweet_cherry", "guava",
-            "mulberry")  # fmt: skip
+    """Little of it beside twelve that vary more: a sour fruit counts with its low acidity, a mild one with its high."""
+    keys = ("guava", "rhubarb", "kiwi", "peach", "nectarine", "pear", "saskatoon", "apple", "canned_peach_in_juice",
+            "canned_peach_in_water", "aronia", "crabapple")  # fmt: skip
     grams = {**dict.fromkeys(keys, 100.0), key: 8.0}
 
     def held_at(which: str) -> float:

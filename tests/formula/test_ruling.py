@@ -54,6 +54,16 @@ def test_more_water_than_fruit_is_kept_cold(lines: tuple[str, ...], thinned: boo
         assert not thinned or (result.storage, result.process) == ("cold", None)
 
 
+@pytest.mark.parametrize("key", ["maple_syrup", "honey", "agave_syrup"])
+def test_the_water_of_a_sweetener_is_water_to_the_hundredth(key: str) -> None:
+    """Beside 500 g of water a kilogram of fruit takes as much syrup as brings 500 g more."""
+    sweetener = facts.sweetener(key)
+    most_g = 500.0 / (sweetener.water_percent.typical / 100.0)
+    for times, thinned in ((0.99, False), (1.01, True)):
+        result = check("1 kg prepared cranberries", "500 g water", f"{times * most_g:.1f} g {sweetener.name}")
+        assert ("thinned" in ids(result)) == thinned
+
+
 # ---------------------------------------------------------------- heat
 
 
