@@ -1,6 +1,6 @@
 """How much of a sweetener makes a spread as sweet as meant, what water activity follows, and which cautions the amount brings.
 
-Sweetness is worked out in grams of sugar equivalents; set, yield and labelling live elsewhere.
+Sweetness is worked out in grams of sugar equivalents; set, yield and labeling live elsewhere.
 """
 
 from __future__ import annotations

@@ -127,7 +127,7 @@ def put_together(
         water_g=sum(_water_g(line) for line in pot.of("liquid")),
         pectin_g=None if pectin is None else pectin_grams(pectin, settings.pectin_g_per_tsp),
         pectin_kind=pectin_kind,  # type: ignore[arg-type]
-        calcium_water_ml=None if calcium_water is None else _millilitres(calcium_water),
+        calcium_water_ml=None if calcium_water is None else _milliliters(calcium_water),
         lines=pot.lines,
         settings=settings if batch_reading is None else _with_batch_ph(settings, batch_reading),
         title=title or title_of(fruits),
@@ -185,7 +185,7 @@ def _sweeteners(lines: Sequence[Line], key: str | None) -> tuple[SweetenerPart, 
 
 def _acid_part(line: Line) -> AcidPart:
     acidulant = facts.acidulant(line.item)
-    grams = line.amount.grams if line.amount.grams is not None else _millilitres(line) * acidulant.g_per_ml.typical
+    grams = line.amount.grams if line.amount.grams is not None else _milliliters(line) * acidulant.g_per_ml.typical
     return AcidPart(acidulant=acidulant, grams=grams, ml=line.amount.ml, said=line.amount.text)
 
 
@@ -199,10 +199,10 @@ def _check_dry_acid(acids: Sequence[AcidPart], fruits: Sequence[FruitPart]) -> N
 
 
 def _water_g(line: Line) -> float:
-    return line.amount.grams if line.amount.grams is not None else _millilitres(line) * WATER_G_PER_ML
+    return line.amount.grams if line.amount.grams is not None else _milliliters(line) * WATER_G_PER_ML
 
 
-def _millilitres(line: Line) -> float:
+def _milliliters(line: Line) -> float:
     if line.amount.ml is None:
         raise InputError(f'"{line.text}": write it by volume, in teaspoons, tablespoons, cups or mL')
     return line.amount.ml

@@ -91,7 +91,7 @@ def _specific_volumes_ml_per_g(temperature_degc: float) -> tuple[float, float, f
 def hot_volume_ml(water_g: float, soluble_g: float, insoluble_g: float, temperature_degc: float | None = None) -> float:
     """Volume of the jam when it is filled.
 
-        V = water / rho_water + soluble / rho_carbohydrate + insoluble / rho_fibre
+        V = water / rho_water + soluble / rho_carbohydrate + insoluble / rho_fiber
 
     Parameters
     ----------

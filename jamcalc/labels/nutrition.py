@@ -151,21 +151,21 @@ def _of_fruit(part: FruitPart) -> dict[str, Estimate]:
     fruit = part.fruit
     energy = facts.table("label")["energy"]
     soluble = facts.table("label")["soluble_fibre_fraction"]
-    fibre, protein, fat = fruit.nutrients["fibre_g"], fruit.nutrients["protein_g"], fruit.nutrients["fat_g"]
+    fiber, protein, fat = fruit.nutrients["fibre_g"], fruit.nutrients["protein_g"], fruit.nutrients["fat_g"]
     other_g = max(0.0, fruit.nutrients["carbohydrate_g"].typical - fruit.sugars_percent.typical)
     sugars = fruit.sugars_percent.times(soluble_percent(part).typical / fruit.soluble_solids_percent.typical)
     carbohydrate = Estimate(low=sugars.low + other_g, typical=sugars.typical + other_g, high=sugars.high + other_g)
     kcal = [
         energy["protein_kcal_per_g"] * protein.typical
         + energy["fat_kcal_per_g"] * fat.typical
-        + energy["carbohydrate_kcal_per_g"] * max(0.0, total - fibre.typical)
-        + energy["soluble_fibre_kcal_per_g"] * soluble[side] * fibre.typical
+        + energy["carbohydrate_kcal_per_g"] * max(0.0, total - fiber.typical)
+        + energy["soluble_fibre_kcal_per_g"] * soluble[side] * fiber.typical
         for side, total in (("low", carbohydrate.low), ("typical", carbohydrate.typical), ("high", carbohydrate.high))
     ]
     return {
         "energy_kcal": Estimate(low=kcal[0], typical=kcal[1], high=kcal[2]),
         "carbohydrate_g": carbohydrate,
-        "fibre_g": fibre,
+        "fibre_g": fiber,
         "sugars_g": sugars,
         "protein_g": protein,
         "fat_g": fat,
@@ -206,17 +206,17 @@ def _of_acid(acidulant: Acidulant) -> dict[str, Estimate]:
 
 
 def _of_pectin(kind: str) -> dict[str, Estimate]:
-    """Pectin is soluble fibre; the dextrose that a packet is cut with is sugar, and added."""
+    """Pectin is soluble fiber; the dextrose that a packet is cut with is sugar, and added."""
     label = facts.table("label")
     total: float = label["pectin"][kind]["carbohydrate_percent"]
     sugars = Estimate(**label["pectin"][kind]["sugars_percent"])
-    fibre = Estimate(low=total - sugars.high, typical=total - sugars.typical, high=total - sugars.low)
-    by_sugar, by_fibre = label["energy"]["carbohydrate_kcal_per_g"], label["energy"]["soluble_fibre_kcal_per_g"]
-    kcal = [by_sugar * sugar + by_fibre * (total - sugar) for sugar in (sugars.low, sugars.typical, sugars.high)]
+    fiber = Estimate(low=total - sugars.high, typical=total - sugars.typical, high=total - sugars.low)
+    by_sugar, by_fiber = label["energy"]["carbohydrate_kcal_per_g"], label["energy"]["soluble_fibre_kcal_per_g"]
+    kcal = [by_sugar * sugar + by_fiber * (total - sugar) for sugar in (sugars.low, sugars.typical, sugars.high)]
     return {
         "energy_kcal": Estimate(low=kcal[0], typical=kcal[1], high=kcal[2]),
         "carbohydrate_g": exactly(total),
-        "fibre_g": fibre,
+        "fibre_g": fiber,
         "sugars_g": sugars,
         "added_sugars_g": sugars,
     }

@@ -228,7 +228,7 @@ def weight_text(grams: float, units: Collection[str]) -> str:
 
 
 def _metric(amount: Amount) -> bool:
-    """Millilitres, or a cup and spoon of another country: those go on in millilitres."""
+    """Milliliters, or a cup and spoon of another country: those go on in milliliters."""
     return not US_VOLUMES.issuperset(amount.units)
 
 
