@@ -455,3 +455,10 @@ def test_frozen_fruit_is_thawed_and_pectin_without_sweetener_gets_juice_free_of_
     mixing = next(step for step in work if "mash" in step)
     assert mixing.startswith("Thaw")
     assert mixing.index("juice aside for the pectin") < mixing.index("calcium water")
+
+
+@pytest.mark.parametrize("key", ["refrigerated-apple-spread", "refrigerated-grape-spread", "strawberry-freezer"])
+def test_a_tested_recipe_for_the_cold_is_never_for_the_shelf(key: str) -> None:
+    """Its agency keeps it cold; that it is tested is no reason for the shelf."""
+    result = jamcalc.check(key, draws=0)
+    assert (result.storage, result.process) == ("cold", None)

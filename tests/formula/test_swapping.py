@@ -196,3 +196,10 @@ def test_a_swap_comes_with_its_amount() -> None:
                 assert f"{dose.measure} of {dose.name}" in text
     tested = jamcalc.check("peach-pineapple-spread", draws=0)
     assert "In place of" not in next(caution.text for caution in tested.cautions if caution.id == "bottled-lemon")
+
+
+def test_the_cooks_own_spoon_of_lemon_juice_is_still_a_spoon() -> None:
+    """One US tablespoon is 14.79 mL, whatever the rest of the acid is dosed in."""
+    left = batch(["3 lb plums", "1 tbsp bottled lemon juice"], acid="citric acid").lemon_juice
+    assert left.ml == pytest.approx(14.79, abs=0.01)
+    assert left.grams == pytest.approx(14.79 * facts.acidulant("bottled_lemon_juice").g_per_ml.typical, abs=0.05)
