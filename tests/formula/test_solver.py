@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -13,6 +14,7 @@ from jamcalc.chemistry import setting
 from jamcalc.chemistry.roots import SystemRoot
 from jamcalc.formula import assemble, batch_acidity, dosing, storage
 from jamcalc.formula.mixture import LEMON, Doses
+from jamcalc.formula.solver import solve
 from jamcalc.nouns.model import Batch, Settings
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading import lines, several
@@ -462,3 +464,11 @@ def test_a_tested_recipe_for_the_cold_is_never_for_the_shelf(key: str) -> None:
     """Its agency keeps it cold; that it is tested is no reason for the shelf."""
     result = jamcalc.check(key, draws=0)
     assert (result.storage, result.process) == ("cold", None)
+
+
+def test_where_a_tested_recipe_is_kept_is_what_its_agency_says() -> None:
+    """One for the shelf, were it printed for the refrigerator: the same pot is cold."""
+    batch = jamcalc.check("peach-pineapple-spread", draws=0).batch
+    assert batch.standing == "tested"
+    for keep, kept in (("cold", "cold"), ("shelf", "shelf"), (None, "shelf")):
+        assert solve(replace(batch, keep=keep)).verdict.storage == kept
