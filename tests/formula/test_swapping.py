@@ -203,3 +203,12 @@ def test_the_cooks_own_spoon_of_lemon_juice_is_still_a_spoon() -> None:
     left = batch(["3 lb plums", "1 tbsp bottled lemon juice"], acid="citric acid").lemon_juice
     assert left.ml == pytest.approx(14.79, abs=0.01)
     assert left.grams == pytest.approx(14.79 * facts.acidulant("bottled_lemon_juice").g_per_ml.typical, abs=0.05)
+
+
+@pytest.mark.parametrize("tablespoons", [2, 8, 16, 48])
+def test_citric_acid_is_never_less_than_the_swap_in_print(tablespoons: int) -> None:
+    """USDA, Complete Guide to Home Canning, Guide 3: 1/2 tsp for 2 Tbsp of bottled lemon juice, so 1/4 tsp to the spoon."""
+    lemon_g = 3 * tablespoons * measures.TSP_ML * facts.acidulant("bottled_lemon_juice").g_per_ml.typical
+    dose = swapping.dose(lemon_g, "citric_acid", "us")
+    assert dose.ml is not None
+    assert dose.ml >= tablespoons / 4.0 * measures.TSP_ML * (1.0 - 1e-9)
