@@ -1,6 +1,6 @@
 """How each number came about, step by step, for --working: what, by which sum, the value, and the sources.
 
-Repeats the solver's numbers in words and computes none that decides. Called by answer.
+Repeats the solver's numbers in words and computes none that decides.
 """
 
 from __future__ import annotations

@@ -1,7 +1,6 @@
 """From the jars wanted back to the fruit: how much of each to buy or pick, found on the same system as any batch.
 
 One unknown, the prepared fruit in all; works out nothing itself and answers nothing: api solves the lines that come out.
-Called by api for `--want` with fruit names alone.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """A batch that is cold for another reason than its acidity: what acid was left out of it, and the very command to run instead.
 
 Mends the batch by what bars it (jar, fruit, sweetener, boil), solves that, and spells it as a command line; where nothing mends it,
-the command that asks for the cold. Called by api for `batch`.
+the command that asks for the cold.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """How and how long a batch keeps, in words: for the shelf and for the cold, in the kitchen's own measures.
 
-Decides nothing: which of the three it is, is storage's to say. Called by answer and scaled.
+Decides nothing: which of the three it is, is storage's to say.
 """
 
 from __future__ import annotations

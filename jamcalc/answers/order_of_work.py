@@ -1,6 +1,6 @@
 """The order of work in the kitchen, for a spread set with calcium-set pectin; others follow their own recipe.
 
-Names everything that goes into the pot, in the order in which it goes in. Called by answer and fitting.
+Names everything that goes into the pot, in the order in which it goes in.
 """
 
 from __future__ import annotations

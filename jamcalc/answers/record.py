@@ -1,7 +1,6 @@
 """The answer as plain dictionaries for JSON: the keys, units and rounding that scripts rely on.
 
 Rounds what was computed and names it; computes and decides nothing, reads and writes nothing.
-Called by looking_up for `--json` and by `BatchResult.to_dict` for all else.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What there is to say of a batch besides its numbers: findings that its amounts call for, and the trade's usual cautions.
 
-Words only; whether it may stand on a shelf is storage's. Called by answer.
+Words only; whether it may stand on a shelf is storage's.
 """
 
 from __future__ import annotations

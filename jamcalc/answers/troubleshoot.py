@@ -1,6 +1,6 @@
 """When it did not turn out: what the model makes of a jar found runny, weeping, stiff or grainy, and what to try.
 
-Compares the calcium and pectin of the recipe with what they should have been. Called by checking.
+Compares the calcium and pectin of the recipe with what they should have been.
 """
 
 from __future__ import annotations

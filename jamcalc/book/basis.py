@@ -1,6 +1,6 @@
 """What the tables alone would have said of a batch that is kept, so that what came of it can be held against them.
 
-Written into the papers of the batch when it is kept, and read from there as carefully as any file. Called by keeping and lessons.
+Written into the papers of the batch when it is kept, and read from there as carefully as any file.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What is derived from the entries and kept beside them, so that it need not be read out of them again: jars left, lessons, their sums.
 
-Called by store, with a connection whose transaction is open; what stands here may be thrown away and made anew.
+Takes a connection whose transaction is open; what stands here may be thrown away and made anew.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The whole book as JSON lines, one batch to a line, and back to the same batches; tidy has the same as CSV.
 
 A file is read as if its writer meant harm: every key, type, range and length is checked, and the first fault is named with its line.
-Opens no file and no book. Called by the commands.
+Opens no file and no book.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What came of a batch, from the words of a cook to an entry of the book; and jars taken off the shelf.
 
-Reads with the readers of everything else; opens no book and prints nothing. Called by the commands.
+Reads with the readers of everything else; opens no book and prints nothing.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """An answer as a batch of the book: what is needed to look back, and the papers that let it be read as it was.
 
-Opens no book. Called by the commands, and by whoever keeps a batch from Python.
+Opens no book.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """A look at the first bytes of the book, which costs a calculation next to nothing.
 
-Opens no database: a calculation that does not ask the book need not load one. Called by store, and by the commands.
+Opens no database: a calculation that does not ask the book need not load one.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The book as plain dictionaries: the JSON that scripts rely on, and flat rows for a data frame.
 
-Names and rounds, and decides nothing. Called by the commands and by store.
+Names and rounds, and decides nothing.
 """
 
 from __future__ import annotations

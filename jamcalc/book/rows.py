@@ -1,6 +1,6 @@
 """Kept batches and entries as rows of the tables, and back; knows the columns and nothing of files and transactions.
 
-Called by store, with a connection whose transaction is open.
+Takes a connection whose transaction is open.
 """
 
 from __future__ import annotations

@@ -2,7 +2,6 @@
 
 A batch that was answered for the shelf comes off it by a meter over 4.20, a seal that failed, fewer minutes than answered, or a jar
 larger than answered; one that was answered cold, by standing in the pantry. The limits are storage's. Pure: the day is an argument.
-Called by shelf, record and the commands.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The tables of the book, version by version, and how an older book is brought up to date.
 
 Every column is checked, rows are added and never overwritten (triggers see to it), and what is derived stands in tables of its own
-that may be thrown away: jars left, what a batch teaches, and its sums by season. Called by store.
+that may be thrown away: jars left, what a batch teaches, and its sums by season.
 """
 
 from __future__ import annotations

@@ -4,7 +4,7 @@
     refrigerator   use by: about 3 weeks; a few days over pH 4.60; a tested cold recipe's own weeks
     freezer        use by: a year
 
-Past its date, or off the shelf, stands on top; then the oldest first. Pure: the day is an argument. Called by record and screens.
+Past its date, or off the shelf, stands on top; then the oldest first. Pure: the day is an argument.
 """
 
 from __future__ import annotations

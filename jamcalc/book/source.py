@@ -1,7 +1,7 @@
 """A kept batch where a recipe is expected: `card 7`, `check 7`, `scale 7`; a file called 7 is ./7.
 
 The batch brings its own words where none are typed: its readings, its altitude, for a card its day and number, and what a meter read
-in it wherever that is not milder than the answer. Called by printing.
+in it wherever that is not milder than the answer.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """From the sums of the book to what a calculation takes: what is known of one kitchen and of some fruits, as seen in one year.
 
-Reads a few rows and no batch. Called by store, with a connection whose transaction is open.
+Reads a few rows and no batch. Takes a connection whose transaction is open.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The whole book as one CSV table, a row for each batch and each entry, units in the names of the columns; and back, losing nothing.
 
-Cells that a spreadsheet would run as a formula get an apostrophe in front, and lose it again on the way in. Called by the commands.
+Cells that a spreadsheet would run as a formula get an apostrophe in front, and lose it again on the way in.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """book and finish, and keeping a batch: open the book, ask, print, give the exit code.
 
-Called by commands alone; what it calls is imported in it, so that whoever has no book loads none of it.
+What it calls is imported in it, so that whoever has no book loads none of it.
 """
 
 from __future__ import annotations

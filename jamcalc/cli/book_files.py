@@ -1,7 +1,4 @@
-"""The book out of its file and into it: export, import and backup, for the command `book`.
-
-Called by commands of the book alone.
-"""
+"""The book out of its file and into it: export, import and backup, for the command `book`."""
 
 from __future__ import annotations
 

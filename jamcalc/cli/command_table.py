@@ -1,6 +1,6 @@
 """The commands: their options, their help, and what to say of a first word that is no command.
 
-A table and nothing else; the reader is in options. Called by cli.
+A table and nothing else; the reader is in options.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """One command's words: options and ingredient lines in any order, what is wrong with them in one line, and the help page.
 
 Reads words and computes nothing; what a value means is read later, by units and lines. The commands themselves stand in
-command_table. Called by cli.
+command_table.
 
 A short reader of our own instead of argparse: every mistake has its own sentence, the same in every Python, and
 `--altitude -500ft` is a height below the sea. NamedTuple and late imports, because --help must start at once.

@@ -1,7 +1,6 @@
 """Names that lead to no item at once: varieties, what must be asked back, what is not held, and what comes near a slip.
 
 It looks nothing up: the table of such names (data/names.toml), known names and their safety classes are handed to it.
-Called by facts alone, and only for the unlucky.
 """
 
 from __future__ import annotations

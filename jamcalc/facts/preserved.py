@@ -1,6 +1,6 @@
 """Fruit that was canned, dried or frozen with sugar before it comes to the pot: its name in our words, or what to write instead.
 
-It looks nothing up: the table of names (data/names.toml) is handed to it. Called by facts alone, for names that the index does not hold.
+It looks nothing up: the table of names (data/names.toml) is handed to it.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""All that a cook has answered so far, and whether it can go in one pot. Called by the questions and the guide."""
+"""All that a cook has answered so far, and whether it can go in one pot."""
 
 from __future__ import annotations
 

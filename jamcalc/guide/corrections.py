@@ -1,7 +1,7 @@
 """A line or a name that the reader cannot take yet, mended with the cook: near names, which kind, the form that a volume needs,
 how many pounds, of which size.
 
-The reader alone decides what can be read; here words are put in the place of others until it does. Called by questions.
+The reader alone decides what can be read; here words are put in the place of others until it does.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The guided entry: asks a question at a time, shows the batch, changes one thing at a time, saves it when told to.
 
 Holds the order of the questions and the way back; the questions themselves are in questions and kitchen_questions, the calculation
-behind api. Called by the command line when jamcalc is run alone at a terminal.
+behind api.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What the guide shows of an answer: a short form for one screen, and what a change has moved.
 
-Every number and verdict is the answer's own; the whole answer is answer_screen's. Called by guide.
+Every number and verdict is the answer's own; the whole answer is answer_screen's.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""What an answer says in the words of the command line, said as the guide would: no options, no commands. Called by the guide."""
+"""What an answer says in the words of the command line, said as the guide would: no options, no commands."""
 
 from __future__ import annotations
 

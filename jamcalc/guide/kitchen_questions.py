@@ -1,6 +1,6 @@
 """The questions on the kitchen and on what was measured: jars, altitude, readings, where it is to be kept.
 
-As in questions, what is typed goes to the reader that reads a command. Called by guide.
+As in questions, what is typed goes to the reader that reads a command.
 """
 
 from __future__ import annotations

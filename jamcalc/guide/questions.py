@@ -1,7 +1,7 @@
 """The questions of the guide on the pot: fruit, sweetener, firmness; and what is made of each answer.
 
 What is typed goes to the reader that reads a command; a question knows no grammar of its own and no chemistry.
-Each takes the answers so far and returns them with its own, or None to be asked again. Called by guide.
+Each takes the answers so far and returns them with its own, or None to be asked again.
 """
 
 from __future__ import annotations

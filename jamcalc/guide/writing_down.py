@@ -1,6 +1,6 @@
 """What a batch leaves the guide as: a recipe file, a number in the batch book, or a page to print; and the question before the end.
 
-Each file has a name proposed, and nothing is written over without a yes. Called by guide.
+Each file has a name proposed, and nothing is written over without a yes.
 """
 
 from __future__ import annotations

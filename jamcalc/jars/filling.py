@@ -1,7 +1,6 @@
 """From the pot to the jars: water boiled off, hot volume, what stays behind, how much a jar takes, how many jars.
 
 A balance of water, dissolved and undissolved grams in plain floats; it knows no recipe, chooses no jar and rounds nothing but whole jars.
-Called by solver, answer, checking, scaling, fitting and nutrition.
 """
 
 from __future__ import annotations

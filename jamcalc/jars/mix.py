@@ -1,7 +1,6 @@
 """Which of the jars on hand to fill: the mix with the least left over in the fewest jars, and which jars to have hot.
 
 Whole numbers by scipy's mixed-integer solver; it knows volumes, not jam, and no process times.
-Called by fitting, with the yield's low, expected and high volume and what each jar takes.
 """
 
 from __future__ import annotations

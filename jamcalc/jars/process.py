@@ -1,6 +1,6 @@
 """Boiling-water process: minutes by jar and altitude band, the boiling point there, what follows for jars and steam canner.
 
-It decides no storage (that is storage.py) and knows no recipe but its own minutes. Called by the solver, `check` and `process`.
+It decides no storage (that is storage.py) and knows no recipe but its own minutes.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What a kitchen adds to a batch: its own settings where none are given, and afterwards jars, canner, pots and the shopping.
 
-Small, since every batch asks it; what it calls is imported only where there is something to fit. Called by api.
+Small, since every batch asks it; what it calls is imported only where there is something to fit.
 """
 
 from __future__ import annotations

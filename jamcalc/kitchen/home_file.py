@@ -1,7 +1,7 @@
 """The kitchen file: what it says, and how one setting in it is changed.
 
 A bad line never stops a batch: it is named, and the default holds. A change leaves every other line as it was, comments too, and
-the file is written whole or not at all. Called by printing and looking_up.
+the file is written whole or not at all.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """What the kitchen has, and the words for it: altitude, pots, jars, canner, spoon weights and supplies.
 
 Turns settings as a cook writes them ("4300 ft", "11 half-pints") into a Kitchen and back; opens no file.
-Called by kitchenfile, fitting and looking_up; the others take the Kitchen from the first.
+The others take the Kitchen from the first.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What is missing, in what shops sell: whole bottles, packets, jars, bags and boxes, fruit by the pound; rounded up, never down.
 
-Takes the sizes of data/kitchen.toml, or those of the kitchen file. Called by shopping.
+Takes the sizes of data/kitchen.toml, or those of the kitchen file.
 """
 
 from __future__ import annotations

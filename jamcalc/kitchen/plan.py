@@ -1,7 +1,6 @@
 """A batch in the jars, the canner and the pots that a kitchen has: what fits, what does not, and what to do with the rest.
 
 Asks jarmix which jars to fill, canner which go in together and in how many pots to cook, process how long; works out no jam itself.
-Called by at_home with a solved answer.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The words of a kitchen's settings: a canner, jars, pots, lids, stores, packages, each read or refused with the fix in one line.
 
-Reads one setting as a cook writes it and gives numbers; which setting it is of is household's. Called by household.
+Reads one setting as a cook writes it and gives numbers; which setting it is of is household's.
 """
 
 from __future__ import annotations

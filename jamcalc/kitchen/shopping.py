@@ -1,6 +1,6 @@
 """What to set out for a batch, what of it the kitchen has, and what to buy.
 
-Takes the amounts from the answer and the stores from the kitchen file; doses nothing. Called by at_home.
+Takes the amounts from the answer and the stores from the kitchen file; doses nothing.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What stands on the card and the labels of one entry, in words; what is unknown becomes a blank.
 
-Invents nothing and judges no process: the minutes are those of the answer. Called by the command line.
+Invents nothing and judges no process: the minutes are those of the answer.
 """
 
 from __future__ import annotations

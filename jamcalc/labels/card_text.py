@@ -1,4 +1,4 @@
-"""A card as plain text for a terminal, and as data for JSON. Called by carding."""
+"""A card as plain text for a terminal, and as data for JSON."""
 
 from __future__ import annotations
 

@@ -1,7 +1,6 @@
 """Which words a US label may use for this batch: claims of 21 CFR 101, names of 21 CFR 150; holds or not, by what figure.
 
 Takes the cautious side of a range; no legal advice, and no rule here binds a home or a fair entry.
-Called by card and the command line.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What is set out and what is done, as a print shows it: rows of amounts, and steps with the amounts and times in them.
 
-Words only, out of the answer; each name is the cook's own. Called by card, wallpage and carding.
+Words only, out of the answer; each name is the cook's own.
 """
 
 from __future__ import annotations

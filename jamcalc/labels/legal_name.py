@@ -1,7 +1,4 @@
-"""What a batch is called by law (21 CFR 150), and what its extras are called, sweeten or set.
-
-Called by claims, card and their tests.
-"""
+"""What a batch is called by law (21 CFR 150), and what its extras are called, sweeten or set."""
 
 from __future__ import annotations
 

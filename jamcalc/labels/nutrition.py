@@ -1,7 +1,6 @@
 """Nutrition of the finished spread from food tables: what 100 g hold, and the same fruit as a full-sugar jam.
 
 An estimate, never a laboratory value; rounding is panel's business, claims are judged elsewhere.
-Called by the command line and the Python interface.
 """
 
 from __future__ import annotations

@@ -1,7 +1,6 @@
 """The nutrition panel: a composition laid out per spoonful and per 100 g, rounded by 21 CFR 101.9(c).
 
 Only rounds and arranges; what the food holds is for nutrition, what may be claimed for claims.
-Called by nutrition and the command line.
 """
 
 from __future__ import annotations

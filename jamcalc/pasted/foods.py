@@ -1,4 +1,4 @@
-"""Names of food in running words, and whether what they name is among the ingredients. Called by prose."""
+"""Names of food in running words, and whether what they name is among the ingredients."""
 
 from __future__ import annotations
 

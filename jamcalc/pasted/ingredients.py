@@ -1,6 +1,6 @@
 """One row among the ingredients: lines for the pot, an extra that the sums leave out, or what to write instead.
 
-The grammar is that of any ingredient line (reading/several); here is only what a printed recipe adds to it. Called by reader.
+The grammar is that of any ingredient line (reading/several); here is only what a printed recipe adds to it.
 """
 
 from __future__ import annotations

@@ -2,7 +2,7 @@
 
 A title comes first, then an ingredient a row, then what to do. A row that begins with an amount is an ingredient, the first one
 too; nothing that may hold one is left out unread. What only tells something becomes a note, and is named. Whose recipe it is, the
-text may say; tested it never is. Called by reader.
+text may say; tested it never is.
 """
 
 from __future__ import annotations

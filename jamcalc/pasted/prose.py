@@ -1,7 +1,7 @@
 """What a title, a step or a note puts in the pot that is not among the ingredients: it would be left out of the acidity.
 
 Asked of each sentence: is an amount in it of something that is listed, and no more than that; does it name a food that is not; does
-it add a thing that nobody knows; does it leave an acid out, or call a peach white. Words are compared, nothing is weighed. Called by page.
+it add a thing that nobody knows; does it leave an acid out, or call a peach white. Words are compared, nothing is weighed.
 """
 
 from __future__ import annotations

@@ -1,7 +1,4 @@
-"""A recipe from whatever holds it: a TOML file, or plain text as people have it. Every problem is told at once, each with its row.
-
-Called by api and the command line.
-"""
+"""A recipe from whatever holds it: a TOML file, or plain text as people have it. Every problem is told at once, each with its row."""
 
 from __future__ import annotations
 

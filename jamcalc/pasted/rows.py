@@ -1,7 +1,7 @@
 """The rows of a plain text: numbered as an editor numbers them, without bullets and markup, in plain letters and figures.
 
 What a copied page holds unseen (marks that join or hide, other spaces, fractions in one sign) is taken away or written out. What
-could make a row say other than it shows is refused with the row's number. Called by reader.
+could make a row say other than it shows is refused with the row's number.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What a page tells of its recipe besides ingredients and steps: collected sentence by sentence, and asked about where it differs.
 
-Called by page; the words are for sayings.
+The words are for sayings.
 """
 
 from __future__ import annotations

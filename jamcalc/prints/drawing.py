@@ -1,6 +1,6 @@
 """The drawings of the kitchen page as inline SVG: a pH scale to mark with a pen, the lemon curve, a row of jars.
 
-Drawn in points, no outside fonts, no type under 8 pt; what is drawn comes from the caller. Called by wallpage.
+Drawn in points, no outside fonts, no type under 8 pt; what is drawn comes from the caller.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The back of the fair card, 5 by 3 in: amounts and method, whole, and what the front had no room for.
 
-Where one side does not hold it in 8 pt type there are more. Every text escaped. Called by page.
+Where one side does not hold it in 8 pt type there are more. Every text escaped.
 """
 
 from __future__ import annotations

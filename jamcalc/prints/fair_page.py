@@ -1,7 +1,7 @@
 """The front of the fair card, 5 by 3 in: what is judged in one band, running text across.
 
 What it has no room for in 8 pt type goes to the back, and the front says so; nothing is cut and nothing is set smaller.
-Says nothing that the card does not say, every text escaped. Called by page and fairback.
+Says nothing that the card does not say, every text escaped.
 """
 
 from __future__ import annotations

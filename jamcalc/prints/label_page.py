@@ -1,6 +1,6 @@
 """Labels: for the front of the jar, for its lid, and for a gift. Type of 8 pt at the least; what does not fit is refused, never cut.
 
-Says nothing that the card does not say, every text escaped. Called by page.
+Says nothing that the card does not say, every text escaped.
 """
 
 from __future__ import annotations

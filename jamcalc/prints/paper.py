@@ -1,7 +1,6 @@
 """What every printed page stands on: sizes of paper, the frame of a document, and how large a text may be set in a box.
 
 Type is measured character by character, as wide as it is in the widest of its faces, and wrapped as a browser wraps.
-Called by every module that makes a print.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """A season as one printed page for a binder: the same figures as on the screen, drawn as inline SVG.
 
-Black on white, nothing fetched from anywhere, every text escaped. Called by the commands.
+Black on white, nothing fetched from anywhere, every text escaped.
 """
 
 from __future__ import annotations

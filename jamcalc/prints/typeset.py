@@ -1,6 +1,6 @@
 """Text made ready for print: curly quotes, numbers kept with their units, fractions built from one face, no last word alone.
 
-Changes how a text looks, never what it says. Called by every module that makes a print.
+Changes how a text looks, never what it says.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What stands on the kitchen page, and in what size: amounts in 17 pt and steps in 14 where the page holds them, nothing under 8.
 
-Everything comes from the answer, nothing is worked out here. Called by wallpage.
+Everything comes from the answer, nothing is worked out here.
 """
 
 from __future__ import annotations

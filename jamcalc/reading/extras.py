@@ -1,7 +1,6 @@
 """Which extras a jam may carry along: dry spices, extracts, citrus zest and a trace of butter, and nothing else.
 
-Words, and the amounts of what is customary in traces only; no chemistry. Called by checking, lines and portions; what follows
-from an unfit one is for storage.
+Words, and the amounts of what is customary in traces only; no chemistry. What follows from an unfit one is for storage.
 """
 
 from __future__ import annotations

@@ -2,7 +2,7 @@
 
 A thread of its own waits for these signals. A handler would not do: Python runs it between two of its own steps, so that a
 Ctrl-C is lost where a prompt is just about to wait for a key, and in a library half imported it comes out as a traceback.
-Where the platform cannot wait for signals, Ctrl-C stays Python's KeyboardInterrupt. Called by cli; safefile finishes a file first.
+Where the platform cannot wait for signals, Ctrl-C stays Python's KeyboardInterrupt. Safefile finishes a file first.
 """
 
 from __future__ import annotations

@@ -2,7 +2,6 @@
 
 It finds what is meant and how much; what a line weighs or does is worked out when the batch is put together. The grammar is
 `AMOUNT [FORM] ITEM`; what people say for an amount is put into its words by spoken, and what is counted is weighed by counts.
-Called by api, recipefile and whatever takes a name alone.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The minutes that a recipe's source prints, by jar and altitude band: from the table of a recipe file, and back.
 
 What is not printed is not known here: no band and no jar is filled in from another. What follows from that is for
-process and storage. Called by recipefile and recipetext.
+process and storage.
 """
 
 from __future__ import annotations

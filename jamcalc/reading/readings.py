@@ -1,6 +1,6 @@
 """The cook's own readings ("plum pH 3.4 TA 1.2") and counts of jars ("8 half-pints", "6 jars"), from words.
 
-The names in them are read by lines. Called by api and whatever takes such an option.
+The names in them are read by lines.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Recipe files: TOML to a Recipe, every problem of a file collected and named with file and key.
 
 Reads what is written and judges nothing: acidity, set, yield, process and extras are for `checking`.
-Called by api, checking and the command line; the recipes that come with the program are found by name.
+The recipes that come with the program are found by name.
 """
 
 from __future__ import annotations

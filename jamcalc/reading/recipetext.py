@@ -1,6 +1,6 @@
 """A recipe as the text of a recipe file, which recipefile reads back to the same recipe.
 
-Writes no file itself. Called by writeout and checking.
+Writes no file itself.
 """
 
 from __future__ import annotations

@@ -2,7 +2,7 @@
 
 Whoever reads the file, or looks at it after a kill or a power cut, finds the old text or the new one, never a piece. The new text
 is written to a file beside it, whose lock is the writer's turn, and renamed into place: what a killed writer leaves there is taken
-over by the next writer of that file. Knows nothing of what is written. Called by kitchenfile, printing and guide.
+over by the next writer of that file. Knows nothing of what is written.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The ingredient lines of a command: one or several in a word, with quotes or without; every problem told at once.
 
 A comma, a semicolon, "and" or a line end parts two lines where both sides read whole: "3 lb plums, pitted" is one. What one line
-means is read by lines. Called by api and the guide.
+means is read by lines.
 """
 
 from __future__ import annotations

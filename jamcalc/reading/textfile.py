@@ -1,7 +1,7 @@
 """What a user's file says, within bounds: so many bytes of text, never waited for without end, and TOML of no endless piece.
 
 The bounds stand before tomllib, whose work and memory grow with the square of the dots in a key. Knows nothing of what the keys
-mean. Called by recipefile and kitchenfile.
+mean.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Where the files of a user are kept by the rules of each platform; knows nothing of what is in them.
 
-Called by printing and by the book; small, since every calculation asks whether there is a book.
+Small, since every calculation asks whether there is a book.
 """
 
 from __future__ import annotations

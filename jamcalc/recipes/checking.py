@@ -1,7 +1,6 @@
 """A recipe read exactly as written: what the chemistry thinks of it, in order of weight. Nothing is added.
 
 Builds the batch, lets the solver work it out, and compares with what the recipe says of itself.
-Called by api and scaled.
 """
 
 from __future__ import annotations

@@ -1,7 +1,6 @@
 """One ingredient line times a factor: the exact amount, and the measure of a kitchen that comes nearest.
 
 Knows the rule of rounding for each role (an acid never down, a dose of pectin within 5 %) and nothing about recipes or pots.
-Called by `scaling`.
 """
 
 from __future__ import annotations

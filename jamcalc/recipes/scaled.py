@@ -1,7 +1,6 @@
 """The answer of `scale`: the scaled recipe, its table of measures, and what the chemistry makes of it.
 
 A tested recipe that is only scaled keeps its test; another sweetener makes a calculated formula of it.
-Called by api.
 """
 
 from __future__ import annotations

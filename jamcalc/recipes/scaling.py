@@ -1,7 +1,7 @@
 """A tested recipe up or down: what scales, what does not, and measures that a kitchen owns.
 
 Keeps what was tested, the proportions and the jar; computes no acidity, set or yield, and swaps nothing for anything else.
-Called by scaled; the numbers of a scaled recipe are judged by `checking` like those of any other.
+The numbers of a scaled recipe are judged by `checking` like those of any other.
 """
 
 from __future__ import annotations

@@ -1,7 +1,6 @@
 """Which recipe is a tested one: what comes with the program as tested, used as it ships or scaled by the program.
 
-Compares what a recipe says, never its name or its title; a file's own word counts for nothing here. Called by checking, scaled and
-whatever lists recipes.
+Compares what a recipe says, never its name or its title; a file's own word counts for nothing here.
 """
 
 from __future__ import annotations

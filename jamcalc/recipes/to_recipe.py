@@ -1,7 +1,6 @@
 """An answer as a recipe file that check and scale read back to the same numbers.
 
 What the cook wrote stays in the cook's words; what was dosed is written in the measures of the answer.
-Called by commands and guide, for -o FILE.toml, and by scaled.
 """
 
 from __future__ import annotations

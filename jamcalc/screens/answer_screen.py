@@ -1,7 +1,7 @@
 """The screens of batch, check, scale and process: an answer as a cook reads it, on 80 columns, without color.
 
 Returns things that rich can print; prints nothing, looks nothing up, decides nothing.
-Text that a user wrote goes through `Text(plain(...))`, never through markup. Called by the command line.
+Text that a user wrote goes through `Text(plain(...))`, never through markup.
 """
 
 from __future__ import annotations

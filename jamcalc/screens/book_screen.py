@@ -1,6 +1,6 @@
 """The book on a screen of 80 columns: the list, one batch with its history, the shelf, the season.
 
-Returns things that rich can print; decides nothing. What is off the shelf is marked with !! and said in words. Called by the commands.
+Returns things that rich can print; decides nothing. What is off the shelf is marked with !! and said in words.
 """
 
 from __future__ import annotations

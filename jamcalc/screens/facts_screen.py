@@ -1,6 +1,6 @@
 """The screens of `facts`: what is held about one fruit, sweetener, acid or jar, each figure with its source.
 
-Shows figures as they were printed; looks nothing up and judges nothing. Called by the command line.
+Shows figures as they were printed; looks nothing up and judges nothing.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Two blocks of the answer's screen: the batch in this kitchen, and what to set out and buy.
 
-Returns things that rich can print; decides and computes nothing. Called by terminal.
+Returns things that rich can print; decides and computes nothing.
 """
 
 from __future__ import annotations

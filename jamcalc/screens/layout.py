@@ -1,7 +1,6 @@
 """What all screens are made of: the console, titled blocks, lists, pairs and ruled tables.
 
 Fits 80 columns, ASCII terminals and terminals without color; knows nothing of jam and prints nothing.
-Called by the screens and by the command line.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What all commands share: printing an answer, writing a file, the kitchen's settings, the recipe that is named.
 
-Holds no chemistry and no wording of answers. Called by commands, looking_up, carding and guide.
+Holds no chemistry and no wording of answers.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """The recipes that come with the program, under those who stand behind them.
 
-Returns things that rich can print; reads no file. Called by the command line.
+Returns things that rich can print; reads no file.
 """
 
 from __future__ import annotations

@@ -1,7 +1,6 @@
 """How a recipe was scaled, as a cook reads it: the table of measures, and what goes in each pot.
 
 Returns things that rich can print; text of a recipe goes through `plain`, never through markup.
-Called by commands, which puts it under the title of the answer.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """How a batch may be kept, and where its pH lies: the box around the verdict, its reasons, and the scale of pH.
 
 The frame tells as well as its words, on an ASCII terminal too: one for the shelf, another for the cold, a third for what is not to
-be made. Returns things that rich can print; what may stand on a shelf is storage's to say. Called by the screens of an answer.
+be made. Returns things that rich can print; what may stand on a shelf is storage's to say.
 """
 
 from __future__ import annotations

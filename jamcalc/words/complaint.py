@@ -1,7 +1,4 @@
-"""The two streams of a command: a line on standard error, and what becomes of an answer that cannot be written.
-
-Called by cli, the commands and the guide.
-"""
+"""The two streams of a command: a line on standard error, and what becomes of an answer that cannot be written."""
 
 from __future__ import annotations
 

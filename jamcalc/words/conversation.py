@@ -1,6 +1,6 @@
 """How a question is put at a terminal: an answer, a choice by number or word, yes or no, and the words back, ? and stop.
 
-Knows nothing of jam; reads and shows only through the two functions that it is given. Called by the guide.
+Knows nothing of jam; reads and shows only through the two functions that it is given.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """Words that say in what form fruit is: how it fills a cup, and whether it is ready for the pot; and the name without them.
 
-Words alone: what a form weighs is in the facts. Called by lines, several and whatever shows a name without its forms.
+Words alone: what a form weighs is in the facts.
 """
 
 from __future__ import annotations

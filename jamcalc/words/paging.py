@@ -1,7 +1,7 @@
 """A long text by the screenful: a page ends before a heading or between two items, never inside a box or a table.
 
 Knows the shapes that screens are made of (blocks that begin at the margin after a blank line, frames, a rule under the heads of a
-table) and nothing else. Called by conversation.
+table) and nothing else.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Numbers and strangers' text as words for a screen: ranges, weights, altitudes, and the pH ruler.
 
 Plain ASCII strings out of numbers; text that a user wrote comes out without control characters.
-Knows nothing of terminals and of what is safe. Called by the screens.
+Knows nothing of terminals and of what is safe.
 """
 
 from __future__ import annotations

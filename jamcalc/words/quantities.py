@@ -1,6 +1,6 @@
 """Heights, headspaces, times, factors and jar counts from typed words: a number, one of a few units, and nothing more.
 
-Amounts of things to eat are read by units, whose numbers these are. Called by whatever takes such an option or setting.
+Amounts of things to eat are read by units, whose numbers these are.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Amounts as people say them, put into the words of the strict reader: "half a cup", "three pounds", "3#", "two 12-oz bags of".
 
 Words into words: it knows no fruit and no weight, changes nothing but the amount at the start, and leaves what it does not know as
-it stands. Called by lines, for what the strict reader cannot take.
+it stands.
 """
 
 from __future__ import annotations

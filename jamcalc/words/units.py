@@ -1,7 +1,7 @@
 """Text to amounts: a strict reader of numbers and units for what a cook types, the only module that knows pint.
 
 pint never sees typed text, only a float and one of our own unit names. What the amount is of, lines.py decides.
-Called by whatever reads typed words; messages use `shown` for every piece of them that they repeat.
+Messages use `shown` for every piece of them that they repeat.
 """
 
 from __future__ import annotations

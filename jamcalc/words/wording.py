@@ -1,7 +1,7 @@
 """Lines with their words in another order, or with words beside the point, put into the order of the strict reader.
 
 Words into words, like spoken: "strawberries - 2 lb", "2 lb plums, stones removed", "lemon, juice of 1". It knows no fruit and drops only
-what is on its lists. Called by lines and several, for what the strict reader cannot take; they say what was read.
+what is on its lists. They say what was read.
 """
 
 from __future__ import annotations
