@@ -129,9 +129,12 @@ def _cautious_kilogram(fruit: Fruit, reading: Reading | None, end: End) -> AcidP
 
 
 def uncertain_fruits(batch: Batch) -> int:
-    """How many kinds of fruit have an acidity that nobody has measured."""
+    """How many kinds of fruit have an acidity that nobody has measured, or a weight that nobody has weighed.
+
+    As many as the shelf takes of them (limits.toml) are combined in every way; more are too many for a bound.
+    """
     ranges = [sourness_of(kind.fruit, kind.reading).titratable for kind in batch.kinds]
-    return sum(span.low < span.high for span in ranges)
+    return sum(span.low < span.high or kind.light_g < kind.heavy_g for span, kind in zip(ranges, batch.kinds, strict=True))
 
 
 @lru_cache(maxsize=200)  # asked in every round of a search

@@ -130,7 +130,7 @@ def too_thick(solids_percent: float) -> tuple[Finding, ...]:
 def unshown(fruits: Sequence[Fruit], uncertain_fruits: int) -> str | None:
     """Why tables alone cannot defend the high side of pH of these fruits, whatever it is; a reading of the batch can. None: they can.
 
-    `fruits` are those whose pH nobody has read; `uncertain_fruits` counts the kinds whose acidity nobody has measured.
+    `fruits` are those whose pH nobody has read; `uncertain_fruits` counts the kinds not measured or not weighed.
     """
     weak = [fruit.plural for fruit in fruits if fruit.ph.high_grade not in HELD_UP]
     if weak:

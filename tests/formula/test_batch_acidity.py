@@ -182,6 +182,15 @@ def test_six_fruits_that_were_counted_are_answered_for_in_every_combination(gram
     assert worst > answered - 0.02  # and it is no wide guess
 
 
+def test_a_fruit_that_was_measured_but_counted_is_one_of_the_uncertain() -> None:
+    """Its weight at both ends is a choice like any other: beside six that were counted it is one more than is combined in every way."""
+    plain = batch({"plum": 400.0, "peach": 300.0, "apple": 300.0}, (Reading(item="plum", ph=3.4, titratable_percent=1.2),))
+    weighed = plain.kinds
+    assert batch_acidity.uncertain_fruits(plain) == len(weighed) - 1
+    counted = replace(plain, fruits=tuple(replace(part, light_times=0.8, heavy_times=1.2) for part in plain.fruits))
+    assert batch_acidity.uncertain_fruits(counted) == len(weighed)
+
+
 @pytest.mark.parametrize(("key", "end"), [("gooseberry", "low"), ("quince", "low"), ("canned_pear_in_juice", "high")])
 def test_the_fruit_that_is_one_too_many_is_taken_the_cautious_way(key: str, end: str) -> None:
     """Little of it beside twelve that vary more: a sour fruit counts with its low acidity, a mild one with its high."""
