@@ -1,6 +1,6 @@
 """The chemistry of sourness: charge balance with activities, from acids and salts to pH and back.
 
-Holds formulas only: one fruit, one mixture, one dose. Which fruits go together and how cautiously is souring.py.
+Holds formulas only: one fruit, one mixture, one dose. Which fruits go together and how cautiously is formula/batch_acidity.
 The kernels work alike on one number and on a numpy array of draws, so the drawn range rests on the same formulas.
 
 Amounts are moles, equivalents and kilograms of water; pH is the meter's (activity) scale at 25 degC.

@@ -1,6 +1,6 @@
 """card: the fair-entry card, jar labels or a page for the kitchen wall, from a recipe file.
 
-Works the recipe out as check does and hands the answer to card, page and wallpage; words nothing itself.
+Works the recipe out as check does and hands the answer to card, page and wall_page; words nothing itself.
 """
 
 from __future__ import annotations

@@ -1,6 +1,6 @@
 """What is reported of a batch's acidity: pH and titratable acidity as ranges, before and after the acid, and readings that look odd.
 
-The low end is drawn and decides nothing; the high end is souring's, and a reading of the finished batch takes the place of all.
+The low end is drawn and decides nothing; the high end is batch_acidity's, and a reading of the finished batch takes the place of all.
 """
 
 from __future__ import annotations

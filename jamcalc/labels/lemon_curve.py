@@ -1,6 +1,6 @@
 """How the high side of pH of a batch falls as lemon juice goes in: the curve on the kitchen page.
 
-Asks souring at a row of doses, all else in the pot as it is.
+Asks batch_acidity at a row of doses, all else in the pot as it is.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """The nouns of the label: composition, nutrition panel, claim, what is set out and done, card.
 
 Frozen, keyword-only dataclasses without arithmetic; no figures and no wording of their own.
-Made by nutrition, claims, doing and card, printed by page, wallpage and the command line.
+Made by nutrition, claims, doing and card, printed by page, wall_page and the command line.
 """
 
 from __future__ import annotations

@@ -1,7 +1,7 @@
 """Cards and jar labels as self-contained HTML that prints in real size: one to a page, or sheets with cut marks.
 
 No script, no outside resource, every text escaped. Which card goes on which piece of paper; what stands on it is for fairpage
-and labelpage, the page for the kitchen for wallpage.
+and label_page, the page for the kitchen for wall_page.
 """
 
 from __future__ import annotations

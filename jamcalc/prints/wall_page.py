@@ -1,6 +1,6 @@
 """The page to cook from: amounts, steps with the amounts in them and boxes to tick, times to write down, pH to mark, jars.
 
-One page of Letter or A4 for each potful, self-contained HTML, every text escaped; what stands on it is wallsheet's.
+One page of Letter or A4 for each potful, self-contained HTML, every text escaped; what stands on it is wall_sheet's.
 """
 
 from __future__ import annotations

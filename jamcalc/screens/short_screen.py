@@ -1,6 +1,6 @@
 """The short answer, which fits a screen: the pot, the verdict in its box, the scale of pH, what to do and to know, how to get the rest.
 
-Nothing of it is other than in the full answer, which terminal shows; what is left out here stands there. What safety asks for is
+Nothing of it is other than in the full answer, which answer_screen shows; what is left out here stands there. What safety asks for is
 never left out for the sake of the length. Returns things that rich can print.
 """
 
