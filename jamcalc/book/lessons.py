@@ -91,6 +91,8 @@ def _jars(batch: Kept, state: Now, basis: Basis | None) -> Iterator[Found]:
     whole = filled_ml(state.filled, 0.0) if state.filled else None
     if not whole or not one or jars <= 0.0:
         return
+    if not one * jars / constant("most_times") < whole + (state.over_ml or 0.0) < one * jars * constant("most_times"):
+        return  # in a file that somebody wrote in, if anywhere
     if state.over_ml is not None:
         yield _value("jars", KITCHEN, math.log((whole + state.over_ml) / (one * jars)))
         return

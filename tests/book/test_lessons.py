@@ -70,6 +70,18 @@ def test_a_finished_batch_is_held_against_the_tables(path: Path) -> None:
     }
 
 
+@pytest.mark.parametrize("tables", [1e-300, 0.2, 200.0, 1e300])
+@pytest.mark.parametrize("over_ml", [0.0, None])
+def test_what_no_pot_gives_teaches_nothing_of_jars(path: Path, tables: float, over_ml: float | None) -> None:
+    """A file that somebody wrote in may say so: three of them in a row would be a change, and the next batch would fill 1e265 jars."""
+    with Book(path) as book:
+        number = book.keep(kept(papers=by_tables(jars=tables)))
+        book.enter(number, lambda _: finish(filled=jars(half_pint=6), over_ml=over_ml, brix=23.0))
+        topics = {each.topic for each in book.sums()}
+    assert "jars" not in topics
+    assert "solids" in topics
+
+
 def test_jars_counted_whole_are_taken_for_half_a_jar_more(path: Path) -> None:
     """Six jars and an unknown rest: between 6 and 7, evenly; the variance of that is its width squared over twelve."""
     with Book(path) as book:
