@@ -9,7 +9,8 @@ others, where half of what the pot yields too little has boiled off. Ten batches
 entered with jars, Brix and set that have nothing to do with it. A pot that changes gives 20 % more or less from batch 16 on.
 
 The 90 % range is the mean and 1.645 standard deviations either way, as the book has it before the batch: of what that batch then yields, of
-the solids of that batch's fruit, of what her spoon does.
+the solids of that batch's fruit, of what her spoon does. The middle of her orchard's solids was added after the first run, as the range of
+a next lot cannot become narrower than lots differ; no figure was moved for it.
 """
 
 from __future__ import annotations
@@ -43,7 +44,7 @@ SOLIDS, SOLIDS_LOTS = 1.3, 1.0
 BRIX_READ = 0.3
 CHANGE = 0.20
 NINETY = 1.645
-TOPICS = ("yield", "spoon", "Brix")
+TOPICS = ("yield", "spoon", "Brix of the next lot", "Brix of her orchard")
 
 
 @dataclass(kw_only=True)
@@ -141,9 +142,10 @@ def simulate(kitchens: int, batches: int, *, seed: int, lies: float = 0.0, chang
     from jamcalc.book.priors import prior
 
     done = Run()
-    known = {"yield": prior("jars", "kitchen"), "spoon": prior("pectin", "kitchen"), "Brix": prior("solids", "plum")}
+    known = {"yield": prior("jars", "kitchen"), "spoon": prior("pectin", "kitchen"), "Brix of the next lot": prior("solids", "plum")}
     first = {topic: (each.mean, math.hypot(each.spread, each.lots)) for topic, each in known.items() if each is not None}
     first["spoon"] = (0.0, known["spoon"].spread)  # type: ignore[union-attr]
+    first["Brix of her orchard"] = (known["Brix of the next lot"].mean, known["Brix of the next lot"].spread)  # type: ignore[union-attr]
     with tempfile.TemporaryDirectory(dir="/dev/shm" if Path("/dev/shm").is_dir() else None) as folder:
         for number in range(kitchens):
             draw = random.Random(seed * 100_003 + number)
@@ -155,13 +157,15 @@ def simulate(kitchens: int, batches: int, *, seed: int, lies: float = 0.0, chang
                         kitchen.yields += changed_by
                     learned = book.learned(["plum"], 2024 + place // 10)
                     plum = learned.of("plum")
+                    read = None if plum is None else plum.solids_percent
                     ranges = {
                         "yield": _range(learned.jars, *first["yield"]),
                         "spoon": _range(learned.pectin, *first["spoon"], own=True),
-                        "Brix": _range(None if plum is None else plum.solids_percent, *first["Brix"]),
+                        "Brix of the next lot": _range(read, *first["Brix of the next lot"]),
+                        "Brix of her orchard": _range(read, *first["Brix of her orchard"], own=True),
                     }
                     batch, yields, solids = kitchen.batch(place, learned, lies=draw.random() < lies)
-                    for topic, truth in (("yield", yields), ("spoon", kitchen.spoon), ("Brix", solids)):
+                    for topic, truth in zip(TOPICS, (yields, kitchen.spoon, solids, kitchen.solids), strict=True):
                         middle, half = ranges[topic]
                         done.topics[topic].covered.append(abs(truth - middle) <= half)
                         if place == 10:
@@ -184,7 +188,7 @@ def table(kitchens: int, batches: int) -> str:
     lying = simulate(kitchens, batches, seed=2, lies=0.1)
     moved = simulate(kitchens, batches, seed=3, change=True)
     plain = simulate(kitchens, batches, seed=4, as_tables=True)
-    rows = ["| of " + f"{kitchens} kitchens, {batches} batches each | yield | spoon | Brix |", "|---|---|---|---|"]
+    rows = [f"| of {kitchens} kitchens, {batches} batches each | {' | '.join(TOPICS)} |", "|---|---|---|---|---|"]
 
     def row(name: str, values: list[str]) -> None:
         rows.append(f"| {name} | {' | '.join(values)} |")
@@ -194,9 +198,9 @@ def table(kitchens: int, batches: int) -> str:
     row("width after ten batches, of the first", [f"{statistics.mean(honest.topics[topic].narrower):.0%}" for topic in TOPICS])
     for name, run in (("kitchens of all kinds", honest), ("one batch in ten a lie", lying), ("kitchens as the tables say", plain)):
         off, without = statistics.mean(run.taught_off), statistics.mean(run.untaught_off)
-        row(f"jars off by, {name}", [f"{off:.2f} of {BY_TABLES_JARS:g}; by the tables {without:.2f}", "", ""])
+        row(f"jars off by, {name}", [f"{off:.2f} of {BY_TABLES_JARS:g}; by the tables {without:.2f}", "", "", ""])
     within = statistics.mean(each is not None for each in moved.found_within)
-    row("a pot that gives 20 % more or less is found in five batches", [f"{within:.0%}", "", ""])
+    row("a pot that gives 20 % more or less is found in five batches", [f"{within:.0%}", "", "", ""])
     return "\n".join(rows)
 
 
