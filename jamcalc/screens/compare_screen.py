@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from jamcalc.screens.layout import ruled
+from jamcalc.screens.layout import Fitted, ruled
 from jamcalc.words.phrases import plain
 
 if TYPE_CHECKING:
@@ -24,11 +24,11 @@ UNDER = (
 def comparison(titles: Sequence[str], respects: Sequence[Respect]) -> RenderableType:
     """A column for each title, a row for each respect."""
     grid = ruled(2)
-    grid.add_column("", overflow="fold", no_wrap=True)
+    grid.add_column("", overflow="fold")
     for title in titles:
         grid.add_column(Text(plain(title), style="bold"), overflow="fold", ratio=1)
     for respect in respects:
         mark = MARK if respect.differs else " "
         style = "bold" if respect.differs else ""
-        grid.add_row(Text(f"{mark} {respect.name}"), *(Text(plain(value), style=style) for value in respect.values))
-    return Group(grid, Text(), Text(UNDER))
+        grid.add_row(Text(f"{mark}{respect.name}"), *(Text(plain(value), style=style) for value in respect.values))
+    return Group(Fitted(grid), Text(), Text(UNDER))

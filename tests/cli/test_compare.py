@@ -87,3 +87,12 @@ def test_what_cannot_be_compared_is_one_line(run: Run, words: list[str], says: s
     code, out, err = run("compare", *words)
     assert (code, out, err.count("\n")) == (2, "", 1)
     assert says in err
+
+
+@pytest.mark.parametrize("width", [80, 60, 50])
+def test_no_word_is_broken_on_a_narrow_screen(run: Run, monkeypatch: pytest.MonkeyPatch, width: int) -> None:
+    monkeypatch.setenv("COLUMNS", str(width))
+    _, printed, _ = run("compare", ONE, "raspberry-blueberry", "apricot-plum")
+    assert max(map(len, printed.splitlines())) <= width
+    for word in ("Strawberry", "half-pints", "sweetener", "published", "calcium"):
+        assert word in printed
