@@ -20,8 +20,8 @@ from typing import Self
 from jamcalc.book import place, schema, taught
 from jamcalc.book.sums import SeasonSum, season_sums
 from jamcalc.errors import BookError, InputError
+from jamcalc.kitchen.own_files import book_place, home_folder
 from jamcalc.nouns.learned import Learned
-from jamcalc.reading.userfolder import book_path, home_folder
 
 WAIT_S = 10.0  # for another writer; an entry takes hundredths of a second
 
@@ -36,7 +36,7 @@ class BookFile:
     """
 
     def __init__(self, path: str | PathLike[str] | None = None, *, reading: bool = False) -> None:
-        found = Path(path) if path is not None else book_path(os.environ, sys.platform, home_folder())
+        found = Path(path) if path is not None else book_place(os.environ, sys.platform, home_folder())
         if found is None:
             raise BookError("no home folder is known, and so no batch book: say where it is")
         self.path = found

@@ -21,9 +21,10 @@ from jamcalc.book.shelf import rows
 from jamcalc.book.store import LIST, Book
 from jamcalc.cli import book_files
 from jamcalc.errors import InputError, JamcalcError
+from jamcalc.kitchen.own_files import book_path, kitchen
 from jamcalc.nouns.model import Recipe
 from jamcalc.nouns.outcome import BatchResult
-from jamcalc.screens.output import book_path, ended, ending, json_text, kitchen, plain_text, say, show, write
+from jamcalc.screens.output import ended, ending, json_text, plain_text, say, show, write
 from jamcalc.words.complaint import complain
 from jamcalc.words.conversation import Talk
 from jamcalc.words.phrases import joined, plain

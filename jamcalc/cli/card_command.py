@@ -12,9 +12,10 @@ from jamcalc import api
 from jamcalc.api.cards import CardAnswer
 from jamcalc.errors import InputError
 from jamcalc.kitchen import plan
+from jamcalc.kitchen.own_files import common, kitchen
 from jamcalc.labels import lemon_curve
 from jamcalc.prints import page, wall_page
-from jamcalc.screens.output import common, ended, ending, json_text, kitchen, printed, recipe, say, title_of, write
+from jamcalc.screens.output import ended, ending, json_text, printed, recipe, say, title_of, write
 from jamcalc.words.complaint import complain
 
 # What is left to write on a print; the kitchen page has blanks of its own.

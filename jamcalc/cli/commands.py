@@ -14,7 +14,8 @@ from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 from jamcalc.errors import InputError, NotPossible, at_once
-from jamcalc.screens.output import book_file, common, ended, ending, json_text, kitchen, plain_text, recipe, say, show, title_of, write
+from jamcalc.kitchen.own_files import book_file, common, kitchen
+from jamcalc.screens.output import ended, ending, json_text, plain_text, recipe, say, show, title_of, write
 from jamcalc.words.complaint import complain
 from jamcalc.words.units import shown
 
@@ -65,12 +66,12 @@ def batch(options: SimpleNamespace) -> int:
     from jamcalc.kitchen.household import Kitchen
 
     _check_keep(options)
-    kind = ending(options, (".toml", ".json", ".txt"))
+    kind = _ending(options)
     result = api.batch(
         options.words,
         sweetener=options.sweetener,
         reading=options.reading,
-        title=title_of(options),
+        title="" if options.title is None else title_of(options),
         want=options.want,
         parts=options.parts,
         on_hand=options.on_hand,
@@ -102,7 +103,7 @@ def check(options: SimpleNamespace) -> int:
     from jamcalc.api import choices
 
     _check_keep(options)
-    kind = ending(options, (".toml", ".json", ".txt"))
+    kind = _ending(options)
     home = kitchen(options)
 
     def how() -> dict[str, Any]:
@@ -141,7 +142,7 @@ def scale(options: SimpleNamespace) -> int:
     from jamcalc import api
 
     _check_keep(options)
-    kind = ending(options, (".toml", ".json", ".txt"))
+    kind = _ending(options)
     how = {"times": options.times, "fruit": options.fruit, "want": options.want}
     given = [f"--{way}" for way, value in how.items() if value is not None]
     if len(given) > 1:
@@ -175,6 +176,11 @@ def scale(options: SimpleNamespace) -> int:
 
     screens = _screens(answer.result, options.working, table)
     return _answered(answer.result, answer.to_dict, screens, recipe_text, options, kind, answer.recipe)
+
+
+def _ending(options: SimpleNamespace) -> str:
+    """The ending of the file that -o names, or "" where it names none; what cannot be written is refused before anything is worked out."""
+    return "" if options.output is None else ending(options, (".toml", ".json", ".txt"))
 
 
 def _check_keep(options: SimpleNamespace) -> None:

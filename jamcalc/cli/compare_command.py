@@ -6,9 +6,10 @@ from types import SimpleNamespace
 
 from jamcalc import api
 from jamcalc.errors import InputError
+from jamcalc.kitchen.own_files import common, kitchen
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.recipes import comparing
-from jamcalc.screens.output import common, ended, ending, json_text, kitchen, plain_text, recipe, say, show, write
+from jamcalc.screens.output import ended, ending, json_text, plain_text, recipe, say, show, write
 
 
 def compare(options: SimpleNamespace) -> int:

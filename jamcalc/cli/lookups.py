@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Any
 
 from jamcalc import facts
 from jamcalc.errors import InputError, NotPossible
+from jamcalc.kitchen import own_files
 from jamcalc.nouns.model import Jar
-from jamcalc.screens import output
 from jamcalc.screens.output import json_text, say, show
 from jamcalc.words import units
 from jamcalc.words.complaint import complain
@@ -39,7 +39,7 @@ def process(options: SimpleNamespace) -> int:
     from jamcalc.jars.process import process_for, process_notes
     from jamcalc.words import quantities
 
-    kitchen = output.kitchen(options)
+    kitchen = own_files.kitchen(options)
     jar = _jar(options.jar)
     altitude_ft = kitchen.altitude_ft if options.altitude is None else quantities.read_altitude_ft(options.altitude)
     own_min = None if options.own is None else quantities.read_minutes(options.own)
@@ -119,7 +119,7 @@ def look_up(options: SimpleNamespace) -> int:
 
 def _hers(kind: str, key: str) -> OfFruit | None:
     """What her own batches say of a fruit; None where there is no book, or nothing in it."""
-    path = output.book_file(SimpleNamespace())
+    path = own_files.book_file(SimpleNamespace())
     if kind not in ("fruit", "juice") or path is None or not os.path.lexists(path):
         return None
     from jamcalc.cli.teacher import Teacher
@@ -170,7 +170,7 @@ def kitchen(options: SimpleNamespace) -> int:
     """Change the settings that are given, then show what the kitchen file says."""
     from jamcalc.kitchen import home_file, household
 
-    path = output.kitchen_path(options)
+    path = own_files.kitchen_path(options)
     if options.words:
         home_file.change(path, _changes(options.words))
     home, problems = home_file.read(path)
@@ -183,7 +183,7 @@ def kitchen(options: SimpleNamespace) -> int:
         for name, setting in household.SETTINGS.items():
             value = settings.get(name)
             say(f"  {name:27} {_words(value)}" if value is not None else f"  {name:27} not set; such as {_example(setting.example)}")
-    output.complain_of_kitchen(problems)
+    own_files.complain_of_kitchen(problems)
     return 0
 
 

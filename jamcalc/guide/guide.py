@@ -14,11 +14,11 @@ from jamcalc import api, facts
 from jamcalc.errors import JamcalcError
 from jamcalc.guide import answered, guide_screen, in_words, kitchen_questions, questions, writing_down
 from jamcalc.guide.answered import Answers, Question
+from jamcalc.kitchen import own_files
 from jamcalc.kitchen.household import Kitchen
 from jamcalc.nouns.learned import Teaches
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading import interrupts
-from jamcalc.screens import output
 from jamcalc.screens.output import plain_text
 from jamcalc.words.complaint import fault
 from jamcalc.words.conversation import Back, Stop, Talk, picked
@@ -103,7 +103,7 @@ def run(
         interrupts.ask_first(f"{UNSAVED}\n{prompt}" if session.unsaved else "")
         return ask(prompt)
 
-    before = answered.beforehand(kitchen, kitchen_file or output.kitchen_file(), book)
+    before = answered.beforehand(kitchen, kitchen_file or own_files.kitchen_file(), book)
     session = Session(talk=Talk(ask=asked, show=show), folder=folder, state=State(at=FIRST_ROUND[0], answers=before))
     show(WELCOME)
     try:

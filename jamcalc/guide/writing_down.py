@@ -16,6 +16,7 @@ from typing import Literal
 from jamcalc.errors import FileStays, InputError
 from jamcalc.guide import in_words
 from jamcalc.guide.answered import Answers
+from jamcalc.kitchen.own_files import book_path
 from jamcalc.labels import card, lemon_curve
 from jamcalc.nouns import label
 from jamcalc.nouns.outcome import BatchResult
@@ -23,7 +24,7 @@ from jamcalc.reading import recipetext
 from jamcalc.reading.safefile import write_whole
 from jamcalc.recipes import to_recipe
 from jamcalc.screens import answer_screen, verdict_screen
-from jamcalc.screens.output import book_path, plain_text
+from jamcalc.screens.output import plain_text
 from jamcalc.words.conversation import NO, YES, Back, Stop, Talk, picked, said
 from jamcalc.words.units import shown
 

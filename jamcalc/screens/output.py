@@ -1,4 +1,4 @@
-"""What all commands share: printing an answer, writing a file, the kitchen's settings, the recipe that is named.
+"""What all commands share: printing an answer, writing a file, the recipe that is named.
 
 Holds no chemistry and no wording of answers.
 """
@@ -15,16 +15,14 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
-from jamcalc.errors import FileStays, InputError, RecipeError
-from jamcalc.reading import userfolder
+from jamcalc.errors import FileStays, InputError
+from jamcalc.kitchen import own_files
 from jamcalc.words import units
 from jamcalc.words.complaint import complain, writing
 
 if TYPE_CHECKING:
-    from jamcalc.kitchen.household import Kitchen
     from jamcalc.nouns.model import Recipe
 
-NO_HOME = "no home folder is known, and so no {}: name one with {} or in {}"
 LONGEST_TITLE = 200  # as in a recipe file
 
 
@@ -72,7 +70,7 @@ def ending(options: SimpleNamespace, allowed: tuple[str, ...]) -> str:
     """The ending of the file to write, or "" where none is asked for; said before any work is done."""
     if options.output is None:
         return ""
-    _check_name("-o", options.output)
+    own_files.check_name("-o", options.output)
     path = Path(options.output)
     name = f'-o "{units.visible(options.output)}"'
     if path.suffix.lower() not in allowed:
@@ -80,12 +78,6 @@ def ending(options: SimpleNamespace, allowed: tuple[str, ...]) -> str:
     if not path.parent.is_dir():
         raise InputError(f"{name}: there is no such folder; make it first, or write to another")
     return path.suffix.lower()
-
-
-def _check_name(option: str, name: str) -> None:
-    """Refuse a file's name that no one could read or type."""
-    if not units.readable(name).isprintable():
-        raise InputError(f'{option} "{units.visible(name)}" holds control characters: name the file in plain text')
 
 
 def write(options: SimpleNamespace, text: str | bytes, name: str | None = None) -> str:
@@ -97,7 +89,7 @@ def write(options: SimpleNamespace, text: str | bytes, name: str | None = None) 
     from jamcalc.reading.safefile import write_whole
 
     name = name or options.output
-    own = (kitchen_file(options.kitchen), kitchen_file(), book_file(options))
+    own = (own_files.kitchen_file(options.kitchen), own_files.kitchen_file(), own_files.book_file(options))
     never = (*getattr(options, "sources", ()), *(each for each in own if each is not None))
     try:
         is_new = write_whole(Path(name), text, replace=options.replace, never=never)
@@ -128,7 +120,7 @@ def recipe(options: SimpleNamespace) -> Recipe:
     if (name := options.words[0]).isascii() and name.isdigit() and len(name) < 10:  # a file called 7 is ./7
         from jamcalc.book.source import recipe_of
 
-        return recipe_of(int(name), book_path(options), options)
+        return recipe_of(int(name), own_files.book_path(options), options)
     from jamcalc.pasted import reader  # a batch need not load it
     from jamcalc.reading import recipefile
 
@@ -160,70 +152,3 @@ def printed(option: str, text: str | None) -> str:
     if len(clean) > LONGEST_TITLE:
         raise InputError(f"{option} is too long: {len(clean)} characters where {LONGEST_TITLE} are enough")
     return clean
-
-
-def book_path(options: SimpleNamespace) -> Path:
-    """Where the batch book is, or would be. Raises InputError where no place is known."""
-    path = book_file(options)
-    if path is None:
-        raise InputError(NO_HOME.format("batch book", "--book FILE", "JAMCALC_BOOK"))
-    return path
-
-
-def book_file(options: SimpleNamespace) -> Path | None:
-    """The same, and None where no place is known."""
-    return userfolder.book_path(os.environ, sys.platform, userfolder.home_folder(), getattr(options, "book", None))
-
-
-def kitchen_path(options: SimpleNamespace) -> Path:
-    """Where the kitchen file is, or would be. Raises InputError where no place is known."""
-    path = kitchen_file(options.kitchen)
-    if path is None:
-        raise InputError(NO_HOME.format("kitchen file", "--kitchen FILE", "JAMCALC_KITCHEN"))
-    return path
-
-
-def kitchen_file(option: str | None = None) -> Path | None:
-    """Where the kitchen file is that an option names, or the usual one; None where no home folder is known. InputError: no fit name."""
-    for source, name in (("--kitchen", option), ("JAMCALC_KITCHEN", os.environ.get("JAMCALC_KITCHEN"))):
-        if name:
-            _check_name(source, name)
-    return userfolder.kitchen_path(os.environ, sys.platform, userfolder.home_folder(), option)
-
-
-def kitchen(options: SimpleNamespace) -> Kitchen:
-    """The kitchen file's settings; what is wrong with it is said, and the defaults are used.
-
-    Raises InputError where --kitchen names a file that is not there: a slip that would change the answer unseen.
-    """
-    from jamcalc.kitchen import home_file  # facts and recipes need not load it
-    from jamcalc.kitchen.household import Kitchen
-
-    if options.kitchen is None and kitchen_file() is None:
-        complain(NO_HOME.format("kitchen file", "--kitchen FILE", "JAMCALC_KITCHEN"))
-        return Kitchen()
-    path = kitchen_path(options)
-    if options.kitchen is not None and not os.path.lexists(path):
-        raise InputError(f'--kitchen "{units.visible(options.kitchen)}": no such file; jamcalc kitchen altitude="4300 ft" makes one')
-    found, problems = home_file.read(path)
-    complain_of_kitchen(problems)
-    return found
-
-
-def complain_of_kitchen(problems: tuple[str, ...]) -> None:
-    """The first problems of a kitchen file, a line for each, and how many more there are."""
-    for line in RecipeError(list(problems)).told():
-        complain(line if line in problems else f"{line} in the kitchen file")
-
-
-def common(options: SimpleNamespace, has: Kitchen) -> dict[str, Any]:
-    """The options that every answer shares: the command line beats the kitchen file, the file beats the defaults."""
-    given = {
-        "jar": options.jar,
-        "altitude": has.altitude_ft if options.altitude is None else options.altitude,
-        "units": options.units or has.units,
-    }
-    if hasattr(options, "pectin_spoon"):
-        given["pectin_spoon"] = has.pectin_g_per_tsp if options.pectin_spoon is None else options.pectin_spoon
-        given["calcium_spoon"] = has.calcium_water_mg_per_tsp if options.calcium_spoon is None else options.calcium_spoon
-    return {name: value for name, value in given.items() if value is not None}

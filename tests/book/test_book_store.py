@@ -27,7 +27,7 @@ from jamcalc.book import schema
 from jamcalc.book.entries import Used
 from jamcalc.book.store import Book
 from jamcalc.errors import BookError, InputError, NotPossible, UnknownItem
-from jamcalc.reading.userfolder import book_path
+from jamcalc.kitchen.own_files import book_place
 
 MANY = bool(os.environ.get("JAMCALC_MANY"))
 KILLS = 200 if MANY else 6
@@ -483,7 +483,7 @@ def test_a_copy_is_taken_while_another_writes(path: Path, tmp_path: Path) -> Non
     ],
 )
 def test_where_the_book_is(environ: dict[str, str], platform: str, option: str | None, expected: str) -> None:
-    assert book_path(environ, platform, Path("/home/ann"), option) == Path(expected)
+    assert book_place(environ, platform, Path("/home/ann"), option) == Path(expected)
 
 
 @pytest.mark.parametrize(

@@ -17,8 +17,8 @@ from jamcalc.errors import InputError, JamcalcError, RecipeError
 from jamcalc.kitchen import home_file, household
 from jamcalc.kitchen.home_file import change, read
 from jamcalc.kitchen.household import Kitchen, Pot
+from jamcalc.kitchen.own_files import kitchen_place
 from jamcalc.reading import safefile
-from jamcalc.reading.userfolder import kitchen_path
 
 FULL = """\
 # the farm kitchen
@@ -86,8 +86,8 @@ def kitchen_of(text: str, tmp_path: Path) -> tuple[Kitchen, tuple[str, ...]]:
     ],
 )
 def test_location(environ: dict[str, str], platform: str, place: str) -> None:
-    assert kitchen_path(environ, platform, Path("home")) == Path(place)
-    assert kitchen_path(environ, platform, Path("home"), option="mine.toml") == Path("mine.toml")
+    assert kitchen_place(environ, platform, Path("home")) == Path(place)
+    assert kitchen_place(environ, platform, Path("home"), option="mine.toml") == Path("mine.toml")
 
 
 @pytest.mark.parametrize(
@@ -100,7 +100,7 @@ def test_location(environ: dict[str, str], platform: str, place: str) -> None:
     ],
 )  # fmt: skip
 def test_location_without_a_home(environ: dict[str, str], platform: str, place: str | None) -> None:
-    assert kitchen_path(environ, platform, None) == (None if place is None else Path(place))
+    assert kitchen_place(environ, platform, None) == (None if place is None else Path(place))
 
 
 # ---------------------------------------------------------------- what it says
