@@ -5,20 +5,22 @@ Lists only; every number comes from the solver.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from jamcalc import facts
 from jamcalc.answers import explain, keeping, measuring, order_of_work, remarks
 from jamcalc.chemistry import sweetness
 from jamcalc.formula.assemble import WATER_G_PER_ML
 from jamcalc.formula.dosing import calcium_mg_per_ml
-from jamcalc.formula.into_jars import yield_of
 from jamcalc.formula.mixture import LEMON, solutes_g
 from jamcalc.formula.solver import Solved
-from jamcalc.nouns.model import Finding, Source
+from jamcalc.nouns.model import Finding, FruitPart, Source
 from jamcalc.nouns.outcome import BatchResult, CalciumWaterDose, Ingredient, LemonDose, PectinDose
 from jamcalc.words import measures
+from jamcalc.words.phrases import joined
 
+LONGEST_NAME = 100  # characters of the fruits in a title
 FRESH_LEMON = "fresh_lemon_juice"
 PECTIN_NAMES = {
     "calcium-set": "calcium-set pectin",
@@ -49,8 +51,8 @@ def answer(
     pots_counted : the caller says in how many pots it is cooked
     """
     pot, batch, doses = solved.pot, solved.pot.batch, solved.pot.doses
+    title = batch.title or title_of(batch.fruits)
     citric_g = solved.acidity.titratable_percent.typical / 100.0 * pot.finished_g
-    jars = yield_of(solved)
     rescue = measuring.rescue(solved)
     all_findings = (
         *solved.verdict.findings,
@@ -65,7 +67,7 @@ def answer(
     working = explain.working(solved)
     return BatchResult(
         command=command,
-        title=batch.title,
+        title=title,
         standing=batch.standing,
         storage=solved.verdict.storage,
         ingredients=ingredients(solved),
@@ -88,7 +90,7 @@ def answer(
         gel_set=solved.gel_set,
         solids_percent=pot.mixture.soluble_g.times(100.0 / pot.finished_g),
         water_activity=sweetness.water_activity(pot.water_g, solutes_g(batch, doses, citric_g)),
-        yield_=jars,
+        yield_=solved.yield_,
         process=solved.process,
         keeping=_keeping(solved),
         few_days=solved.verdict.keeping == "days",
@@ -96,10 +98,10 @@ def answer(
         refused=refused or solved.verdict.refused,
         cautions=cautions,
         sources=_sources(solved, all_findings, cautions, (key for step in working for key in step.sources)),
-        order_of_work=order_of_work.order_of_work(solved, jars.jars.heat),
+        order_of_work=order_of_work.order_of_work(solved, solved.yield_.jars.heat),
         working=working,
         solution=solved.solution,
-        batch=batch,
+        batch=replace(batch, title=title),
         acid=solved.acid,
         rescue=rescue,
     )
@@ -121,6 +123,14 @@ def _lemon(solved: Solved) -> LemonDose:
         needed_g=sum(part[3] for part in parts),
         replaced_by=None if solved.acid is None else solved.acid.item,
     )
+
+
+def title_of(fruits: Sequence[FruitPart]) -> str:
+    """ "Plum and blackberry spread": the fruits in falling order by weight."""
+    names = list(dict.fromkeys(part.name for part in sorted(fruits, key=lambda part: -part.grams)))
+    if len(joined(names)) > LONGEST_NAME:
+        names = [*names[:3], f"{len(names) - 3} other fruits"]
+    return f"{joined(names)} spread".capitalize()
 
 
 def ingredients(solved: Solved) -> tuple[Ingredient, ...]:

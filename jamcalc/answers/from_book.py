@@ -10,7 +10,6 @@ from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 from jamcalc import facts
-from jamcalc.formula.into_jars import yield_of
 from jamcalc.formula.taught import BothWays
 from jamcalc.nouns.learned import Learned, Taught
 from jamcalc.nouns.model import Finding, Fruit
@@ -45,7 +44,7 @@ def told(result: BatchResult, both: BothWays) -> BatchResult:
 def _moved(result: BatchResult, both: BothWays) -> Iterator[FromBook]:
     learned, tables, answer = result.batch.learned, both.tables, both.answer
     fruits = {part.fruit.key: part.fruit for part in answer.pot.batch.fruits}
-    without = yield_of(tables).jars
+    without = tables.yield_.jars
     if learned.jars is not None and _differs(without.expected, result.yield_.jars.expected):
         filled = f"about {result.yield_.jars.expected:.1f} {several_jars(result.yield_.jar)}"
         said = f"{filled} (by the tables {without.expected:.1f}{_why(learned.jars, result.yield_.jars.expected - without.expected)})"

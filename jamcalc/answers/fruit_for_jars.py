@@ -14,7 +14,6 @@ from jamcalc import facts
 from jamcalc.chemistry.roots import bracketed_root
 from jamcalc.errors import InputError, NotPossible, UnknownItem
 from jamcalc.formula.assemble import fruit_part
-from jamcalc.formula.into_jars import yield_of
 from jamcalc.formula.solver import solve
 from jamcalc.nouns.model import Batch, Finding, FruitPart, Jar, Line
 from jamcalc.reading import lines
@@ -147,7 +146,7 @@ def lines_for(question: Asked, batch_of: Callable[[Sequence[Line]], Batch]) -> t
     )
 
     def expected(fruit: Sequence[Line]) -> float:
-        return yield_of(solve(batch_of(fruit))).jars.expected
+        return solve(batch_of(fruit)).yield_.jars.expected
 
     def missing(prepared_g: float) -> float:
         return expected([_line(name, prepared_g * ratio) for name, ratio, _ in fruits]) - count

@@ -31,9 +31,10 @@ from jamcalc.formula import assemble
 from jamcalc.formula.solver import Solved, solve
 from jamcalc.kitchen import defaults
 from jamcalc.kitchen.household import Kitchen
-from jamcalc.nouns.learned import Learned, Teaches
+from jamcalc.nouns.learned import NOTHING_LEARNED, Learned, Teaches
 from jamcalc.nouns.model import Batch, Finding, Firmness, Line, Recipe, Settings, Storage, UnitSystem
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.reading import several
 from jamcalc.reading.lines import read_item
 from jamcalc.reading.readings import altitude_said, jars_wanted, of_its_kind
 from jamcalc.words import phrases, quantities
@@ -177,19 +178,19 @@ def batch(
 
     @cache
     def learned(items: tuple[str, ...]) -> Learned:
-        return Learned() if book is None else book.learned(items)
+        return NOTHING_LEARNED if book is None else book.learned(items)
 
     def quick_batch(ingredients: Sequence[Line]) -> Batch:
         quick = assemble.put_together(ingredients, replace(settings, draws=0), sweetener=key, readings=readings)
         return replace(quick, learned=Learned(jars=learned(_fruits(quick)).jars))
 
-    ingredients, to_buy = wanted.lines_to_solve(words, None if parts is None else text("parts", parts), want, quick_batch)
+    ingredients, to_buy = _lines_of(words, None if parts is None else text("parts", parts), want, quick_batch)
     quantities.check_written(ingredients)
     pot = assemble.put_together(ingredients, settings, sweetener=key, readings=readings, title=text("title", title))
     refuse_idle(pot)
-    unsaid = () if key == "none" else remarks.unsweetened(pot)
     pot = replace(pot, learned=learned(_fruits(pot)))
-    solved, with_book, tables = (solve(pot), None, None) if pot.learned == Learned() else _both_ways(pot)
+    solved, with_book, tables = (solve(pot), None, None) if pot.learned == NOTHING_LEARNED else _both_ways(pot)
+    unsaid = () if key == "none" else remarks.unsweetened(pot)
     said_first = (*home.findings, *altitude_said(altitude), *unsaid)
     result = answer.answer(solved, command="batch", findings=said_first, pots_counted=bool(home.kitchen.pots))
     result = result if with_book is None else with_book(result)
@@ -204,6 +205,15 @@ def batch(
     elif count is not None:
         result = wanted.compared(result, count)
     return defaults.fitted(result, home, fruit_on_hand=to_buy is None, tables=tables)
+
+
+def _lines_of(
+    words: list[str], parts: str | None, want: str | None, quick_batch: Callable[[Sequence[Line]], Batch]
+) -> tuple[tuple[Line, ...], Finding | None]:
+    """The lines as written; where jars are wanted, perhaps those to buy, and what to say of them."""
+    if want is None and parts is None:
+        return several.read_lines(words), None
+    return wanted.lines_to_solve(words, parts, want, quick_batch)
 
 
 def _fruits(batch: Batch) -> tuple[str, ...]:
@@ -229,8 +239,6 @@ def recipe_from(recipe: RecipeSaid) -> Recipe:
 
         return recipefile.from_mapping(recipe)
     if isinstance(recipe, (list, tuple)):
-        from jamcalc.reading import several
-
         return Recipe(title="", kind="spread", lines=several.read_lines(list(recipe)))
     from jamcalc.pasted import reader
 

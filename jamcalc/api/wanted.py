@@ -29,13 +29,10 @@ def lines_to_solve(
     ------
     InputError, UnknownItem, NotPossible : as reading the lines, and as fruit_for_jars
     """
-    if want is not None or parts is not None:
-        from jamcalc.answers import fruit_for_jars
+    from jamcalc.answers import fruit_for_jars
 
-        question = fruit_for_jars.asked(words, parts, want)
-        if question is not None:
-            return fruit_for_jars.lines_for(question, quick_batch)
-    return several.read_lines(words), None
+    question = fruit_for_jars.asked(words, parts, want)
+    return (several.read_lines(words), None) if question is None else fruit_for_jars.lines_for(question, quick_batch)
 
 
 def compared(result: BatchResult, count: float) -> BatchResult:

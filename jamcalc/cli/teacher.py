@@ -7,7 +7,7 @@ from pathlib import Path
 
 from jamcalc.book.file import BookFile
 from jamcalc.errors import BookError
-from jamcalc.nouns.learned import Learned
+from jamcalc.nouns.learned import NOTHING_LEARNED, Learned
 from jamcalc.words.complaint import complain
 
 
@@ -27,4 +27,4 @@ class Teacher:
             if not self._said:
                 self._say(f"{error}; the answer is from the tables alone")
             self._said = True
-            return Learned()
+            return NOTHING_LEARNED

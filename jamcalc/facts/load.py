@@ -231,6 +231,7 @@ def caution(id: str, units: str = "us") -> Finding:
     return Finding(id=id, kind=raw["kind"], text=raw["text"].format(**_MEASURES[units]), sources=tuple(raw["sources"]), short=raw["short"])
 
 
+@cache
 def limit(name: str) -> Figure:
     """A single figure that a rule or the chemistry rests on, of data/limits.toml."""
     return figure(table("limits")[name])

@@ -13,11 +13,10 @@ from jamcalc.chemistry import setting
 from jamcalc.errors import InputError
 from jamcalc.nouns.model import AcidPart, Batch, Figure, FruitPart, Line, Reading, Role, Settings, Sweetener, SweetenerPart
 from jamcalc.words.measures import CUP_ML, TSP_ML
-from jamcalc.words.phrases import joined, plural
+from jamcalc.words.phrases import plural
 
 WATER_G_PER_ML = 0.998  # at 20 degC
 READABLE_PH = (1.5, 7.5)  # a fruit or a batch that reads outside this was not measured (judgement)
-LONGEST_NAME = 100  # characters of the fruits in a title
 MOST_DRY_ACID = facts.limit("most_dry_acid_fraction").typical
 MOST_WATER_OF_POWDER_PERCENT = 20.0  # citric acid, against the juices and vinegar
 
@@ -30,8 +29,9 @@ def fruit_part(line: Line) -> FruitPart:
     part = _fruit_part(line)
     if line.amount.grams is not None and line.amount.light_g is not None and line.amount.heavy_g is not None:
         part = replace(part, light_times=line.amount.light_g / line.amount.grams, heavy_times=line.amount.heavy_g / line.amount.grams)
-    many = line.named if part.fruit.kind == "juice" else plural(line.named)
-    return replace(part, named=(line.named, many)) if line.named else part
+    if line.named in ("", part.fruit.name):
+        return part
+    return replace(part, named=(line.named, line.named if part.fruit.kind == "juice" else plural(line.named)))
 
 
 def _fruit_part(line: Line) -> FruitPart:
@@ -130,7 +130,7 @@ def put_together(
         calcium_water_ml=None if calcium_water is None else _milliliters(calcium_water),
         lines=pot.lines,
         settings=settings if batch_reading is None else _with_batch_ph(settings, batch_reading),
-        title=title or title_of(fruits),
+        title=title,
         findings=tuple(finding for line in pot.lines for finding in line.findings),
     )
 
@@ -206,11 +206,3 @@ def _milliliters(line: Line) -> float:
     if line.amount.ml is None:
         raise InputError(f'"{line.text}": write it by volume, in teaspoons, tablespoons, cups or mL')
     return line.amount.ml
-
-
-def title_of(fruits: Sequence[FruitPart]) -> str:
-    """ "Plum and blackberry spread": the fruits in falling order by weight."""
-    names = list(dict.fromkeys(part.name for part in sorted(fruits, key=lambda part: -part.grams)))
-    if len(joined(names)) > LONGEST_NAME:
-        names = [*names[:3], f"{len(names) - 3} other fruits"]
-    return f"{joined(names)} spread".capitalize()

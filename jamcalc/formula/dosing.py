@@ -243,6 +243,8 @@ def calcium_need(pot: Pot, pectin_g: float, left_out: bool | None = None) -> set
 def sweetener_grams(pot: Pot) -> tuple[float, ...]:
     """Grams of each sweetener: as written, or sized to the sweetness aimed at, less what the written ones bring."""
     batch = pot.batch
+    if all(part.grams is not None for part in batch.sweeteners):
+        return tuple(part.grams or 0.0 for part in batch.sweeteners)
     wanted = equivalents_wanted_g(batch)
     for part in batch.sweeteners:
         if part.grams is not None:

@@ -10,12 +10,13 @@ from collections.abc import Sequence
 
 from jamcalc import facts
 from jamcalc.errors import NotPossible
-from jamcalc.formula import batch_acidity, sourness, storage
+from jamcalc.formula import batch_acidity, into_jars, sourness, storage
 from jamcalc.formula.batch_acidity import Sourables
-from jamcalc.formula.mixture import LEMON, Mixture
+from jamcalc.formula.dosing import Pot
+from jamcalc.formula.mixture import LEMON
 from jamcalc.jars import filling
 from jamcalc.jars.process import band_index, printed_process, process_for
-from jamcalc.nouns.model import Batch, Finding, Jar, PrintedTime, Recipe
+from jamcalc.nouns.model import Batch, Finding, Jar, PrintedTime, Recipe, Settings
 from jamcalc.nouns.timing import Process
 
 
@@ -49,22 +50,29 @@ def untimed(times: Sequence[PrintedTime], jar: Jar, altitude_ft: float | None) -
     return (storage.untimed(jar, plurals, larger=larger, feet=feet),)
 
 
-def process_of(batch: Batch, sugars_percent: float) -> tuple[Process | None, str | None]:
-    """The process, or why the altitude has none; neither for a jar that is not for the shelf."""
+def altitude_refused(settings: Settings) -> str | None:
+    """Why no minutes are published for the height of this kitchen; None where there are, or no height is given."""
+    if settings.altitude_ft is None:
+        return None
+    try:
+        band_index(settings.altitude_ft)
+    except NotPossible as error:
+        return str(error)
+    return None
+
+
+def process_of(batch: Batch, sugars_percent: float) -> Process | None:
+    """The process; None where the jar is not for the shelf, a tested recipe prints no time for it, or the altitude has none."""
     settings = batch.settings
     jar = facts.jar(settings.jar)
-    if storage.jar_bar(jar) is not None:
-        return None, None
+    if storage.jar_bar(jar) is not None or altitude_refused(settings) is not None:
+        return None
     row = printed_for(batch.printed_times, jar)
     printed = row.by_band if row is not None else ()
-    try:
-        if batch.standing == "tested":
-            band_index(settings.altitude_ft)
-            return (printed_process(printed, jar.name, settings.altitude_ft) if printed else None), None
-        own_stands = storage.own_time_stands(sugars_percent)
-        return process_for(jar.size_class, jar.name, settings.altitude_ft, settings.own_process_min, own_stands, printed), None
-    except NotPossible as error:
-        return None, str(error)
+    if batch.standing == "tested":
+        return printed_process(printed, jar.name, settings.altitude_ft) if printed else None
+    own_stands = storage.own_time_stands(sugars_percent)
+    return process_for(jar.size_class, jar.name, settings.altitude_ft, settings.own_process_min, own_stands, printed)
 
 
 def bars_of(batch: Batch) -> tuple[Finding, ...]:
@@ -73,14 +81,13 @@ def bars_of(batch: Batch) -> tuple[Finding, ...]:
     return (*batch.untimed, *storage.barred(fruits, batch.unfit_extras, batch.standing), *_unproven(batch))
 
 
-def late_bars(batch: Batch, mixture: Mixture, finished_g: float) -> tuple[Finding, ...]:
-    """What keeps a batch off the shelf once its amounts are known: what is in the pot, boiled down to `finished_g`."""
-    jar, soluble_g = facts.jar(batch.settings.jar), mixture.soluble_g.typical
-    water_g = max(0.0, finished_g - soluble_g - mixture.insoluble_g)
-    volume_ml = filling.after_losses_ml(filling.hot_volume_ml(water_g, soluble_g, mixture.insoluble_g))
-    volume_ml *= min(1.0, batch.learned.jars_filled)  # her own book may say that less reaches the jars, and not that more does
-    full, _ = filling.full_jars(volume_ml, filling.fill_ml(jar, batch.settings.headspace_mm))
-    return (*storage.unfilled(full, jar.name), *storage.too_thick(100.0 * soluble_g / finished_g))
+def late_bars(pot: Pot) -> tuple[Finding, ...]:
+    """What keeps a batch off the shelf once its amounts are known."""
+    jar, settings = facts.jar(pot.batch.settings.jar), pot.batch.settings
+    # Her own book may say that less reaches the jars, and not that more does.
+    volume_ml = into_jars.volume_ml(pot) * min(1.0, pot.batch.learned.jars_filled)
+    full, _ = filling.full_jars(volume_ml, filling.fill_ml(jar, settings.headspace_mm))
+    return (*storage.unfilled(full, jar.name), *storage.too_thick(pot.solids_percent))
 
 
 def unshown_of(batch: Batch) -> str | None:
@@ -93,15 +100,21 @@ def _unproven(batch: Batch) -> tuple[Finding, ...]:
     """Uncooked, thinned or oddly measured batches; a tested recipe answers for itself."""
     if batch.standing == "tested":
         return ()
-    settings = batch.settings
     written = tuple(part.grams or 0.0 for part in batch.sweeteners)
     lemon_g = math.fsum(part.grams for part in batch.acids if part.acidulant.key == LEMON)
     water_g = batch.water_g + (batch.calcium_water_ml or 0.0)  # as far as it is written: what is dosed is a few spoons
-    amounts = Sourables(batch=batch, sweetener_g=written, added_water_g=water_g, lemon_g=lemon_g)
     brought = sum(grams * part.sweetener.water_percent.typical / 100.0 for part, grams in zip(batch.sweeteners, written, strict=True))
     return storage.unproven(
-        hot_packed=settings.boil_min > 0.0 or settings.simmer_min > 0.0,
+        hot_packed=batch.settings.boil_min > 0.0 or batch.settings.simmer_min > 0.0,
         fruit_g=batch_acidity.fruit_g(batch),
         added_water_g=water_g + brought,
-        odd_readings=sourness.odd_readings(amounts),
+        odd_readings=_odd_readings(Sourables(batch=batch, sweetener_g=written, added_water_g=water_g, lemon_g=lemon_g)),
     )
+
+
+def _odd_readings(amounts: Sourables) -> tuple[str, ...]:
+    """What was read of a batch that cannot be so; nothing where nothing was read."""
+    batch = amounts.batch
+    if batch.settings.batch_ph is None and all(part.reading is None for part in batch.fruits):
+        return ()
+    return sourness.odd_readings(amounts)

@@ -11,10 +11,11 @@ from jamcalc import facts
 from jamcalc.chemistry import setting
 from jamcalc.formula import batch_acidity, ruling, sourness, storage, swapping
 from jamcalc.formula.dosing import Dosed, Pot, calcium_mg_per_ml, calcium_need, doses_of, lemon_in_lines_g, pot_of
+from jamcalc.formula.into_jars import yield_of
 from jamcalc.formula.mixture import LEMON, Doses
 from jamcalc.formula.rounding import Measured, as_written, lemon_said, measured
 from jamcalc.nouns.model import Batch, Finding
-from jamcalc.nouns.outcome import AcidDose, Acidity, GelSet, Solution
+from jamcalc.nouns.outcome import AcidDose, Acidity, GelSet, Solution, Yield
 from jamcalc.nouns.timing import Process
 
 
@@ -28,6 +29,7 @@ class Solved:
     acidity: Acidity
     gel_set: GelSet
     calcium: setting.CalciumNeed
+    yield_: Yield
     process: Process | None
     verdict: storage.Verdict
     shelf_open: bool
@@ -68,13 +70,14 @@ def solve(batch: Batch, floor: Floor = NO_FLOOR) -> Solved:
     replaced_g = pot.doses.lemon_g - lemon_in_lines_g(batch)
     if batch.dose_acid and batch.settings.acid != LEMON and replaced_g > 0.0:
         acid, in_measures, pot = _swapped(pot, dosed, in_measures, replaced_g)
+    jars = yield_of(pot)
     acidity = sourness.acidity(pot.amounts, mass_g=pot.finished_g, least_high_ph=floor.high_ph)
-    process, _ = ruling.process_of(batch, pot.sugars_percent)
+    process = ruling.process_of(batch, pot.sugars_percent)
     verdict = storage.decide(
         high_side_ph=acidity.ph.high,
         typical_ph=acidity.ph.typical,
         batch_reading_ph=batch.settings.batch_ph,
-        bars=(*barriers.bars, *ruling.late_bars(batch, pot.mixture, pot.finished_g)),
+        bars=(*barriers.bars, *ruling.late_bars(pot)),
         unshown=ruling.unshown_of(batch),
         jar_bar=barriers.jar,
         altitude_refused=barriers.altitude,
@@ -91,6 +94,7 @@ def solve(batch: Batch, floor: Floor = NO_FLOOR) -> Solved:
         acidity=acidity,
         gel_set=gel_set(pot, calcium),
         calcium=calcium,
+        yield_=jars,
         process=process if verdict.storage == "shelf" else None,
         verdict=replace(verdict, notes=looked_at),
         shelf_open=not barriers.any,
@@ -117,12 +121,11 @@ class _Barriers:
 
 
 def _barriers_of(batch: Batch) -> _Barriers:
-    bars = ruling.bars_of(batch)
-    _, altitude_refused = ruling.process_of(batch, 0.0)
+    jar = storage.jar_bar(facts.jar(batch.settings.jar))
     return _Barriers(
-        bars=bars,
-        jar=storage.jar_bar(facts.jar(batch.settings.jar)),
-        altitude=altitude_refused,
+        bars=ruling.bars_of(batch),
+        jar=jar,
+        altitude=ruling.altitude_refused(batch.settings) if jar is None else None,
         heat_shy=tuple(part.sweetener.name for part in batch.sweeteners if not part.sweetener.stands_process),
         cold=batch.settings.store == "cold",
     )

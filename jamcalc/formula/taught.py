@@ -15,7 +15,7 @@ from jamcalc.chemistry.acidity import pool_ph
 from jamcalc.formula.assemble import READABLE_PH
 from jamcalc.formula.solver import Floor, Solved, solve
 from jamcalc.formula.sourness import ODD_BRIX
-from jamcalc.nouns.learned import Learned, OfFruit
+from jamcalc.nouns.learned import NOTHING_LEARNED, Learned, OfFruit
 from jamcalc.nouns.model import Batch, Estimate, Fruit, FruitPart
 
 RANGE_SD = facts.figure(facts.table("learning")["range_sd"]).typical  # from the middle of a fruit's range to its ends
@@ -38,10 +38,10 @@ def solve_both_ways(batch: Batch) -> BothWays:
     the book moves nothing but the count of jars.
     """
     undrawn = replace(batch.settings, draws=0)
-    tables = solve(replace(batch, learned=Learned(), settings=undrawn))
+    tables = solve(replace(batch, learned=NOTHING_LEARNED, settings=undrawn))
     floor = Floor(lemon_g=tables.needed.lemon_g, high_ph=tables.acidity.ph.high)
     rounds = (solve(taught, floor) for taught in _less_and_less(batch))
-    answer = next((solved for solved in rounds if not milder(solved, tables)), None) or solve(replace(batch, learned=Learned()))
+    answer = next((solved for solved in rounds if not milder(solved, tables)), None) or solve(replace(batch, learned=NOTHING_LEARNED))
     return BothWays(answer=_as_is_likely(answer, batch.learned), tables=tables)
 
 

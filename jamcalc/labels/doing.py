@@ -177,7 +177,7 @@ def _then(result: BatchResult) -> str:
 
 def shelf_minutes(result: BatchResult) -> int | None:
     """The minutes of a cold batch, should its reading let it stand on a shelf; None: the altitude is not known, or has none."""
-    process, _ = process_of(result.batch, 0.0)
+    process = process_of(result.batch, 0.0)
     return process.minutes if process is not None and process.altitude_ft is not None else None
 
 

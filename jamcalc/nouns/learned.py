@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Protocol
 
 
@@ -68,17 +69,17 @@ class Learned:
     fruits: tuple[OfFruit, ...] = ()
     judged: tuple[str, ...] = ()
 
-    @property
+    @cached_property
     def pectin_strength(self) -> float:
         """What a gram of her pectin does, against the tables' [1]; a spoon that weighs more is stronger too."""
         return 1.0 if self.pectin is None else self.pectin.factor
 
-    @property
+    @cached_property
     def calcium_strength(self) -> float:
         """What a milligram of calcium does in her kitchen, against the tables' [1]."""
         return 1.0 if self.calcium is None else self.calcium.factor
 
-    @property
+    @cached_property
     def jars_filled(self) -> float:
         """Jars that she fills, against the tables' [1]."""
         return 1.0 if self.jars is None else self.jars.factor
@@ -86,6 +87,9 @@ class Learned:
     def of(self, item: str) -> OfFruit | None:
         """What is known of one fruit, by its key."""
         return next((fruit for fruit in self.fruits if fruit.item == item), None)
+
+
+NOTHING_LEARNED = Learned()  # without a book
 
 
 class Teaches(Protocol):

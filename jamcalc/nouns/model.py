@@ -408,9 +408,9 @@ class Settings:
 
 
 def _nothing_learned() -> Learned:
-    from jamcalc.nouns.learned import Learned  # what is only looked up needs none
+    from jamcalc.nouns.learned import NOTHING_LEARNED  # what is only looked up needs none
 
-    return Learned()
+    return NOTHING_LEARNED
 
 
 @dataclass(frozen=True, kw_only=True, repr=False)

@@ -12,9 +12,8 @@ from jamcalc import facts
 from jamcalc.answers import measuring, order_of_work, troubleshoot
 from jamcalc.answers.answer import answer
 from jamcalc.formula import ruling, storage
-from jamcalc.formula.assemble import put_together, title_of
+from jamcalc.formula.assemble import put_together
 from jamcalc.formula.batch_acidity import lemon_for_shelf_g
-from jamcalc.formula.into_jars import yield_of
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved, solve
 from jamcalc.formula.swapping import LITTLE_ACID_G
@@ -71,7 +70,7 @@ def batch_of(recipe: Recipe, settings: Settings, readings: tuple[Reading, ...] =
         freezes=_freezes(recipe),
         source_text=source_text(recipe),
         stated_yield=yield_text(recipe.stated_yield),
-        title=recipe.title or title_of(batch.fruits),
+        title=recipe.title,
     )
 
 
@@ -195,7 +194,7 @@ def _yield(recipe: Recipe, solved: Solved) -> list[Finding]:
     if recipe.kind == "butter" and recipe.boil_min is None and recipe.simmer_min is None:
         text = "A butter is boiled down until it mounds, and how far that is we do not work out: go by the yield that the recipe states."
         return [Finding(id="boiled-down", kind="know", text=text)]
-    jar_count = yield_of(solved).jars.expected
+    jar_count = solved.yield_.jars.expected
     own, other = facts.jar(stated.jar), facts.jar(solved.pot.batch.settings.jar)
     headspace = solved.pot.batch.settings.headspace_mm
     jar_count *= filling.fill_ml(other, headspace) / filling.fill_ml(own, headspace)

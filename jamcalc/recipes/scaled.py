@@ -15,7 +15,6 @@ from jamcalc.answers.answer import answer
 from jamcalc.chemistry import sweetness
 from jamcalc.errors import InputError
 from jamcalc.formula import storage
-from jamcalc.formula.assemble import title_of
 from jamcalc.formula.batch_acidity import fruit_g
 from jamcalc.formula.solver import solve
 from jamcalc.jars.canner import several_loads
@@ -167,7 +166,7 @@ def _resolved(recipe: Recipe, settings: Settings, key: str) -> BatchResult:
                 batch,
                 sweeteners=(SweetenerPart(sweetener=facts.sweetener(key), grams=None),),
                 settings=replace(batch.settings, sweetness_percent=_equivalents_percent(written)),
-                title=title_of(batch.fruits),  # the old one may name the old sweetener, and goes on the label
+                title="",  # the old one may name the old sweetener, and goes on the label
             )
         ),
         command="scale",

@@ -207,22 +207,5 @@ def test_an_unknown_sweetener_key_is_an_error_of_ours() -> None:
         batch("1 kg plums", sweetener="no such key")
 
 
-# ---------------------------------------------------------------- names
-
-
-@pytest.mark.parametrize(
-    ("texts", "title"),
-    [
-        (("1 kg plums",), "Plum spread"),
-        (("1 kg plums", "2 kg blackberries"), "Blackberry and plum spread"),
-        (("1 kg plums", "2 kg blackberries", "3 kg apples"), "Apple, blackberry and plum spread"),
-        (("1 kg plums", "1 lb plums"), "Plum spread"),
-    ],
-)
-def test_titles_name_the_fruit_by_weight(texts: tuple[str, ...], title: str) -> None:
-    assert batch(*texts).title == title
-    assert batch(*texts, title="Mine").title == "Mine"
-
-
 def test_cautious_readings_are_carried_along() -> None:
     assert [finding.id for finding in batch("1 kg cherries", "1/4 cup lemon juice").findings] == ["read-as", "fresh-lemon"]

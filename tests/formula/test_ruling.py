@@ -167,14 +167,13 @@ def test_one_printed_time_is_one_row_for_the_jar_of_the_yield() -> None:
 def test_what_is_too_high_or_too_large_has_no_process() -> None:
     for more, reason in (({"altitude": "10001 ft"}, True), ({"jar": "quart"}, False)):
         batch = jamcalc.batch(["3 lb plums"], draws=0, **more).batch
-        process, why = ruling.process_of(batch, 0.0)
-        assert process is None
-        assert (why is not None) == reason  # of a jar it is said elsewhere
+        assert ruling.process_of(batch, 0.0) is None
+        assert (ruling.altitude_refused(batch.settings) is not None) == reason  # of a jar it is said elsewhere
 
 
 def part_jar(batch: Batch) -> bool:
     pot = pot_of(batch, Doses(lemon_g=0.0, sweetener_g=(), pectin_g=0.0, calcium_water_ml=0.0))
-    return "part-jar" in {finding.id for finding in ruling.late_bars(batch, pot.mixture, pot.finished_g)}
+    return "part-jar" in {finding.id for finding in ruling.late_bars(pot)}
 
 
 @pytest.mark.parametrize("fruit", ["raspberries", "pears", "guavas"])
