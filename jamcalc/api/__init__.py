@@ -185,7 +185,7 @@ def batch(
         return replace(quick, learned=Learned(jars=learned(_fruits(quick)).jars))
 
     ingredients, to_buy = _lines_of(words, None if parts is None else text("parts", parts), want, quick_batch)
-    quantities.check_written(ingredients)
+    several.check_written(ingredients)
     pot = assemble.put_together(ingredients, settings, sweetener=key, readings=readings, title=text("title", title))
     refuse_idle(pot)
     pot = replace(pot, learned=learned(_fruits(pot)))
@@ -194,7 +194,7 @@ def batch(
     said_first = (*home.findings, *altitude_said(altitude), *unsaid)
     result = answer.answer(solved, command="batch", findings=said_first, pots_counted=bool(home.kitchen.pots))
     result = result if with_book is None else with_book(result)
-    quantities.check_weights((part.role, part.as_bought_g or part.grams) for part in result.ingredients)
+    several.check_weights((part.role, part.as_bought_g or part.grams) for part in result.ingredients)
     if result.storage == "cold":
         from jamcalc.answers import instead
 
@@ -296,7 +296,7 @@ def check(
     from jamcalc.recipes import checking
 
     written = recipe_from(recipe)
-    quantities.check_sum(written.lines)
+    several.check_sum(written.lines)
     if found is not None:
         one_of("found", found, FOUND)
     settings = settings_from(jar=jar, altitude=altitude, units=units, pectin_spoon=pectin_spoon, calcium_spoon=calcium_spoon, draws=draws)
@@ -413,7 +413,7 @@ def scale_answer(
         raise InputError("a recipe without its sweetener is another recipe: take the line out of a copy of the file, and check that")
     factor = quantities.read_factor(times) if isinstance(times, str) else times
     written = recipe_from(recipe)
-    quantities.check_sum(written.lines)
+    several.check_sum(written.lines)
     chosen = settings_from(altitude=altitude, units=units, pectin_spoon=pectin_spoon, calcium_spoon=calcium_spoon, draws=draws)
     settings, said = _at_its_altitude(chosen, written)
     said = (*written.taken, *said, *altitude_said(altitude))
@@ -422,7 +422,7 @@ def scale_answer(
         in_use = defaults.jar_in_use(jar, None, None) if jar or written.stated_yield is None else written.stated_yield.jar
         want = of_its_kind(text("want", want), in_use)
     whole = scaled.scale(written, settings, times=factor, fruit=fruits, want=want, jar=jar, sweetener=key)
-    quantities.check_sum(whole.recipe.lines)
+    several.check_sum(whole.recipe.lines)
     recipe_here = replace(whole.recipe, altitude_ft=settings.altitude_ft)
     return replace(whole, recipe=recipe_here, result=replace(whole.result, findings=(*whole.result.findings, *said)))
 

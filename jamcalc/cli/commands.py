@@ -280,11 +280,10 @@ def _answered(
 
 def _not_readable(text: str) -> str:
     """Why a recipe file would not be read back, and so is not written; "" as a rule: both sides have the same limits."""
-    from jamcalc.reading import recipefile
-    from jamcalc.words import quantities
+    from jamcalc.reading import recipefile, several
 
     try:
-        quantities.check_sum(recipefile.from_text(text, "the recipe file").lines)
+        several.check_sum(recipefile.from_text(text, "the recipe file").lines)
     except InputError as error:
         return f"not written, since it could not be read again: {str(error).splitlines()[0]}"
     return ""

@@ -1,21 +1,23 @@
 """The ingredient lines of a command: one or several in a word, with quotes or without; every problem told at once.
 
 A comma, a semicolon, "and" or a line end parts two lines where both sides read whole: "3 lb plums, pitted" is one. What one line
-means is read by lines.
+means is read by lines. How little and how much the lines of a batch may be in all is checked here too.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Sequence
 
 from jamcalc import facts
 from jamcalc.errors import InputError, JamcalcError, RecipeError, UnknownItem, at_once
-from jamcalc.nouns.model import Line
+from jamcalc.nouns.model import Line, Role
 from jamcalc.reading.lines import read_line
 from jamcalc.words.forms import name_and_forms
 from jamcalc.words.quantities import MAX_LINES
-from jamcalc.words.units import MAX_TEXT, read_amount, shown
+from jamcalc.words.units import MAX_KG, MAX_TEXT, read_amount, shown
 
+LEAST_G = 10.0  # of all lines together: under a spoonful no measure and no jar means anything (judgement)
 MOST_TEXT = 2_000  # characters of several lines in one
 # What may part two lines: never a comma between digits, which is no separator.
 _PARTED = re.compile(r"( ?;\s?|\s*\n\s*| ?,(?![0-9]) ?|(?<![0-9]) ?, ?| and | & | \+ | plus | with )", re.IGNORECASE)
@@ -126,3 +128,39 @@ def _rest_of(text: str) -> str:
 
 def _quote_each(text: str) -> InputError:
     return InputError(f'"{shown(text)}" is not one line: put each ingredient in quotes, such as "3 lb plums" "1/2 cup honey"')
+
+
+def check_written(read: Sequence[Line]) -> None:
+    """Refuse more than 100 kg in the lines that a cook wrote: each may be that much, and so may all together. Raises InputError."""
+    total_kg = _at_least_a_spoonful(read) / 1000
+    if total_kg > MAX_KG:
+        raise InputError(
+            f"{len(read)} lines of about {total_kg:.0f} kg in all: write at most {MAX_KG:.0f} kg, what a kitchen may put up in a day"
+        )
+
+
+def check_sum(lines: Sequence[Line]) -> None:
+    """Refuse a recipe that is more than a kitchen may put up in a day, as `check_weights` does; a liter counts as a kilogram."""
+    _at_least_a_spoonful(lines)
+    check_weights((line.role, line.amount.grams or line.amount.ml or 0.0) for line in lines)
+
+
+def _at_least_a_spoonful(lines: Sequence[Line]) -> float:
+    """All that is written [g]; InputError where it would not fill a hundredth of a jar."""
+    total_g = sum(line.amount.grams or line.amount.ml or 0.0 for line in lines)
+    if 0.0 < total_g < LEAST_G * (1 - 1e-9):
+        raise InputError(f"{total_g:.2g} g in all is too little for a pot: write at least {LEAST_G:.0f} g, better a pound or two")
+    return total_g
+
+
+def check_weights(parts: Iterable[tuple[Role, float]]) -> None:
+    """At most 100 kg of fruit and water, and of any other thing, and 200 kg in all; `parts` are roles and grams. Raises InputError."""
+    total = fruit = 0.0
+    for role, grams in parts:
+        if grams > 1000 * MAX_KG * (1 + 1e-9):
+            raise InputError(f"about {grams / 1000:.0f} kg of one {role}: at most {MAX_KG:.0f} kg can be written")
+        total += grams / 1000
+        fruit += grams / 1000 if role in ("fruit", "liquid") else 0.0
+    for kg, most, what in ((fruit, MAX_KG, "fruit and water"), (total, 2 * MAX_KG, "everything")):
+        if kg > most * (1 + 1e-9):
+            raise InputError(f"about {kg:.0f} kg of {what} in all: write at most {most:.0f} kg, what a kitchen may put up in a day")

@@ -14,7 +14,7 @@ from jamcalc import api, facts
 from jamcalc.cli import main
 from jamcalc.errors import InputError, JamcalcError
 from jamcalc.nouns.model import Recipe, StatedYield
-from jamcalc.reading import recipefile, recipetext
+from jamcalc.reading import recipefile, recipetext, several
 from jamcalc.recipes import to_recipe
 from jamcalc.words import quantities
 
@@ -49,7 +49,7 @@ def batches(draw: st.DrawFn) -> tuple[list[str], dict[str, str]]:
 def read_back(text: str) -> Recipe:
     """The recipe of a file that was written, within the limits of check."""
     recipe = recipefile.from_text(text, "written.toml")
-    quantities.check_sum(recipe.lines)
+    several.check_sum(recipe.lines)
     api.check(recipe, draws=0)
     return recipe
 
