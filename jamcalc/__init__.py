@@ -63,9 +63,11 @@ if TYPE_CHECKING:
         UnknownItem,
     )
     from jamcalc.kitchen.household import Kitchen
+    from jamcalc.nouns.known import Estimate
     from jamcalc.nouns.label import Card
-    from jamcalc.nouns.model import Estimate, Finding, Recipe
     from jamcalc.nouns.outcome import BatchResult
+    from jamcalc.nouns.said import Finding
+    from jamcalc.nouns.written import Recipe
     from jamcalc.recipes.scaled import ScaleAnswer
 
 # Behind which module each name waits; all that is not here is an error.
@@ -73,10 +75,12 @@ _WAITS_IN = {
     "Book": "book.python",
     "BatchResult": "nouns.outcome",
     "Card": "nouns.label",
+    "Estimate": "nouns.known",
+    "Finding": "nouns.said",
+    "Recipe": "nouns.written",
     "CardAnswer": "api.cards",
     "Kitchen": "kitchen.household",
     "ScaleAnswer": "recipes.scaled",
-    **dict.fromkeys(("Estimate", "Finding", "Recipe"), "nouns.model"),
     **dict.fromkeys(("batch", "card", "check", "scale", "scale_answer"), "api"),
 }
 

@@ -14,7 +14,7 @@ from datetime import date
 from typing import Any
 
 from jamcalc.book.entries import Entry, FruitOf, Jars, Kept, Papers
-from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.known import Estimate
 
 MADE = date(2026, 7, 14)
 

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jamcalc import facts
-from jamcalc.nouns import model, outcome, timing
-from jamcalc.nouns.model import Estimate, exactly
+from jamcalc.nouns import asked, outcome, said, timing, written
+from jamcalc.nouns.known import Estimate, exactly
 from jamcalc.nouns.outcome import Ingredient
 
 BOILED_OFF_G = 80.0
@@ -34,7 +34,7 @@ def batch_result(
     minutes: int | None = 10,
     altitude_ft: float | None = 900.0,
     title: str = "Berry spread",
-    standing: model.Standing = "calculated",
+    standing: written.Standing = "calculated",
     source_text: str = "",
     brix: float | None = None,
     extras: tuple[str, ...] = (),
@@ -43,16 +43,16 @@ def batch_result(
 ) -> outcome.BatchResult:
     """An answer with these grams; `minutes` None is a batch that is kept cold."""
     parts = tuple(
-        model.FruitPart(
+        asked.FruitPart(
             fruit=facts.fruit(key),
             as_bought_g=grams * 1.1,
             grams=grams,
             form="prepared",
-            reading=None if brix is None else model.Reading(item=key, soluble_solids_percent=brix),
+            reading=None if brix is None else said.Reading(item=key, soluble_solids_percent=brix),
         )
         for key, grams in fruits.items()
     )
-    sweets = tuple(model.SweetenerPart(sweetener=facts.sweetener(key), grams=grams) for key, grams in (sweeteners or {}).items())
+    sweets = tuple(asked.SweetenerPart(sweetener=facts.sweetener(key), grams=grams) for key, grams in (sweeteners or {}).items())
     lines = [
         Ingredient(item=part.fruit.key, name=part.fruit.plural, role="fruit", grams=part.grams, measure="4 cups mashed") for part in parts
     ]
@@ -125,12 +125,12 @@ def batch_result(
         few_days=False,
         findings=(),
         refused=None,
-        cautions=(model.Finding(id="clean", kind="know", text="Use clean jars and new lids."),),
+        cautions=(said.Finding(id="clean", kind="know", text="Use clean jars and new lids."),),
         sources=(),
         order_of_work=steps,
         working=(),
         solution=outcome.Solution(converged=True, residual=0.0, iterations=3),
-        batch=model.Batch(
+        batch=asked.Batch(
             fruits=parts,
             sweeteners=sweets,
             pectin_kind=pectin_kind,  # type: ignore[arg-type]
@@ -138,6 +138,6 @@ def batch_result(
             title=title,
             standing=standing,
             source_text=source_text,
-            settings=model.Settings(altitude_ft=altitude_ft, units=units),  # type: ignore[arg-type]
+            settings=asked.Settings(altitude_ft=altitude_ft, units=units),  # type: ignore[arg-type]
         ),
     )

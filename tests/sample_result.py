@@ -7,21 +7,22 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from jamcalc.nouns import model, outcome, timing
-from jamcalc.nouns.model import Estimate, Figure, Finding
+from jamcalc.nouns import asked, known, outcome, timing
+from jamcalc.nouns.known import Estimate, Figure
 from jamcalc.nouns.outcome import Ingredient
+from jamcalc.nouns.said import Finding
 
 
-def figure(low: float, typical: float, high: float, unit: str, *sources: str, grade: model.Grade = "judgement", note: str = "") -> Figure:
+def figure(low: float, typical: float, high: float, unit: str, *sources: str, grade: known.Grade = "judgement", note: str = "") -> Figure:
     return Figure(low=low, typical=typical, high=high, unit=unit, sources=sources, grade=grade, note=note)
 
 
-PLUM = model.Fruit(
+PLUM = known.Fruit(
     key="plum",
     name="plum",
     plural="plums",
     kind="fruit",
-    fit=model.Fit(fitness="fit", sources=("INVENTED-A",)),
+    fit=known.Fit(fitness="fit", sources=("INVENTED-A",)),
     texture="fleshy",
     titrated_as="malic",
     acid_share={"malic": 0.95, "citric": 0.05},
@@ -42,7 +43,7 @@ PLUM = model.Fruit(
     us_jam_group=2,
     note="Slip-skin and free-stone kinds alike.",
 )
-HONEY = model.Sweetener(
+HONEY = known.Sweetener(
     key="honey",
     name="honey",
     label_name="honey",
@@ -63,7 +64,7 @@ HONEY = model.Sweetener(
     sweetness_ceiling_percent=None,
     cautions=("honey-infant",),
 )
-LEMON = model.Acidulant(
+LEMON = known.Acidulant(
     key="bottled lemon juice",
     name="bottled lemon juice",
     titrated_as="citric",
@@ -76,7 +77,7 @@ LEMON = model.Acidulant(
     calcium_mg=figure(6, 8, 11, "mg/100 g", "INVENTED-B"),
     g_per_ml=figure(1.02, 1.03, 1.04, "g/mL", grade="computed"),
 )
-HALF_PINT = model.Jar(
+HALF_PINT = known.Jar(
     key="half-pint",
     name="half-pint",
     plural="half-pints",
@@ -85,8 +86,8 @@ HALF_PINT = model.Jar(
     bore_mm=figure(60, 60.3, 61, "mm", "INVENTED-A", grade="seen"),
 )
 SOURCES = (
-    model.Source(key="INVENTED-A", text="An invented bulletin on stone fruit, table 2", status="invented"),
-    model.Source(key="INVENTED-B", text="An invented food table, release 1", status="invented"),
+    known.Source(key="INVENTED-A", text="An invented bulletin on stone fruit, table 2", status="invented"),
+    known.Source(key="INVENTED-B", text="An invented food table, release 1", status="invented"),
 )
 PROCESS = timing.Process(
     minutes=20,
@@ -174,10 +175,10 @@ RESULT = outcome.BatchResult(
         outcome.WorkStep(what="pectin", how="1.05 - 0.0075 x 22.0 % solids, less what the fruit brings", value="0.50 % of the batch"),
     ),
     solution=outcome.Solution(converged=True, residual=3.1e-9, iterations=7),
-    batch=model.Batch(
-        fruits=(model.FruitPart(fruit=PLUM, as_bought_g=1360.8, grams=1279.4, form="as bought"),),
+    batch=asked.Batch(
+        fruits=(asked.FruitPart(fruit=PLUM, as_bought_g=1360.8, grams=1279.4, form="as bought"),),
         title="Plum and blackberry spread with honey",
-        settings=model.Settings(altitude_ft=4300.0),
+        settings=asked.Settings(altitude_ft=4300.0),
     ),
 )
 

@@ -12,7 +12,7 @@ import pytest
 import jamcalc
 from jamcalc import api
 from jamcalc.errors import InputError, JamcalcError, UnknownItem
-from jamcalc.nouns.model import Settings
+from jamcalc.nouns.asked import Settings
 from jamcalc.reading import recipefile, recipetext
 
 RECIPE = {

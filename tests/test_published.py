@@ -20,7 +20,7 @@ from jamcalc.chemistry import acidity, many_pools, setting, sweetness
 from jamcalc.formula import batch_acidity
 from jamcalc.formula.mixture import LEMON
 from jamcalc.jars import filling
-from jamcalc.nouns.model import Batch, FruitPart
+from jamcalc.nouns.asked import Batch, FruitPart
 
 Inputs = Mapping[str, Any]
 Answer = float | dict[str, float]

@@ -15,8 +15,10 @@ from jamcalc.formula.assemble import WATER_G_PER_ML
 from jamcalc.formula.dosing import calcium_mg_per_ml
 from jamcalc.formula.mixture import LEMON, solutes_g
 from jamcalc.formula.solver import Solved
-from jamcalc.nouns.model import Finding, FruitPart, Source
+from jamcalc.nouns.asked import FruitPart
+from jamcalc.nouns.known import Source
 from jamcalc.nouns.outcome import BatchResult, CalciumWaterDose, Ingredient, LemonDose, PectinDose
+from jamcalc.nouns.said import Finding
 from jamcalc.words import measures
 from jamcalc.words.phrases import joined
 

@@ -11,7 +11,7 @@ from jamcalc.formula import batch_acidity, storage
 from jamcalc.formula.dosing import calcium_mg_per_ml
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved
-from jamcalc.nouns.model import FruitPart
+from jamcalc.nouns.asked import FruitPart
 from jamcalc.nouns.outcome import AcidDose, WorkStep
 from jamcalc.words import measures
 

@@ -11,9 +11,10 @@ from dataclasses import replace
 
 from jamcalc import facts
 from jamcalc.formula.taught import BothWays
+from jamcalc.nouns.known import Fruit
 from jamcalc.nouns.learned import Learned, Taught
-from jamcalc.nouns.model import Finding, Fruit
 from jamcalc.nouns.outcome import BatchResult, FromBook, WorkStep
+from jamcalc.nouns.said import Finding
 from jamcalc.words.phrases import counted, joined, several_jars
 
 TROUBLE_LEAST = round(facts.figure(facts.table("learning")["trouble_least"]).typical)  # batches

@@ -15,7 +15,9 @@ from jamcalc.chemistry.roots import bracketed_root
 from jamcalc.errors import InputError, NotPossible, UnknownItem
 from jamcalc.formula.assemble import fruit_part
 from jamcalc.formula.solver import solve
-from jamcalc.nouns.model import Batch, Finding, FruitPart, Jar, Line
+from jamcalc.nouns.asked import Batch, FruitPart
+from jamcalc.nouns.known import Jar
+from jamcalc.nouns.said import Finding, Line
 from jamcalc.reading import lines
 from jamcalc.reading.readings import read_jars
 from jamcalc.words import measures

@@ -16,8 +16,9 @@ from jamcalc import facts
 from jamcalc.answers import measuring
 from jamcalc.formula import swapping
 from jamcalc.formula.solver import Solved, solve
-from jamcalc.nouns.model import Batch, Finding, Settings
+from jamcalc.nouns.asked import Batch, Settings
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.said import Finding
 from jamcalc.reading.readings import read_reading
 from jamcalc.words.phrases import joined
 

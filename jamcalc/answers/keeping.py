@@ -6,7 +6,8 @@ Decides nothing: which of the three it is, is storage's to say.
 from __future__ import annotations
 
 from jamcalc.formula.storage import cold_weeks
-from jamcalc.nouns.model import Keeping, Standing
+from jamcalc.nouns.asked import Keeping
+from jamcalc.nouns.written import Standing
 
 ON_THE_SHELF = "Sealed, in a cool, dark, dry place: best within a year. Opened: in the refrigerator, about 3 weeks."
 # How cold a refrigerator is, and the room that freezing takes.

@@ -17,8 +17,9 @@ from jamcalc.formula import batch_acidity, storage, swapping
 from jamcalc.formula.dosing import lemon_in_lines_g
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved, solve
-from jamcalc.nouns.model import Batch, Finding, FruitPart, Reading
+from jamcalc.nouns.asked import Batch, FruitPart
 from jamcalc.nouns.outcome import AcidDose
+from jamcalc.nouns.said import Finding, Reading
 from jamcalc.words import measures
 
 BUFFERS = "pH 4 and 7 buffers"  # also how a step that is there already is known

@@ -11,7 +11,7 @@ from jamcalc.formula import storage
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved
 from jamcalc.jars.canner import WATER_OVER_JARS
-from jamcalc.nouns.model import Settings
+from jamcalc.nouns.asked import Settings
 from jamcalc.nouns.timing import Process
 from jamcalc.words import measures
 from jamcalc.words.phrases import jar_words, joined

@@ -10,8 +10,9 @@ import math
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
+from jamcalc.nouns.known import Acidulant, Estimate, Figure, Fit, Fruit, Jar, Sweetener
 from jamcalc.nouns.learned import OfFruit
-from jamcalc.nouns.model import Acidulant, Estimate, Figure, Finding, Fit, Fruit, Jar, Sweetener
+from jamcalc.nouns.said import Finding
 
 if TYPE_CHECKING:
     from jamcalc.nouns.outcome import (

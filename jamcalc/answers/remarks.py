@@ -17,7 +17,8 @@ from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved
 from jamcalc.jars import canner
 from jamcalc.jars.process import process_notes
-from jamcalc.nouns.model import Batch, Finding
+from jamcalc.nouns.asked import Batch
+from jamcalc.nouns.said import Finding
 from jamcalc.words import measures
 from jamcalc.words.phrases import joined, sentence
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from jamcalc.chemistry import setting
 from jamcalc.formula.dosing import calcium_mg_per_ml
 from jamcalc.formula.solver import Solved
-from jamcalc.nouns.model import Finding
+from jamcalc.nouns.said import Finding
 from jamcalc.words import measures
 
 NEW_BATCH = "An opened or re-cooked jar is a new batch: measure and process it as one, or keep it cold."

@@ -31,9 +31,11 @@ from jamcalc.formula import assemble
 from jamcalc.formula.solver import Solved, solve
 from jamcalc.kitchen import defaults
 from jamcalc.kitchen.household import Kitchen
+from jamcalc.nouns.asked import Batch, Firmness, Settings, Storage, UnitSystem
 from jamcalc.nouns.learned import NOTHING_LEARNED, Learned, Teaches
-from jamcalc.nouns.model import Batch, Finding, Firmness, Line, Recipe, Settings, Storage, UnitSystem
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.said import Finding, Line
+from jamcalc.nouns.written import Recipe
 from jamcalc.reading import several
 from jamcalc.reading.lines import read_item
 from jamcalc.reading.readings import altitude_said, jars_wanted, of_its_kind

@@ -12,7 +12,8 @@ from typing import ParamSpec, TypeVar, cast
 
 from jamcalc import facts
 from jamcalc.errors import BookError, InputError, JamcalcError, OptionError, UnknownItem, at_once
-from jamcalc.nouns.model import Batch, Firmness, Reading, Settings, Storage, UnitSystem
+from jamcalc.nouns.asked import Batch, Firmness, Settings, Storage, UnitSystem
+from jamcalc.nouns.said import Reading
 from jamcalc.reading import lines, several
 from jamcalc.reading.readings import jars_wanted, of_its_kind, read_reading
 from jamcalc.words import quantities

@@ -6,8 +6,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from jamcalc import facts
-from jamcalc.nouns.model import Batch, Finding, Line
+from jamcalc.nouns.asked import Batch
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.said import Finding, Line
 from jamcalc.reading import several
 from jamcalc.words.phrases import jar_words, joined
 

@@ -12,7 +12,10 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal, get_args
 
-from jamcalc.nouns.model import Estimate, Role, Standing, Storage
+from jamcalc.nouns.asked import Storage
+from jamcalc.nouns.known import Estimate
+from jamcalc.nouns.said import Role
+from jamcalc.nouns.written import Standing
 
 Place = Literal["pantry", "refrigerator", "freezer"]
 Kind = Literal["finish", "taken", "thrown"]

@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 
 from jamcalc.book.entries import Entry, FruitOf, Jars, Kept, Papers, Used
 from jamcalc.errors import InputError
-from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.known import Estimate
 from jamcalc.words.units import shown
 
 T = TypeVar("T")

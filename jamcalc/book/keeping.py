@@ -22,8 +22,11 @@ from jamcalc.chemistry import setting
 from jamcalc.chemistry.acidity import pool_ph
 from jamcalc.formula.batch_acidity import Sourables, high_side_ph
 from jamcalc.formula.mixture import LEMON, soluble_percent
-from jamcalc.nouns.model import Batch, Estimate, FruitPart, Reading, Recipe
+from jamcalc.nouns.asked import Batch, FruitPart
+from jamcalc.nouns.known import Estimate
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.said import Reading
+from jamcalc.nouns.written import Recipe
 from jamcalc.reading import recipetext
 from jamcalc.recipes import to_recipe
 from jamcalc.words.phrases import plain

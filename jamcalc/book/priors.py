@@ -7,7 +7,7 @@ import math
 from jamcalc import facts
 from jamcalc.book.learning import Prior, constant
 from jamcalc.errors import UnknownItem
-from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.known import Estimate
 
 KITCHEN = "kitchen"
 OF_KITCHEN = ("jars", "pectin", "calcium")

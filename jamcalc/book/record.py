@@ -16,7 +16,7 @@ from jamcalc.book.now import Now, now, total
 from jamcalc.book.safety import Mark, advice, marks, name_of
 from jamcalc.book.season import Season
 from jamcalc.book.shelf import ShelfRow, date_of, place_of
-from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.known import Estimate
 
 SCHEMA = "jamcalc-book/1"
 

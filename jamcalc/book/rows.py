@@ -12,7 +12,7 @@ from sqlite3 import Connection, Row
 from typing import Any
 
 from jamcalc.book.entries import Entry, FruitOf, Jars, Kept, Papers, Used
-from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.known import Estimate
 
 SPREADS = ("jars", "ph", "solids_percent")
 PLAIN = ("uid", "title", "written", "version", "command", "standing", "storage", "own_weeks", "altitude_ft", "batch_ph", "jar",

@@ -15,7 +15,7 @@ from jamcalc.book.lessons import fill_ml, filled_ml
 from jamcalc.book.now import Now, now, total
 from jamcalc.book.safety import Mark, marks
 from jamcalc.errors import UnknownItem
-from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.known import Estimate
 
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")
 

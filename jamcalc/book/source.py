@@ -19,7 +19,7 @@ from jamcalc.book.safety import advice, marks
 from jamcalc.book.store import Book
 from jamcalc.errors import InputError
 from jamcalc.formula.storage import SHELF_READING_PH
-from jamcalc.nouns.model import Recipe
+from jamcalc.nouns.written import Recipe
 from jamcalc.reading import recipefile
 from jamcalc.words.complaint import complain
 from jamcalc.words.phrases import joined

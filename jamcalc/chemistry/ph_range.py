@@ -13,7 +13,7 @@ from typing import Any
 
 from jamcalc import facts
 from jamcalc.chemistry.acidity import AcidPool, drawn_ph, pooled
-from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.known import Estimate
 
 PH_TO_TITRATABLE_CORRELATION = facts.limit("ph_to_titratable_correlation").typical
 LOW_PERCENTILE = 5.0

@@ -14,7 +14,8 @@ from functools import cache
 from typing import Literal
 
 from jamcalc.facts import figure, table
-from jamcalc.nouns.model import Firmness, Texture
+from jamcalc.nouns.asked import Firmness
+from jamcalc.nouns.known import Texture
 
 Strength = Literal["none", "soft", "medium", "firm"]
 

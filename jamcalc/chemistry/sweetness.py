@@ -11,7 +11,7 @@ from functools import cache
 
 from jamcalc.errors import UnknownItem
 from jamcalc.facts import figure, table
-from jamcalc.nouns.model import Figure, Sweetener
+from jamcalc.nouns.known import Figure, Sweetener
 
 
 def default_percent_of_fruit() -> Figure:

@@ -22,8 +22,8 @@ from jamcalc.book.store import LIST, Book
 from jamcalc.cli import book_files
 from jamcalc.errors import InputError, JamcalcError
 from jamcalc.kitchen.own_files import book_path, kitchen
-from jamcalc.nouns.model import Recipe
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.written import Recipe
 from jamcalc.screens.output import ended, ending, json_text, plain_text, say, show, write
 from jamcalc.words.complaint import complain
 from jamcalc.words.conversation import Talk

@@ -21,8 +21,8 @@ from jamcalc.words.units import shown
 
 if TYPE_CHECKING:
     from jamcalc.nouns.learned import Teaches
-    from jamcalc.nouns.model import Recipe
     from jamcalc.nouns.outcome import BatchResult
+    from jamcalc.nouns.written import Recipe
 
 
 def run(command: str, options: SimpleNamespace) -> int:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 from jamcalc import facts
 from jamcalc.errors import InputError, NotPossible
 from jamcalc.kitchen import own_files
-from jamcalc.nouns.model import Jar
+from jamcalc.nouns.known import Jar
 from jamcalc.screens.output import json_text, say, show
 from jamcalc.words import units
 from jamcalc.words.complaint import complain

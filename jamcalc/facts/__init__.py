@@ -1,4 +1,4 @@
-"""What is known: reads data/*.toml into the nouns of model.py and finds items by the names that cooks use.
+"""What is known: reads data/*.toml into nouns and finds items by the names that cooks use.
 
 The door: figures by key are read in `load`, cooks' names are found in `names`.
 """

@@ -1,4 +1,4 @@
-"""What is known, read from data/*.toml into the nouns of model.py: by the key of an item, never by a cook's name for it.
+"""What is known, read from data/*.toml into nouns: by the key of an item, never by a cook's name for it.
 
 It computes nothing and judges nothing. Each call reads only the small file that it needs, once.
 `grade` speaks of the typical value, `low_grade` and `high_grade` of ends; else the note says where one rests on less.
@@ -15,7 +15,8 @@ from typing import Any, Literal
 
 from jamcalc.errors import UnknownItem
 from jamcalc.nouns.fixed import Fixed
-from jamcalc.nouns.model import Acidulant, Extreme, Figure, Finding, Fit, Fruit, Jar, Source, Sweetener
+from jamcalc.nouns.known import Acidulant, Extreme, Figure, Fit, Fruit, Jar, Source, Sweetener
+from jamcalc.nouns.said import Finding
 from jamcalc.words.units import shown
 
 Kind = Literal["fruit", "juice", "vegetable", "sweetener", "acid", "jar"]

@@ -15,7 +15,7 @@ from itertools import groupby
 from jamcalc.errors import InputError, UnknownItem
 from jamcalc.facts import misnamed
 from jamcalc.facts.load import KINDS, Kind, fruit, table
-from jamcalc.nouns.model import Finding
+from jamcalc.nouns.said import Finding
 from jamcalc.words.lists import either
 from jamcalc.words.units import shown
 

@@ -11,7 +11,9 @@ from dataclasses import dataclass, replace
 from jamcalc import facts
 from jamcalc.chemistry import setting
 from jamcalc.errors import InputError
-from jamcalc.nouns.model import AcidPart, Batch, Figure, FruitPart, Line, Reading, Role, Settings, Sweetener, SweetenerPart
+from jamcalc.nouns.asked import AcidPart, Batch, FruitPart, Settings, SweetenerPart
+from jamcalc.nouns.known import Figure, Sweetener
+from jamcalc.nouns.said import Line, Reading, Role
 from jamcalc.words.measures import CUP_ML, TSP_ML
 from jamcalc.words.phrases import plural
 

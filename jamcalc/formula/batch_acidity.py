@@ -29,7 +29,9 @@ from jamcalc.chemistry.acidity import (
 from jamcalc.chemistry.many_pools import dose_for_ph, highest_of_each, none_above_ph
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.storage import MOST_LEMON_G_PER_KG, SHELF_HIGH_SIDE_PH
-from jamcalc.nouns.model import AcidPart, Acidulant, Batch, Estimate, Figure, Fruit, FruitKind, Reading, Sweetener, exactly
+from jamcalc.nouns.asked import AcidPart, Batch, FruitKind
+from jamcalc.nouns.known import Acidulant, Estimate, Figure, Fruit, Sweetener, exactly
+from jamcalc.nouns.said import Reading
 
 Corner = Literal["typical", "mild"]
 End = Literal["low", "high"]  # of the titratable acidity, at the high pH

@@ -18,7 +18,7 @@ from jamcalc.formula import batch_acidity, storage
 from jamcalc.formula.batch_acidity import Sourables
 from jamcalc.formula.mixture import LEMON, Doses, Mixture, mix, sugars_g, texture_shares
 from jamcalc.jars import filling
-from jamcalc.nouns.model import Batch
+from jamcalc.nouns.asked import Batch
 from jamcalc.nouns.outcome import Solution
 from jamcalc.words.measures import TSP_ML
 

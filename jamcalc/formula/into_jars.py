@@ -8,7 +8,7 @@ from __future__ import annotations
 from jamcalc import facts
 from jamcalc.formula.dosing import Pot
 from jamcalc.jars import filling
-from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.known import Estimate
 from jamcalc.nouns.outcome import Yield
 
 

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 from jamcalc import facts
 from jamcalc.chemistry import setting
-from jamcalc.nouns.model import Batch, Estimate, Figure, FruitPart, Texture, exactly
+from jamcalc.nouns.asked import Batch, FruitPart
+from jamcalc.nouns.known import Estimate, Figure, Texture, exactly
 
 LEMON = "bottled_lemon_juice"  # the acid that is dosed: bottled, since its strength is known
 LIQUID_PECTIN_SOLIDS = facts.limit("liquid_pectin_solids_fraction").typical

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from jamcalc import facts
 from jamcalc.chemistry import setting
 from jamcalc.formula.mixture import LEMON, Doses
-from jamcalc.nouns.model import Batch, SweetenerPart
+from jamcalc.nouns.asked import Batch, SweetenerPart
 from jamcalc.words import measures
 
 INTENSE = facts.limit("intense_sweetness_times").typical

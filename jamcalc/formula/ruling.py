@@ -16,8 +16,11 @@ from jamcalc.formula.dosing import Pot
 from jamcalc.formula.mixture import LEMON
 from jamcalc.jars import filling
 from jamcalc.jars.process import band_index, printed_process, process_for
-from jamcalc.nouns.model import Batch, Finding, Jar, PrintedTime, Recipe, Settings
+from jamcalc.nouns.asked import Batch, Settings
+from jamcalc.nouns.known import Jar
+from jamcalc.nouns.said import Finding
 from jamcalc.nouns.timing import Process
+from jamcalc.nouns.written import PrintedTime, Recipe
 
 
 def times_of(recipe: Recipe) -> tuple[PrintedTime, ...]:

@@ -14,8 +14,9 @@ from jamcalc.formula.dosing import Dosed, Pot, calcium_mg_per_ml, calcium_need, 
 from jamcalc.formula.into_jars import yield_of
 from jamcalc.formula.mixture import LEMON, Doses
 from jamcalc.formula.rounding import Measured, as_written, lemon_said, measured
-from jamcalc.nouns.model import Batch, Finding
+from jamcalc.nouns.asked import Batch
 from jamcalc.nouns.outcome import AcidDose, Acidity, GelSet, Solution, Yield
+from jamcalc.nouns.said import Finding
 from jamcalc.nouns.timing import Process
 
 

@@ -14,7 +14,8 @@ from jamcalc.chemistry.acidity import CITRIC_G_PER_EQUIVALENT, pool_ph, pool_tit
 from jamcalc.formula.batch_acidity import READING_MARGIN_PH, Sourables, fruit_kilogram, high_side_ph, high_sides_ph, lemon_pool, sourness_of
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.storage import SHELF_HIGH_SIDE_PH, SHELF_READING_PH
-from jamcalc.nouns.model import Batch, Estimate
+from jamcalc.nouns.asked import Batch
+from jamcalc.nouns.known import Estimate
 from jamcalc.nouns.outcome import Acidity
 
 ODD_PH = facts.limit("odd_ph").typical

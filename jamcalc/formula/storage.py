@@ -17,7 +17,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from jamcalc import facts
-from jamcalc.nouns.model import Finding, Fruit, Jar, Keeping, Standing, Storage
+from jamcalc.nouns.asked import Keeping, Storage
+from jamcalc.nouns.known import Fruit, Jar
+from jamcalc.nouns.said import Finding
+from jamcalc.nouns.written import Standing
 from jamcalc.words.phrases import joined, one_jar, sentence
 
 # Each with its source in data/limits.toml.

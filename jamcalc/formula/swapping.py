@@ -14,7 +14,8 @@ from dataclasses import replace
 
 from jamcalc import facts
 from jamcalc.formula.mixture import LEMON, Doses
-from jamcalc.nouns.model import AcidPart, Acidulant, Batch
+from jamcalc.nouns.asked import AcidPart, Batch
+from jamcalc.nouns.known import Acidulant
 from jamcalc.nouns.outcome import AcidDose
 from jamcalc.words import measures
 

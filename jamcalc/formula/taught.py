@@ -15,8 +15,9 @@ from jamcalc.chemistry.acidity import pool_ph
 from jamcalc.formula.assemble import READABLE_PH
 from jamcalc.formula.solver import Floor, Solved, solve
 from jamcalc.formula.sourness import ODD_BRIX
+from jamcalc.nouns.asked import Batch, FruitPart
+from jamcalc.nouns.known import Estimate, Fruit
 from jamcalc.nouns.learned import NOTHING_LEARNED, Learned, OfFruit
-from jamcalc.nouns.model import Batch, Estimate, Fruit, FruitPart
 
 RANGE_SD = facts.figure(facts.table("learning")["range_sd"]).typical  # from the middle of a fruit's range to its ends
 LEAST_SOLIDS_TIMES = 1.0 / ODD_BRIX

@@ -10,8 +10,9 @@ from jamcalc import api, facts
 from jamcalc.errors import InputError, JamcalcError
 from jamcalc.formula import assemble
 from jamcalc.kitchen.household import Kitchen
+from jamcalc.nouns.asked import Firmness, Settings
 from jamcalc.nouns.learned import Teaches
-from jamcalc.nouns.model import Firmness, Line, Settings
+from jamcalc.nouns.said import Line
 from jamcalc.reading import several
 from jamcalc.words.conversation import Talk
 

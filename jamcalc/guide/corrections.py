@@ -10,7 +10,7 @@ from collections.abc import Mapping
 
 from jamcalc import facts
 from jamcalc.errors import InputError, JamcalcError, UnknownItem
-from jamcalc.nouns.model import Line
+from jamcalc.nouns.said import Line
 from jamcalc.reading import lines
 from jamcalc.words import phrases, units
 from jamcalc.words.conversation import NOTHING, YES, Back, Talk, picked, said

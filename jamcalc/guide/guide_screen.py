@@ -12,8 +12,8 @@ from rich.padding import Padding
 from rich.text import Text
 
 from jamcalc.guide import in_words
-from jamcalc.nouns.model import Finding
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.said import Finding
 from jamcalc.screens import answer_screen, short_screen
 from jamcalc.screens.layout import listed, ruled
 from jamcalc.screens.verdict_screen import UNSETTLED

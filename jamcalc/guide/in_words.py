@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import replace
 
-from jamcalc.nouns.model import Finding
+from jamcalc.nouns.said import Finding
 
 _READING = re.compile(r": --reading (['\"]).*?\1")
 _PICKS = re.compile(r" \(--[a-z-]+ [^()]*\)")  # "(--acid works it out)"

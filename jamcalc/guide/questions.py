@@ -14,7 +14,7 @@ from jamcalc.errors import JamcalcError
 from jamcalc.formula import storage
 from jamcalc.guide import corrections, in_words
 from jamcalc.guide.answered import Answers, goes_together
-from jamcalc.nouns.model import Line
+from jamcalc.nouns.said import Line
 from jamcalc.reading import several
 from jamcalc.reading.readings import read_reading
 from jamcalc.words.conversation import DONE, NOT_KNOWN, NOTHING, Talk, said

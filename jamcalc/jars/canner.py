@@ -12,7 +12,8 @@ from dataclasses import dataclass
 
 from jamcalc.errors import NotPossible
 from jamcalc.facts import figure, jar, table
-from jamcalc.nouns.model import Finding, Jar
+from jamcalc.nouns.known import Jar
+from jamcalc.nouns.said import Finding
 from jamcalc.words.measures import CUP_ML, fraction, jam_text, measured
 from jamcalc.words.phrases import jar_words
 

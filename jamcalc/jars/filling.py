@@ -10,7 +10,7 @@ from functools import cache
 
 from jamcalc.errors import InputError
 from jamcalc.facts import figure, limit, table
-from jamcalc.nouns.model import Estimate, Jar
+from jamcalc.nouns.known import Estimate, Jar
 from jamcalc.nouns.outcome import JarCount
 from jamcalc.words.phrases import one_jar
 

@@ -11,7 +11,7 @@ from functools import cache
 
 from jamcalc.errors import NotPossible
 from jamcalc.facts import figure, table
-from jamcalc.nouns.model import Finding
+from jamcalc.nouns.said import Finding
 from jamcalc.nouns.timing import BandTime, Process
 from jamcalc.words.measures import METRES_PER_FOOT
 from jamcalc.words.phrases import one_jar, temperature

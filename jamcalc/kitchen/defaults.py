@@ -10,8 +10,8 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from jamcalc.kitchen.household import Kitchen
-from jamcalc.nouns.model import Finding
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.said import Finding
 from jamcalc.reading.lines import read_item
 from jamcalc.reading.readings import jars_wanted, of_its_kind
 from jamcalc.words.phrases import altitude, joined

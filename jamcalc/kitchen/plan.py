@@ -17,8 +17,9 @@ from jamcalc.jars import canner, filling
 from jamcalc.jars.mix import JarPlan, Stock, plan
 from jamcalc.jars.process import process_for, process_notes
 from jamcalc.kitchen.household import Kitchen, fields
-from jamcalc.nouns.model import Finding, Jar
+from jamcalc.nouns.known import Jar
 from jamcalc.nouns.outcome import BatchResult, CannerLoad, Ingredient, JarsOf, KitchenPlan, PotShare
+from jamcalc.nouns.said import Finding
 from jamcalc.nouns.timing import Process
 from jamcalc.words import measures
 from jamcalc.words.phrases import all_jars, bought, jar_words, joined, more_jars, sentence, several_jars

@@ -11,7 +11,7 @@ from collections.abc import Callable
 
 from jamcalc import facts
 from jamcalc.errors import InputError, UnknownItem
-from jamcalc.nouns.model import Amount
+from jamcalc.nouns.said import Amount
 from jamcalc.words.measures import CUP_ML
 from jamcalc.words.phrases import jar_words
 from jamcalc.words.quantities import read_jar_count

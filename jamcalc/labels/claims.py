@@ -13,8 +13,8 @@ from typing import Any
 
 from jamcalc import facts
 from jamcalc.labels import legal_name
+from jamcalc.nouns.known import Source
 from jamcalc.nouns.label import Claim, Panel
-from jamcalc.nouns.model import Source
 from jamcalc.nouns.outcome import BatchResult
 
 # What in a maker's title amounts to which claim.

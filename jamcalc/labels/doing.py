@@ -14,8 +14,8 @@ from jamcalc.errors import InputError
 from jamcalc.formula import storage
 from jamcalc.formula.ruling import process_of
 from jamcalc.nouns.label import AmountRow, Piece, Step
-from jamcalc.nouns.model import Line
 from jamcalc.nouns.outcome import BatchResult, Ingredient, PotShare
+from jamcalc.nouns.said import Line
 from jamcalc.words import measures
 from jamcalc.words.forms import name_and_forms
 from jamcalc.words.phrases import bought, jar_words, likely_jars, plain, weight

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 from jamcalc import facts
-from jamcalc.nouns.model import Sweetener
+from jamcalc.nouns.known import Sweetener
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.words.phrases import plain
 

@@ -13,8 +13,9 @@ from jamcalc.errors import InputError
 from jamcalc.formula.mixture import soluble_percent
 from jamcalc.jars.filling import density_g_per_ml, fill_ml
 from jamcalc.labels.panel import lay_out
+from jamcalc.nouns.asked import FruitPart
+from jamcalc.nouns.known import Acidulant, Estimate, Jar, Sweetener, exactly
 from jamcalc.nouns.label import Composition, Panel
-from jamcalc.nouns.model import Acidulant, Estimate, FruitPart, Jar, Sweetener, exactly
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.words.phrases import plain
 

@@ -11,8 +11,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from jamcalc import facts
+from jamcalc.nouns.known import Estimate, Source
 from jamcalc.nouns.label import Composition, Panel, PanelLine
-from jamcalc.nouns.model import Estimate, Source
 
 
 def lay_out(food: str, content: Composition) -> Panel:

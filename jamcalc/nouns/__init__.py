@@ -1,1 +1,1 @@
-"""The nouns: what is known and asked (model), what is answered (outcome), what stands on a label. Frozen, with their units in the names."""
+"""The nouns, frozen, with units in their names: what is known, said in a line, asked, written as a recipe, answered (outcome), labeled."""

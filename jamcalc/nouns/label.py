@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from jamcalc.nouns.model import Estimate, Role
+from jamcalc.nouns.known import Estimate
+from jamcalc.nouns.said import Role
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -8,8 +8,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from jamcalc.nouns.model import Batch, Estimate, Finding, Role, Source, Standing, Storage
+from jamcalc.nouns.asked import Batch, Storage
+from jamcalc.nouns.known import Estimate, Source
+from jamcalc.nouns.said import Finding, Role
 from jamcalc.nouns.timing import Process
+from jamcalc.nouns.written import Standing
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from jamcalc import facts
-from jamcalc.nouns.model import Line
+from jamcalc.nouns.said import Line
 from jamcalc.words.units import shown
 
 LONGEST_NAME = 4  # words

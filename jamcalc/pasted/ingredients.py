@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from jamcalc import facts
 from jamcalc.errors import InputError, JamcalcError, RecipeError
 from jamcalc.facts import misnamed
-from jamcalc.nouns.model import Line
+from jamcalc.nouns.said import Line
 from jamcalc.reading.extras import unfit_extras
 from jamcalc.reading.several import read_lines
 from jamcalc.words.forms import name_and_forms

@@ -13,7 +13,8 @@ from typing import Any, cast
 
 from jamcalc import facts
 from jamcalc.errors import InputError, JamcalcError, RecipeError
-from jamcalc.nouns.model import Finding, Line, Recipe, RecipeSource
+from jamcalc.nouns.said import Finding, Line
+from jamcalc.nouns.written import Recipe, RecipeSource
 from jamcalc.pasted import foods, ingredients, prose, sayings
 from jamcalc.pasted.rows import Row
 from jamcalc.pasted.told import Told

@@ -12,7 +12,7 @@ from functools import cache
 
 from jamcalc import facts
 from jamcalc.errors import InputError
-from jamcalc.nouns.model import Amount
+from jamcalc.nouns.said import Amount
 from jamcalc.pasted.foods import LONGEST_NAME, WORD, Listed, forms, is_of, named, plain_of, word_list, words_of
 from jamcalc.pasted.sayings import in_figures, sentences
 from jamcalc.words.spoken import plainly

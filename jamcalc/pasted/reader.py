@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import IO
 
 from jamcalc.errors import RecipeError
-from jamcalc.nouns.model import Recipe
+from jamcalc.nouns.written import Recipe
 from jamcalc.reading import recipefile, textfile
 
 _KEY_ROW = re.compile(r"""^\s*(?:["']?([A-Za-z_]+)["']?\s*=|\[\[?\s*([A-Za-z_]+)\s*\]?\]\s*(?:#.*)?$)""", re.MULTILINE)

@@ -10,7 +10,7 @@ from functools import lru_cache
 
 from jamcalc import facts
 from jamcalc.errors import InputError, JamcalcError
-from jamcalc.nouns.model import StatedYield
+from jamcalc.nouns.written import StatedYield
 from jamcalc.reading.recipefile import MOST_PROCESS_MINUTES, stated_yield
 from jamcalc.words.quantities import read_headspace_mm, read_minutes
 from jamcalc.words.spoken import plainly

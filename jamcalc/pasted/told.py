@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from jamcalc.errors import InputError
-from jamcalc.nouns.model import StatedYield
+from jamcalc.nouns.written import StatedYield
 from jamcalc.pasted import ingredients, sayings
 from jamcalc.words.units import shown
 

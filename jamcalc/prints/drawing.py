@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from html import escape
 from itertools import pairwise
 
-from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.known import Estimate
 from jamcalc.prints.paper import SANS
 from jamcalc.words.phrases import counted, ph_tenths
 

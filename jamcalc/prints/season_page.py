@@ -10,7 +10,7 @@ from html import escape
 
 from jamcalc.book.season import BatchOf, Season
 from jamcalc.formula.storage import SHELF_READING_PH
-from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.known import Estimate
 from jamcalc.prints.paper import PAPERS, document
 from jamcalc.words.phrases import bought, counted, plain
 

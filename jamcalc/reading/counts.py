@@ -14,7 +14,8 @@ from typing import Any
 
 from jamcalc import facts
 from jamcalc.errors import InputError
-from jamcalc.nouns.model import Amount, Figure, Finding, Line
+from jamcalc.nouns.known import Figure
+from jamcalc.nouns.said import Amount, Finding, Line
 from jamcalc.words.phrases import joined, plural, sentence
 from jamcalc.words.units import MAX_KG, MAX_TEXT, convert, read_number, shown
 

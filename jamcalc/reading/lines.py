@@ -1,4 +1,4 @@
-"""One ingredient line, as a cook writes it, to a model.Line.
+"""One ingredient line, as a cook writes it, to a Line.
 
 It finds what is meant and how much; what a line weighs or does is worked out when the batch is put together. The grammar is
 `AMOUNT [FORM] ITEM`; what people say for an amount is put into its words by spoken, and what is counted is weighed by counts.
@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 
 from jamcalc import facts
 from jamcalc.errors import InputError, UnknownItem
-from jamcalc.nouns.model import Amount, Finding, Form, Fruit, Line, Role
+from jamcalc.nouns.known import Fruit
+from jamcalc.nouns.said import Amount, Finding, Form, Line, Role
 from jamcalc.reading.extras import refuse_spice
 from jamcalc.words.forms import FILLS, READY, SAY_NOTHING, name_and_forms
 from jamcalc.words.units import CANS, HEAPS, MAX_TEXT, read_amount, shown, spoon_findings, tidy

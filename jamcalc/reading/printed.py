@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from jamcalc import facts
-from jamcalc.nouns.model import PrintedTime
+from jamcalc.nouns.written import PrintedTime
 from jamcalc.words.units import shown
 
 MINUTES = (1, 240)

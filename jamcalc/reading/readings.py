@@ -9,7 +9,7 @@ import re
 
 from jamcalc import facts
 from jamcalc.errors import InputError
-from jamcalc.nouns.model import Finding, Reading
+from jamcalc.nouns.said import Finding, Reading
 from jamcalc.reading.lines import read_item
 from jamcalc.words.quantities import is_bare, read_jar_count
 from jamcalc.words.units import shown, tidy

@@ -14,7 +14,8 @@ from typing import IO, Any, TypeVar, cast
 
 from jamcalc import facts
 from jamcalc.errors import MOST_PROBLEMS, JamcalcError, RecipeError, UnknownItem
-from jamcalc.nouns.model import SOURCE_KEYS, Line, PrintedTime, Recipe, RecipeSource, StatedYield
+from jamcalc.nouns.said import Line
+from jamcalc.nouns.written import SOURCE_KEYS, PrintedTime, Recipe, RecipeSource, StatedYield
 from jamcalc.reading.lines import read_line
 from jamcalc.reading.printed import printed_times
 from jamcalc.reading.textfile import Unreadable, content, decoded, toml

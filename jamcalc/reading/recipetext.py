@@ -9,7 +9,7 @@ from fractions import Fraction
 from typing import Any
 
 from jamcalc import facts
-from jamcalc.nouns.model import SOURCE_KEYS, Recipe, StatedYield
+from jamcalc.nouns.written import SOURCE_KEYS, Recipe, StatedYield
 from jamcalc.reading.printed import times_text
 from jamcalc.words.measures import MM_PER_INCH
 

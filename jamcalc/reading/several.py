@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 
 from jamcalc import facts
 from jamcalc.errors import InputError, JamcalcError, RecipeError, UnknownItem, at_once
-from jamcalc.nouns.model import Line, Role
+from jamcalc.nouns.said import Line, Role
 from jamcalc.reading.lines import read_line
 from jamcalc.words.forms import name_and_forms
 from jamcalc.words.quantities import MAX_LINES

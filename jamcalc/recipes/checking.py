@@ -20,8 +20,10 @@ from jamcalc.formula.swapping import LITTLE_ACID_G
 from jamcalc.jars import filling
 from jamcalc.jars.process import table_minutes
 from jamcalc.labels import legal_name
-from jamcalc.nouns.model import Batch, Finding, FindingKind, Reading, Recipe, Settings
+from jamcalc.nouns.asked import Batch, Settings
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.said import Finding, FindingKind, Reading
+from jamcalc.nouns.written import Recipe
 from jamcalc.reading.extras import unfit_extras
 from jamcalc.reading.recipetext import yield_text
 from jamcalc.recipes import tested

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from jamcalc.nouns.model import Standing, Storage
+from jamcalc.nouns.asked import Storage
+from jamcalc.nouns.written import Standing
 from jamcalc.reading import recipefile
 
 

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from jamcalc import facts
 from jamcalc.chemistry.setting import pectin_g_per_tsp
 from jamcalc.errors import InputError
-from jamcalc.nouns.model import Amount, Finding, Line, Role, StatedYield
+from jamcalc.nouns.said import Amount, Finding, Line, Role
+from jamcalc.nouns.written import StatedYield
 from jamcalc.reading.extras import unfit_extras
 from jamcalc.reading.lines import read_line
 from jamcalc.words import measures

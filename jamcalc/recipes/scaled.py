@@ -18,8 +18,10 @@ from jamcalc.formula import storage
 from jamcalc.formula.batch_acidity import fruit_g
 from jamcalc.formula.solver import solve
 from jamcalc.jars.canner import several_loads
-from jamcalc.nouns.model import Batch, Finding, Line, Recipe, Settings, SweetenerPart
+from jamcalc.nouns.asked import Batch, Settings, SweetenerPart
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.said import Finding, Line
+from jamcalc.nouns.written import Recipe
 from jamcalc.recipes import checking, scaling, tested
 from jamcalc.recipes.portions import ScaledRow, portion, scaled_row, together
 from jamcalc.recipes.to_recipe import recipe_of

@@ -15,7 +15,8 @@ from jamcalc.errors import InputError, NotPossible
 from jamcalc.formula.assemble import fruit_part
 from jamcalc.jars.canner import packet_pots, pots_needed
 from jamcalc.jars.filling import is_larger
-from jamcalc.nouns.model import Finding, Line, Recipe, StatedYield
+from jamcalc.nouns.said import Finding, Line
+from jamcalc.nouns.written import Recipe, StatedYield
 from jamcalc.reading.lines import PACKET_G, read_line
 from jamcalc.recipes.portions import (
     ScaledRow,

@@ -10,7 +10,8 @@ from dataclasses import fields, replace
 from functools import cache
 
 from jamcalc.errors import JamcalcError
-from jamcalc.nouns.model import Amount, Line, Recipe, Standing
+from jamcalc.nouns.said import Amount, Line
+from jamcalc.nouns.written import Recipe, Standing
 from jamcalc.reading import recipefile
 from jamcalc.recipes import scaling
 

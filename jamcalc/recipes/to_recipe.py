@@ -13,8 +13,9 @@ from jamcalc.answers import order_of_work
 from jamcalc.answers.answer import PECTIN_NAMES
 from jamcalc.errors import InputError
 from jamcalc.formula.mixture import LEMON
-from jamcalc.nouns.model import Line, Reading, Recipe, StatedYield
 from jamcalc.nouns.outcome import BatchResult, Ingredient
+from jamcalc.nouns.said import Line, Reading
+from jamcalc.nouns.written import Recipe, StatedYield
 from jamcalc.reading import lines, recipetext
 from jamcalc.words.measures import CUP_ML
 from jamcalc.words.phrases import sentence

@@ -16,7 +16,7 @@ from rich.text import Text
 
 from jamcalc import facts
 from jamcalc.formula import storage
-from jamcalc.nouns.model import Source
+from jamcalc.nouns.known import Source
 from jamcalc.screens.layout import listed, pairs, ruled, titled
 from jamcalc.screens.verdict_screen import (
     TITLE_LIMIT,

@@ -18,7 +18,7 @@ from jamcalc.book.now import now, total
 from jamcalc.book.safety import advice, jars_text, left_text, marks, minutes_for, name_of
 from jamcalc.book.season import BatchOf, Season
 from jamcalc.book.shelf import ShelfRow, date_of, place_of
-from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.known import Estimate
 from jamcalc.screens.layout import listed, pairs, ruled, titled
 from jamcalc.words.measures import jam_text
 from jamcalc.words.phrases import altitude, bought, counted, jar_words, joined, ph_words, plain, sentence

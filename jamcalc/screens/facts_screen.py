@@ -13,8 +13,8 @@ from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
+from jamcalc.nouns.known import Acidulant, Figure, Fruit, Jar, Source, Sweetener
 from jamcalc.nouns.learned import OfFruit
-from jamcalc.nouns.model import Acidulant, Figure, Fruit, Jar, Source, Sweetener
 from jamcalc.screens.layout import listed, pairs, ruled, titled
 from jamcalc.words.phrases import plain
 

@@ -21,7 +21,7 @@ from jamcalc.words import units
 from jamcalc.words.complaint import complain, writing
 
 if TYPE_CHECKING:
-    from jamcalc.nouns.model import Recipe
+    from jamcalc.nouns.written import Recipe
 
 LONGEST_TITLE = 200  # as in a recipe file
 

@@ -12,7 +12,7 @@ from rich.padding import Padding
 from rich.text import Text
 
 from jamcalc.jars.process import band_index
-from jamcalc.nouns.model import Finding
+from jamcalc.nouns.said import Finding
 from jamcalc.nouns.timing import Process
 from jamcalc.screens.layout import listed, ruled, titled
 from jamcalc.words import phrases

@@ -15,8 +15,8 @@ from rich.table import Table
 from rich.text import Text
 
 from jamcalc.formula import storage
-from jamcalc.nouns.model import FindingKind
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.said import FindingKind
 from jamcalc.screens.verdict_screen import (
     TITLE_LIMIT,
     UNSETTLED,

@@ -15,7 +15,8 @@ from rich.table import Table
 from rich.text import Text
 
 from jamcalc.formula import storage
-from jamcalc.nouns.model import Estimate, Finding
+from jamcalc.nouns.known import Estimate
+from jamcalc.nouns.said import Finding
 from jamcalc.nouns.timing import Process
 from jamcalc.screens.layout import Framed
 from jamcalc.words import phrases

@@ -5,7 +5,7 @@ Words alone: what a form weighs is in the facts.
 
 from __future__ import annotations
 
-from jamcalc.nouns.model import Form
+from jamcalc.nouns.said import Form
 
 # What the word says about the fruit in the pot. "ready" words make a weight a weight of prepared fruit.
 READY: dict[str, Form] = {

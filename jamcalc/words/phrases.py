@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from jamcalc.words.measures import CUP_ML, HARDLY_ANY_ML, METRES_PER_FOOT, OUNCE_G, fraction, inches_text, whole
 
 if TYPE_CHECKING:  # a word for a list loads no noun
-    from jamcalc.nouns.model import Estimate
+    from jamcalc.nouns.known import Estimate
     from jamcalc.nouns.outcome import JarCount, JarsOf
 
 # The ruler's ends, in tenths of a pH unit: every fruit that sets a jam, and room beyond the wall at 4.6.

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from jamcalc.errors import InputError
-from jamcalc.nouns.model import Amount, Finding
+from jamcalc.nouns.said import Amount, Finding
 
 MAX_TEXT = 120  # characters of one line: bounds the work, whatever is typed
 MAX_NAME = 300  # characters of a file's name and folders that are repeated: a name alone has at most 255

@@ -13,7 +13,7 @@ from jamcalc import facts
 from jamcalc.chemistry import ph_range
 from jamcalc.chemistry.acidity import AcidPool
 from jamcalc.formula import batch_acidity
-from jamcalc.nouns.model import Estimate, exactly
+from jamcalc.nouns.known import Estimate, exactly
 
 DRAWS = 4000
 NO_POOL = AcidPool(acid_mol={}, strong_ion_eq=0.0, water_kg=0.0)

@@ -9,7 +9,7 @@ from jamcalc import facts
 from jamcalc.chemistry import acidity
 from jamcalc.chemistry.roots import bracketed_root, fixed_point, many_roots
 from jamcalc.formula import sourness
-from jamcalc.nouns.model import Batch, FruitPart
+from jamcalc.nouns.asked import Batch, FruitPart
 
 
 def test_one_root_and_no_root() -> None:

@@ -9,7 +9,7 @@ import pytest
 from jamcalc import facts
 from jamcalc.chemistry import sweetness
 from jamcalc.errors import UnknownItem
-from jamcalc.nouns.model import Figure, Sweetener
+from jamcalc.nouns.known import Figure, Sweetener
 
 
 def figure(value: float, unit: str = "1") -> Figure:

@@ -10,7 +10,8 @@ from jamcalc import facts
 from jamcalc.chemistry import setting
 from jamcalc.errors import InputError, UnknownItem
 from jamcalc.formula import assemble
-from jamcalc.nouns.model import Batch, Reading, Settings
+from jamcalc.nouns.asked import Batch, Settings
+from jamcalc.nouns.said import Reading
 from jamcalc.reading import lines, several
 from jamcalc.reading.readings import read_reading
 

@@ -14,7 +14,8 @@ from jamcalc.chemistry.acidity import fruit_pool, pool_ph
 from jamcalc.chemistry.many_pools import dose_for_ph, highest_ph
 from jamcalc.formula import batch_acidity, sourness
 from jamcalc.formula.batch_acidity import Sourables
-from jamcalc.nouns.model import AcidPart, Batch, FruitPart, Reading, Settings, SweetenerPart
+from jamcalc.nouns.asked import AcidPart, Batch, FruitPart, Settings, SweetenerPart
+from jamcalc.nouns.said import Reading
 
 FIT = [key for key in facts.keys("fruit") if facts.fruit(key).fit.fitness == "fit"]
 

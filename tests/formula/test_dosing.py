@@ -13,7 +13,7 @@ from jamcalc.chemistry import setting
 from jamcalc.chemistry.acidity import AcidPool
 from jamcalc.formula import assemble, batch_acidity, dosing
 from jamcalc.formula.solver import Solved, solve
-from jamcalc.nouns.model import Batch, FruitPart, Settings
+from jamcalc.nouns.asked import Batch, FruitPart, Settings
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading import several
 

@@ -14,7 +14,8 @@ from jamcalc.chemistry.acidity import AcidPool, fruit_pool, pooled
 from jamcalc.chemistry.many_pools import highest_ph
 from jamcalc.formula import assemble, batch_acidity
 from jamcalc.formula.solver import Solved, solve
-from jamcalc.nouns.model import Estimate, Settings
+from jamcalc.nouns.asked import Settings
+from jamcalc.nouns.known import Estimate
 from jamcalc.reading import several
 
 FRUITS = [*facts.keys("fruit"), *facts.keys("juice")]

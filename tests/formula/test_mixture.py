@@ -9,7 +9,7 @@ import pytest
 from jamcalc import facts
 from jamcalc.formula import assemble, mixture
 from jamcalc.formula.mixture import Doses
-from jamcalc.nouns.model import Batch, Settings
+from jamcalc.nouns.asked import Batch, Settings
 from jamcalc.reading import several
 from jamcalc.reading.readings import read_reading
 

@@ -11,7 +11,8 @@ import pytest
 from jamcalc import facts
 from jamcalc.answers.answer import answer
 from jamcalc.formula.solver import Solved, solve
-from jamcalc.nouns.model import Batch, Fruit, FruitPart, Settings
+from jamcalc.nouns.asked import Batch, FruitPart, Settings
+from jamcalc.nouns.known import Fruit
 
 PLUM = facts.fruit("plum")
 

@@ -10,7 +10,7 @@ import jamcalc
 from jamcalc import facts
 from jamcalc.formula import assemble, rounding
 from jamcalc.formula.mixture import Doses
-from jamcalc.nouns.model import Batch, Settings
+from jamcalc.nouns.asked import Batch, Settings
 from jamcalc.reading import several
 from jamcalc.words import measures
 

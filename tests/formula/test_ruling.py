@@ -13,9 +13,11 @@ from jamcalc import facts
 from jamcalc.formula import ruling
 from jamcalc.formula.dosing import pot_of
 from jamcalc.formula.mixture import Doses
+from jamcalc.nouns.asked import Batch, FruitPart, Settings
 from jamcalc.nouns.learned import Learned, Taught
-from jamcalc.nouns.model import Batch, FruitPart, PrintedTime, Reading, Settings
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.said import Reading
+from jamcalc.nouns.written import PrintedTime
 from jamcalc.reading import recipefile
 
 

@@ -15,7 +15,7 @@ from jamcalc.chemistry.roots import SystemRoot
 from jamcalc.formula import assemble, batch_acidity, dosing, storage
 from jamcalc.formula.mixture import LEMON, Doses
 from jamcalc.formula.solver import solve
-from jamcalc.nouns.model import Batch, Settings
+from jamcalc.nouns.asked import Batch, Settings
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.reading import lines, several
 from jamcalc.words import measures

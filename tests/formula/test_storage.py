@@ -12,7 +12,8 @@ import pytest
 from jamcalc import facts
 from jamcalc.answers import keeping
 from jamcalc.formula import storage
-from jamcalc.nouns.model import Finding, Fit
+from jamcalc.nouns.known import Fit
+from jamcalc.nouns.said import Finding
 
 BAR = Finding(id="do-not-can", kind="never", text="Never.")
 QUART, CLIP = storage.jar_bar(facts.jar("quart")), storage.jar_bar(facts.jar("250-ml-clip"))

@@ -12,8 +12,8 @@ import jamcalc
 from jamcalc import facts
 from jamcalc.formula import taught
 from jamcalc.formula.solver import Floor, Solved, solve
+from jamcalc.nouns.asked import Batch
 from jamcalc.nouns.learned import Learned, OfFruit, Taught
-from jamcalc.nouns.model import Batch
 
 
 @cache

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from jamcalc import facts
 from jamcalc.errors import NotPossible
 from jamcalc.jars.canner import Load, capacity, load_findings, loads, pots_needed
-from jamcalc.nouns.model import Jar
+from jamcalc.nouns.known import Jar
 from jamcalc.words.measures import CUP_ML
 
 MINUTES = {"half-pint": 20, "pint": 30}  # 3,001 to 6,000 ft

@@ -9,7 +9,7 @@ import pytest
 
 from jamcalc.errors import InputError
 from jamcalc.jars import filling
-from jamcalc.nouns.model import Figure, Jar
+from jamcalc.nouns.known import Figure, Jar
 
 CUP_ML = 236.5882365
 

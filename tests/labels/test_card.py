@@ -19,8 +19,9 @@ from jamcalc.kitchen import household, plan
 from jamcalc.kitchen.household import Kitchen, Pot
 from jamcalc.labels import card, card_text, doing, lemon_curve
 from jamcalc.labels.card import CardRequest
-from jamcalc.nouns.model import Finding, UnitSystem
+from jamcalc.nouns.asked import UnitSystem
 from jamcalc.nouns.outcome import BatchResult, PotShare
+from jamcalc.nouns.said import Finding
 from jamcalc.prints import fair_page, page, wall_page
 from jamcalc.prints.paper import lines
 from jamcalc.prints.typeset import finished

@@ -10,7 +10,7 @@ from label_sample import batch_result
 
 from jamcalc import facts
 from jamcalc.labels import nutrition, panel
-from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.known import Estimate
 
 # ---------------------------------------------------------------- outside checks
 

@@ -12,7 +12,7 @@ import pytest
 
 from jamcalc import api
 from jamcalc.errors import RecipeError
-from jamcalc.nouns.model import Recipe
+from jamcalc.nouns.written import Recipe
 from jamcalc.pasted import reader
 from jamcalc.reading import recipefile
 from jamcalc.recipes import to_recipe

@@ -26,7 +26,7 @@ from jamcalc.errors import InputError
 from jamcalc.kitchen.household import Kitchen, Pot
 from jamcalc.labels import card, lemon_curve
 from jamcalc.labels.card import CardRequest
-from jamcalc.nouns import model
+from jamcalc.nouns import said
 from jamcalc.nouns.label import Card
 from jamcalc.prints import page, wall_page
 from jamcalc.prints.paper import BLANK_PT, SMALLEST_PT
@@ -57,9 +57,9 @@ TALKATIVE = replace(  # as much to say as a usual batch has
         "Bring the fruit to a full boil, stirring hard. " * 2,
     )
     * 4,
-    findings=(model.Finding(id="a", kind="know", text="Above pH 4.0 only a calibrated meter on the cooled batch can show it. " * 3),
-              model.Finding(id="b", kind="know", text="Yellow and very ripe red plums are the least acid of their kind.")),
-    cautions=tuple(model.Finding(id=str(number), kind="caution", text="Boiling fruit spatters and clings: a deep pan. " * (1 + number % 2))
+    findings=(said.Finding(id="a", kind="know", text="Above pH 4.0 only a calibrated meter on the cooled batch can show it. " * 3),
+              said.Finding(id="b", kind="know", text="Yellow and very ripe red plums are the least acid of their kind.")),
+    cautions=tuple(said.Finding(id=str(number), kind="caution", text="Boiling fruit spatters and clings: a deep pan. " * (1 + number % 2))
                    for number in range(16)),
 )  # fmt: skip
 LONG_TITLE = (

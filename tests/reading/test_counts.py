@@ -9,7 +9,7 @@ import pytest
 import jamcalc
 from jamcalc import facts
 from jamcalc.errors import InputError, JamcalcError
-from jamcalc.nouns.model import Line
+from jamcalc.nouns.said import Line
 from jamcalc.reading import counts, several
 from jamcalc.reading.lines import read_line
 from jamcalc.words import units

@@ -13,7 +13,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from jamcalc.errors import JamcalcError
-from jamcalc.nouns.model import Line
+from jamcalc.nouns.said import Line
 from jamcalc.reading import lines, several
 from jamcalc.reading.readings import read_jars, read_reading
 from jamcalc.words import quantities

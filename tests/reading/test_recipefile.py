@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 
 from jamcalc.errors import RecipeError, UnknownItem
-from jamcalc.nouns.model import Recipe, RecipeSource, StatedYield
+from jamcalc.nouns.written import Recipe, RecipeSource, StatedYield
 from jamcalc.reading import extras, recipefile, recipetext
 
 BAD = sorted((Path(__file__).parents[1] / "bad").glob("*.toml"))

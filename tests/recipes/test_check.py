@@ -14,8 +14,8 @@ import pytest
 import jamcalc
 from jamcalc import facts
 from jamcalc.labels import card
-from jamcalc.nouns.model import Recipe
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.written import Recipe
 from jamcalc.prints import wall_page
 from jamcalc.reading import recipefile, recipetext
 from jamcalc.recipes import tested, to_recipe

@@ -13,7 +13,7 @@ import pytest
 import jamcalc
 from jamcalc import api, facts
 from jamcalc.jars import process
-from jamcalc.nouns.model import Line
+from jamcalc.nouns.said import Line
 from jamcalc.reading import extras, recipefile, recipetext
 
 NAMES = recipefile.names()

@@ -11,8 +11,9 @@ from jamcalc import api, facts
 from jamcalc.errors import InputError, JamcalcError, NotPossible
 from jamcalc.formula.assemble import fruit_part
 from jamcalc.jars.canner import pots_needed
-from jamcalc.nouns.model import Amount, Line, Recipe
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.said import Amount, Line
+from jamcalc.nouns.written import Recipe
 from jamcalc.reading import recipefile, recipetext
 from jamcalc.reading.lines import read_line
 from jamcalc.recipes import scaled

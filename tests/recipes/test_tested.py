@@ -17,7 +17,7 @@ from jamcalc.errors import NotPossible
 from jamcalc.formula import storage
 from jamcalc.labels import card
 from jamcalc.labels.card import CardRequest
-from jamcalc.nouns.model import PrintedTime
+from jamcalc.nouns.written import PrintedTime
 from jamcalc.reading import recipefile, recipetext
 from jamcalc.recipes import tested
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from jamcalc import api, facts
 from jamcalc.cli import main
 from jamcalc.errors import InputError, JamcalcError
-from jamcalc.nouns.model import Recipe, StatedYield
+from jamcalc.nouns.written import Recipe, StatedYield
 from jamcalc.reading import recipefile, recipetext, several
 from jamcalc.recipes import to_recipe
 from jamcalc.words import quantities

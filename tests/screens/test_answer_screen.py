@@ -17,8 +17,9 @@ import jamcalc
 from jamcalc import facts
 from jamcalc.answers import record
 from jamcalc.formula import storage
-from jamcalc.nouns import model, outcome
-from jamcalc.nouns.model import Estimate, Finding
+from jamcalc.nouns import known, outcome
+from jamcalc.nouns.known import Estimate
+from jamcalc.nouns.said import Finding
 from jamcalc.reading import lines
 from jamcalc.screens import answer_screen, facts_screen, layout, process_screen, scaling_screen, short_screen
 
@@ -203,7 +204,7 @@ def test_a_meter_is_not_offered_where_it_mends_nothing() -> None:
 
 
 def test_every_reason_of_the_storage_rule_is_known_to_the_screen() -> None:
-    fit = model.Fit(fitness="do-not-can", why="why", instead="instead")
+    fit = known.Fit(fitness="do-not-can", why="why", instead="instead")
     fruits = [replace(sample.PLUM, fit=fit), replace(sample.PLUM, fit=replace(fit, fitness="tested-only"))]
     doubts = storage.unproven(hot_packed=False, fruit_g=1.0, added_water_g=2.0, odd_readings=["plum at pH 2 is far off"])
     untimed = [storage.untimed(sample.HALF_PINT, ["pints"], larger=larger, feet=None) for larger in (True, False)]
@@ -341,7 +342,7 @@ def test_scaling_table() -> None:
     assert words(scaling_screen.table((anew,), tested=False)).endswith("honey 200 g 300 g 1 cup")
 
 
-@pytest.mark.parametrize("kind", [model.Fruit, model.Sweetener, model.Acidulant, model.Jar])
+@pytest.mark.parametrize("kind", [known.Fruit, known.Sweetener, known.Acidulant, known.Jar])
 def test_every_figure_has_a_name(kind: type) -> None:
     figures = {each.name for each in fields(kind) if "Figure" in str(each.type) and "Mapping" not in str(each.type)}
     assert figures
@@ -368,7 +369,7 @@ def test_facts_show_figure_grade_and_source() -> None:
     assert "energy 42 46 50 kcal/100 g seen 2" in text
     assert "1 INVENTED-A: An invented bulletin" in text
     assert "early, sour kinds to dessert plums" in text
-    unfit = replace(sample.PLUM, fit=model.Fit(fitness="do-not-can", why="too mild", instead="freeze it"))
+    unfit = replace(sample.PLUM, fit=known.Fit(fitness="do-not-can", why="too mild", instead="freeze it"))
     assert "NOT FOR CANNING at low sugar. too mild. freeze it" in words(facts_screen.facts_screen(unfit, ()))
 
 

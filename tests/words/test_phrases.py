@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from jamcalc.nouns.model import Estimate
+from jamcalc.nouns.known import Estimate
 from jamcalc.nouns.outcome import JarCount
 from jamcalc.words import phrases
 
