@@ -6,10 +6,7 @@ mean.
 
 from __future__ import annotations
 
-import os
 import re
-import stat
-import time
 import tomllib
 from collections.abc import Sequence
 from pathlib import Path
@@ -18,7 +15,7 @@ from typing import Any
 MOST_LINES = 1000
 MOST_DOTS = 8  # in one key; no key of ours has any
 MOST_DEPTH = 8  # of brackets in brackets; ours have one
-WAIT_S = 5.0  # for the next words of whoever writes into a pipe
+OPEN_ALREADY = ("/dev/stdin", "/dev/fd/")  # by the shell, as for <(command): somebody writes there. A pipe with a name may have nobody
 
 # All that may hold or close a bracket, a dot or a line. A string that is not closed goes to the end, so that nothing is read twice.
 _TOKEN = re.compile(
@@ -32,35 +29,12 @@ class Unreadable(ValueError):
 
 
 def content(path: Path, most_bytes: int) -> bytes:
-    """The bytes of a file or a pipe, one more than the most at the most. Raises OSError, Unreadable where nothing comes out of a pipe."""
-    if stat.S_ISFIFO(path.stat().st_mode):
-        return _from_pipe(path, most_bytes)
+    """The bytes of a file, one more than the most at the most. Raises OSError, and Unreadable for what may never give any."""
+    if not path.is_file() and not str(path).startswith(OPEN_ALREADY):
+        path.stat()  # says what is not there
+        raise Unreadable("is not a file; to read what another command prints, write - instead")
     with path.open("rb") as file:
         return file.read(most_bytes + 1)
-
-
-def _from_pipe(path: Path, most_bytes: int) -> bytes:
-    """The bytes that are written into a pipe, until its writer closes it; opened without waiting, for nobody may be there to write."""
-    pipe = os.open(path, os.O_RDONLY | os.O_NONBLOCK)
-    content, had_writer, give_up = b"", False, time.monotonic() + WAIT_S
-    try:
-        while len(content) <= most_bytes:
-            piece: bytes | None = None
-            try:
-                piece = os.read(pipe, most_bytes + 1 - len(content))
-            except BlockingIOError:  # it is open at the other end
-                had_writer = True
-            if piece:
-                content, had_writer, give_up = content + piece, True, time.monotonic() + WAIT_S
-                continue
-            if piece is not None and had_writer:
-                break
-            if time.monotonic() > give_up:
-                raise Unreadable(f"nothing was written into this pipe for {WAIT_S:g} seconds")
-            time.sleep(0.02)
-    finally:
-        os.close(pipe)
-    return content
 
 
 def decoded(raw: bytes | str, most_bytes: int) -> str:
