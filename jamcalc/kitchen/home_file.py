@@ -145,7 +145,6 @@ def change(path: Path, changes: Mapping[str, str | list[str] | int | None]) -> K
             raise InputError(f"kitchen file {visible(str(path))} would be too large: it has room for a dozen settings")
         return text
 
-    edited()  # what cannot be written is refused before the file or its folder is touched
     if wanted or _text(path):
         rewrite(path, edited)
     return read(path)[0]

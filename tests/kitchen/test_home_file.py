@@ -339,7 +339,7 @@ def test_where_nothing_can_be_written(tmp_path: Path, monkeypatch: pytest.Monkey
 def test_a_writer_that_does_not_finish_is_not_waited_for_for_ever(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(safefile, "WAIT_S", 0.05)
     path = tmp_path / "kitchen.toml"
-    with safefile._turn(path, path), pytest.raises(JamcalcError, match="being changed by another"):
+    with open(safefile._turn(path, path.with_name(safefile.BESIDE)), "wb"), pytest.raises(JamcalcError, match="being changed by another"):
         change(path, {"lids": "3"})
     assert change(path, {"lids": "3"}).lids == 3
 

@@ -74,8 +74,8 @@ def test_a_file_that_is_being_written_is_finished(tmp_path: Path, number: int, c
         kitchen.write_text('altitude = "100 ft"\n', encoding="utf-8")
     words = ("kitchen", "altitude=4300 ft", "--kitchen", str(kitchen))
     with started(sys.executable, "-c", SLOW_DISK, str(int(number)), *words, cwd=tmp_path) as running:
-        _, err = running.communicate(timeout=PATIENCE_S)
-    assert (running.returncode, err) == (code, "")
+        out, err = running.communicate(timeout=PATIENCE_S)
+    assert (running.returncode, out, err) == (code, "", "")
     assert 'altitude = "4300 ft"' in kitchen.read_text(encoding="utf-8")
     assert [path.name for path in tmp_path.iterdir() if path.name.endswith(".new")] == []
 

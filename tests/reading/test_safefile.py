@@ -11,6 +11,7 @@ import subprocess
 import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import IO
 
 import faults_kills
 import pytest
@@ -192,17 +193,41 @@ def test_files_of_the_users_own_are_never_touched(place: Path) -> None:
     assert all(place.with_name(name).read_text(encoding="utf-8") == "mine" for name in own)
 
 
+def test_what_a_killed_writer_left_is_taken_over_by_the_next_in_its_folder(place: Path) -> None:
+    place.with_name(safefile.BESIDE).write_text(NEW * 2, encoding="utf-8")
+    other = place.with_name("other.toml")
+    assert write_whole(other, OLD)
+    assert other.read_text(encoding="utf-8") == OLD
+    assert names(place.parent) == ["other.toml", "plum.toml"]
+
+
+def test_no_link_is_followed_from_the_file_beside(place: Path) -> None:
+    """In a folder that is everybody's, another might put one there."""
+    place.with_name(safefile.BESIDE).symlink_to(place)
+    with pytest.raises(InputError, match=r"other\.toml cannot be written"):
+        write_whole(place.with_name("other.toml"), NEW)
+    assert place.read_text(encoding="utf-8") == OLD
+
+
 # ---------------------------------------------------------------- turns
 
 
 def test_a_writer_that_stands_still_is_waited_for_and_no_longer(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    assert safefile.WAIT_S <= 2
+    assert safefile.WAIT_S <= 10
     monkeypatch.setattr(safefile, "WAIT_S", 0.05)
     for write in (lambda: write_whole(place, NEW, replace=True), lambda: rewrite(place, lambda: NEW)):
-        with safefile._turn(place, place), pytest.raises(InputError, match="being changed by another"):
+        with held(place), pytest.raises(InputError, match="being changed by another"):
             write()
-        assert names(place.parent) == ["plum.toml"]
+        assert place.read_text(encoding="utf-8") == OLD
         write()
+        assert place.read_text(encoding="utf-8") == NEW
+        assert names(place.parent) == ["plum.toml"]
+        write_whole(place, OLD, replace=True)
+
+
+def held(place: Path) -> IO[bytes]:
+    """The turn of another writer, which ends where it is closed."""
+    return open(safefile._turn(place, place.with_name(safefile.BESIDE)), "wb")
 
 
 def test_a_refused_rewrite_leaves_nothing(place: Path) -> None:
@@ -222,6 +247,14 @@ def test_of_many_who_make_one_file_one_does(tmp_path: Path) -> None:
     assert said.count(True) == 1
     assert path.read_text(encoding="utf-8") == f"{said.index(True)}\n" * 1_000
     assert names(tmp_path) == ["plum.toml"]
+
+
+@needs_fork
+def test_those_who_make_files_in_one_folder_all_do(tmp_path: Path) -> None:
+    assert all(at_once(range(12), lambda number: write_whole(tmp_path / f"{number}.toml", f"{number}\n" * 1_000)))
+    for number in range(12):
+        assert (tmp_path / f"{number}.toml").read_text(encoding="utf-8") == f"{number}\n" * 1_000
+    assert len(names(tmp_path)) == 12
 
 
 @needs_fork
