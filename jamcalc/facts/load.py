@@ -64,8 +64,9 @@ def _extreme(held: Mapping[str, Any] | None) -> Extreme | None:
     return None if held is None else Extreme(**held)
 
 
-def _maybe(raw: Mapping[str, Any], name: str) -> Figure | None:
-    return figure(raw[name]) if name in raw else None
+def _fields(raw: Mapping[str, Any]) -> dict[str, Any]:
+    """What a file gives, by the names of its noun's fields; a table with a typical value is a Figure. What is no field is a TypeError."""
+    return {name: figure(value) if isinstance(value, Mapping) and "typical" in value else value for name, value in raw.items()}
 
 
 def _record(folder: str, kinds: tuple[Kind, ...], key: str) -> Mapping[str, Any]:
@@ -77,97 +78,27 @@ def _record(folder: str, kinds: tuple[Kind, ...], key: str) -> Mapping[str, Any]
 @cache
 def fruit(key: str) -> Fruit:
     """The fruit, juice or vegetable of that key; raises UnknownItem."""
-    raw = _record("fruit", ("fruit", "juice", "vegetable"), key)
-    fit, shares = raw["fit"], raw["acid_share_from"]
-    return Fruit(
-        key=key,
-        name=raw["name"],
-        plural=raw["plural"],
-        kind=raw["kind"],
-        fit=Fit(fitness=fit["fitness"], why=fit.get("why", ""), instead=fit.get("instead", ""), sources=tuple(fit.get("sources", ()))),
-        texture=raw["texture"],
-        titrated_as=raw["titrated_as"],
-        acid_share=Fixed(raw["acid_share"]),
-        acid_share_sources=tuple(shares["sources"]),
-        acid_share_grade=shares["grade"],
-        acid_share_note=shares.get("note", ""),
-        ph=figure(raw["ph"]),
-        titratable_percent=figure(raw["titratable_percent"]),
-        potassium_mg=figure(raw["potassium_mg"]),
-        calcium_mg=figure(raw["calcium_mg"]),
-        calcium_available=figure(raw["calcium_available"]),
-        water_percent=figure(raw["water_percent"]),
-        soluble_solids_percent=figure(raw["soluble_solids_percent"]),
-        insoluble_percent=figure(raw["insoluble_percent"]),
-        sugars_percent=figure(raw["sugars_percent"]),
-        native_pectin_percent=figure(raw["native_pectin_percent"]),
-        refuse_percent=figure(raw["refuse_percent"]),
-        mashed_g_per_cup=figure(raw["mashed_g_per_cup"]),
-        chopped_g_per_cup=figure(raw["chopped_g_per_cup"]),
-        whole_g_per_cup=_maybe(raw, "whole_g_per_cup"),
-        government_lemon_g_per_kg=_maybe(raw, "government_lemon_g_per_kg"),
-        nutrients=Fixed({name: figure(one) for name, one in raw["nutrients"].items()}),
-        us_jam_group=raw.get("us_jam_group"),
-        note=raw.get("note", ""),
-        has_stone=raw.get("has_stone", False),
-        like_timed_spread=raw.get("like_timed_spread", False),
-        note_may_wait=raw.get("note_may_wait", False),
-        note_says=raw.get("note_says", ""),
-    )
+    fields = _fields(_record("fruit", ("fruit", "juice", "vegetable"), key))
+    fields["fit"] = Fit(**fields["fit"])
+    fields["nutrients"] = Fixed(_fields(fields["nutrients"]))
+    fields |= {f"acid_share_{name}": value for name, value in fields.pop("acid_share_from").items()}
+    return Fruit(key=key, **fields)
 
 
 @cache
 def sweetener(key: str) -> Sweetener:
     """The sweetener of that key; raises UnknownItem."""
-    raw = _record("sweetener", ("sweetener",), key)
-    return Sweetener(
-        key=key,
-        name=raw["name"],
-        label_name=raw["label_name"],
-        sweetness=figure(raw["sweetness"]),
-        water_percent=figure(raw["water_percent"]),
-        soluble_solids_percent=figure(raw["soluble_solids_percent"]),
-        sugars_percent=figure(raw["sugars_percent"]),
-        carbohydrate_percent=figure(raw["carbohydrate_percent"]),
-        sugar_alcohol_percent=figure(raw["sugar_alcohol_percent"]),
-        calcium_mg=figure(raw["calcium_mg"]),
-        energy_kcal_per_g=figure(raw["energy_kcal_per_g"]),
-        g_per_cup=_maybe(raw, "g_per_cup"),
-        g_per_tsp=_maybe(raw, "g_per_tsp"),
-        solutes=Fixed(raw["solutes"]),
-        added_sugar=raw["added_sugar"],
-        stands_process=raw["stands_process"],
-        cold_limit_g_per_100g_water=_maybe(raw, "cold_limit_g_per_100g_water"),
-        sweetness_ceiling_percent=_maybe(raw, "sweetness_ceiling_percent"),
-        titrated_as=raw.get("titrated_as"),
-        acid_share=Fixed(raw.get("acid_share", {})),
-        ph=_maybe(raw, "ph"),
-        titratable_percent=_maybe(raw, "titratable_percent"),
-        strong_ion_meq_per_kg=_maybe(raw, "strong_ion_meq_per_kg"),
-        potassium_mg=_maybe(raw, "potassium_mg"),
-        cautions=tuple(raw["cautions"]),
-        note=raw["note"],
-    )
+    may_lack: dict[str, Any] = dict.fromkeys(("g_per_cup", "g_per_tsp", "cold_limit_g_per_100g_water", "sweetness_ceiling_percent"))
+    may_lack["acid_share"] = Fixed({})
+    return Sweetener(key=key, **may_lack | _fields(_record("sweetener", ("sweetener",), key)))
 
 
 @cache
 def acidulant(key: str) -> Acidulant:
     """Lemon or lime juice, citric acid or vinegar by key; raises UnknownItem."""
-    raw = _record("acidulant", ("acid",), key)
-    return Acidulant(
-        key=key,
-        name=raw["name"],
-        titrated_as=raw["titrated_as"],
-        acid_share=Fixed(raw["acid_share"]),
-        strength_percent=figure(raw["strength_percent"]),
-        ph=_maybe(raw, "ph"),
-        water_percent=figure(raw["water_percent"]),
-        soluble_solids_percent=figure(raw["soluble_solids_percent"]),
-        sugars_percent=figure(raw["sugars_percent"]),
-        calcium_mg=figure(raw["calcium_mg"]),
-        g_per_ml=figure(raw["g_per_ml"]),
-        instead_of_lemon=_maybe(raw, "instead_of_lemon"),
-    )
+    fields = {"ph": None, **_fields(_record("acidulant", ("acid",), key))}
+    del fields["acid_share_from"]  # for whoever reads the file
+    return Acidulant(key=key, **fields)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -193,17 +124,7 @@ def jar(key: str) -> Jar:
     """The jar of that key ("half-pint", "pint", ...); raises UnknownItem."""
     if key not in table("jars"):
         raise UnknownItem(f"no jar has the key '{shown(key)}'")
-    raw = table("jars")[key]
-    return Jar(
-        key=key,
-        name=raw["name"],
-        plural=raw["plural"],
-        size_class=raw["size_class"],
-        fill_ml=figure(raw["fill_ml"]),
-        bore_mm=figure(raw["bore_mm"]),
-        closure=raw.get("closure", ""),
-        note=raw.get("note", ""),
-    )
+    return Jar(key=key, **_fields(table("jars")[key]))
 
 
 @cache
