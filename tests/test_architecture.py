@@ -52,7 +52,7 @@ MOST_LINES_OF_A_FUNCTION = 60
 VAGUE = {"each", "found", "has", "made"}
 NAMED_BY_NOUNS = (
     *("nouns", "words", "facts", "reading", "pasted", "chemistry", "jars", "formula", "answers", "labels", "recipes", "kitchen"),
-    *("api", "guide", "cli"),
+    *("prints", "screens", "api", "guide", "cli"),
 )
 OPTIONS_SO_CALLED = {"api": {"found"}}  # written by a caller: check(..., found="runny")
 LONGER = {

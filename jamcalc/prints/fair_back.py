@@ -49,19 +49,19 @@ def back(card: Card) -> list[str]:
         blocks, room = _blocks(card, size), HEIGHT_PT - title_lines(title_pt) * title_pt * 1.1 - 6.0
         for side in ("", " Side 1 of 2."):
             foot = lines(paragraph(_foot(card, side)), size, WIDTH_PT) * size * LEADING + FOOT_GAP_PT
-            found = _sides(blocks, room - foot)
-            if len(found) == 1:
+            sides = _sides(blocks, room - foot)
+            if len(sides) == 1:
                 break
-        return found
+        return sides
 
     def cost(size: float, title_pt: float) -> float:
         """How many sides, and a half where the amounts are parted."""
-        found = dealt(size, title_pt)
-        return len(found) + 0.5 * any(kind == "row" for side in found[1:] for kind, _ in side)
+        layout = dealt(size, title_pt)
+        return len(layout) + 0.5 * any(kind == "row" for side in layout[1:] for kind, _ in side)
 
     least = cost(SMALLEST_PT, titles[-1])
-    size = largest(TEXT_SIZES_PT, least, lambda each: cost(each, titles[-1])) or SMALLEST_PT
-    title_pt = largest(titles, least, lambda each: cost(size, each)) or titles[-1]  # the text before the title
+    size = largest(TEXT_SIZES_PT, least, lambda pt: cost(pt, titles[-1])) or SMALLEST_PT
+    title_pt = largest(titles, least, lambda pt: cost(size, pt)) or titles[-1]  # the text before the title
     sides = dealt(size, title_pt)
     out = []
     for number, side in enumerate(sides, 1):

@@ -199,12 +199,12 @@ def _band_height(card: Card) -> float:
 
 def _band(card: Card) -> str:
     cells, size = _band_set(card)
-    made = ""
+    band = ""
     for cell, width in zip(cells, _band_widths(cells, size), strict=True):
         under = f'<span class="under" dir="auto">{html(cell.under)}</span>' if cell.under else ""
         inside = f'<span class="label">{cell.label}</span>{_value(cell.value, size)}{under}'
-        made += f'<div class="judged" style="width:{width:.1f}pt">{inside}</div>'
-    return f'<div class="band">{made}</div>'
+        band += f'<div class="judged" style="width:{width:.1f}pt">{inside}</div>'
+    return f'<div class="band">{band}</div>'
 
 
 # ---------------------------------------------------------------- running text

@@ -69,7 +69,7 @@ def _framed(
     """A framed label: the largest title and text that its room holds. Raises InputError where 8 pt is too large."""
     width, height = room
     foot_pt, foot = _foot_size(asks, said, width)
-    warnings = [finished(each) for each in card.warnings]
+    warnings = [finished(warning) for warning in card.warnings]
     italic = {card.sweetening, last}
     shown = [text for text in (*texts, last) if text]
     set_texts = [paragraph(text) for text in shown]
@@ -82,7 +82,7 @@ def _framed(
 
     for least in (9.0, SMALLEST_PT):
         for title_pt in (21, 19, 17, 15, 14, 13, 12, 11, 10, 9, 8):
-            size = largest([each for each in TEXT_SIZES_PT if each >= least], height - foot - title_height(title_pt), text_height)
+            size = largest([pt for pt in TEXT_SIZES_PT if pt >= least], height - foot - title_height(title_pt), text_height)
             if size is not None:
                 break
         if size is not None:

@@ -147,7 +147,7 @@ def longest_word_em(text: str, *, bold: bool = False) -> float:
     """The width of the widest word at size 1 [em]; in bold no letter is counted narrower than it is."""
 
     def width(word: str) -> float:
-        return sum(BOLD_ADVANCE.get(each, _advance(each) * BOLD) for each in word) if bold else width_em(word)
+        return sum(BOLD_ADVANCE.get(letter, _advance(letter) * BOLD) for letter in word) if bold else width_em(word)
 
     return max(map(width, re.split("[ \n]+", text.strip(" \n"))))
 

@@ -30,21 +30,21 @@ h2, svg { break-inside: avoid; } h2 { break-after: avoid; }
 """
 
 
-def season_html(found: Season, *, units: str = "us", paper: str = "letter") -> str:
+def season_html(year: Season, *, units: str = "us", paper: str = "letter") -> str:
     """The whole document."""
-    head = f"Season {found.year}"
-    total = f"{counted(len(found.batches), 'batch')}, {counted(found.jars, 'jar')}, {bought(found.fruit_g, units)} of fruit put up."
-    if found.unfinished:
-        total += f" Not finished yet, and their jars not counted: {found.unfinished}."
+    head = f"Season {year.year}"
+    total = f"{counted(len(year.batches), 'batch')}, {counted(year.jars, 'jar')}, {bought(year.fruit_g, units)} of fruit put up."
+    if year.unfinished:
+        total += f" Not finished yet, and their jars not counted: {year.unfinished}."
     months = [
-        (name, sum(count for _, count in parts), [f"{fruit} {count}" for fruit, count in parts if count]) for name, parts in found.by_month
+        (name, sum(count for _, count in parts), [f"{fruit} {count}" for fruit, count in parts if count]) for name, parts in year.by_month
     ]
-    fruits = [(name, jars, [bought(grams, units)]) for name, jars, grams in found.by_fruit]
+    fruits = [(name, jars, [bought(grams, units)]) for name, jars, grams in year.by_fruit]
     body = [
         f'<div class="sheet"><h1>{head}</h1><p>{escape(total)}</p>',
         f"<h2>Jars by month</h2>{_bars(months)}",
         f"<h2>Jars by fruit, and the fruit put up</h2>{_bars(fruits)}",
-        f"<h2>Batches</h2>{_batches(found.batches)}",
+        f"<h2>Batches</h2>{_batches(year.batches)}",
         "<p>Line: predicted; circle: likeliest; square: filled, or read. A pH read over 4.20 (dashed) is off the shelf.</p></div>",
     ]
     return document(head, PAPERS[paper], STYLE, ["\n".join(body)], flows=True)
@@ -123,16 +123,16 @@ class _Scale:
 
 def _batches(batches: Sequence[BatchOf]) -> str:
     """One row for each batch: its jars and its pH, predicted and as they came."""
-    most = max((max(each.predicted.high, each.filled or 0.0) for each in batches), default=1.0) or 1.0
+    most = max((max(row.predicted.high, row.filled or 0.0) for row in batches), default=1.0) or 1.0
     jars, ph = _Scale(JARS_AT, 0.0, most), _Scale(PH_AT, PH_FROM, PH_TO)
     height = (len(batches) + 1) * ROW
     step = 2 if most <= 16 else 5 if most <= 40 else 20
     limit = f"{ph.x(SHELF_READING_PH):.1f}"
     parts = jars.ruled(range(0, int(most) + 1, step), height, "jars") + ph.ruled((2.8, 3.2, 3.6, 4.0, 4.4, 4.8), height, "pH")
     parts.append(f'<line x1="{limit}" y1="{ROW}" x2="{limit}" y2="{height}" stroke="#000" stroke-dasharray="4 3"/>')
-    for number, each in enumerate(batches, 1):
+    for number, row in enumerate(batches, 1):
         y = number * ROW + 9
-        parts += [_text(20, y + 4, str(each.number), end=True, bold=True), _text(26, y + 4, _cut(each.title, LONGEST_NAME))]
-        parts += jars.row(y, each.predicted, each.filled, "" if each.filled is None else f"{each.filled:.1f}".removesuffix(".0"))
-        parts += ph.row(y, each.ph, each.ph_read, "" if each.ph_read is None else f"{each.ph_read:.2f}")
+        parts += [_text(20, y + 4, str(row.number), end=True, bold=True), _text(26, y + 4, _cut(row.title, LONGEST_NAME))]
+        parts += jars.row(y, row.predicted, row.filled, "" if row.filled is None else f"{row.filled:.1f}".removesuffix(".0"))
+        parts += ph.row(y, row.ph, row.ph_read, "" if row.ph_read is None else f"{row.ph_read:.2f}")
     return _svg(height + 18, parts, "Jars and pH, predicted and as they came, by batch")

@@ -28,7 +28,7 @@ _CURLY = {"'": ("\u2018", "\u2019"), '"': ("\u201c", "\u201d")}
 
 def finished(text: str) -> str:
     """A text as a typesetter leaves it: curly quotes, and a no-break space between a number and its unit."""
-    out = _OPENING.sub(lambda found: "\u2019" if re.match(r"[0-9]0s", text[found.end() :]) else _CURLY[found[1]][0], text)
+    out = _OPENING.sub(lambda match: "\u2019" if re.match(r"[0-9]0s", text[match.end() :]) else _CURLY[match[1]][0], text)
     for straight, (_, closing) in _CURLY.items():
         out = out.replace(straight, closing)
     for kept in (_WITH_UNIT, _MIXED_NUMBER, _AFTER):
@@ -57,6 +57,6 @@ def heading(title: str, size_pt: float) -> str:
     return f'<h1 dir="auto" style="font-size:{size_pt}pt">{html(finished(title))}</h1>'
 
 
-def _built(found: re.Match[str]) -> str:
-    whole = f'{found[1]}<span class="space">{NO_BREAK}</span>' if found[1] else ""
-    return f'<span class="fraction">{whole}<span class="over">{found[2]}</span>\u2044<span class="under">{found[3]}</span></span>'
+def _built(match: re.Match[str]) -> str:
+    whole = f'{match[1]}<span class="space">{NO_BREAK}</span>' if match[1] else ""
+    return f'<span class="fraction">{whole}<span class="over">{match[2]}</span>\u2044<span class="under">{match[3]}</span></span>'

@@ -115,9 +115,9 @@ def _leaf(sheet: Sheet) -> str:
 def _end(sheet: Sheet, small_pt: float) -> list[str]:
     """What was found of this batch, the drawings, the cautions, and blanks for what comes of it."""
     parts = []
-    if sheet.found:
-        found = f'<h2 class="label">For this batch</h2><p dir="auto">{html(paragraph(" ".join(sheet.found)), small_pt)}</p>'
-        parts.append(f'<section class="found" style="font-size:{small_pt}pt">{found}</section>')
+    if sheet.notes:
+        notes = f'<h2 class="label">For this batch</h2><p dir="auto">{html(paragraph(" ".join(sheet.notes)), small_pt)}</p>'
+        parts.append(f'<section class="found" style="font-size:{small_pt}pt">{notes}</section>')
     warned = "".join(f'<b class="whole">{html(finished(text))}</b> ' for text in sheet.warnings)
     if sheet.close:
         care = f"<p>{warned}{html(paragraph(' '.join(sheet.care)))}</p>"
@@ -150,7 +150,7 @@ def _glance(sheet: Sheet) -> str:
     units, process = result.batch.settings.units, result.process
     bands = ""
     if process is None:
-        measure = any(each.kind == "meter" for each in result.findings)
+        measure = any(finding.kind == "meter" for finding in result.findings)
         minutes = doing.shelf_minutes(result)
         then = f": then {minutes} min in boiling water" if minutes else ""
         big, under = "cold", f"unless a meter reads {storage.SHELF_READING_PH:.2f} or lower{then}" if measure else "not for the shelf"
@@ -208,7 +208,7 @@ def _charts(sheet: Sheet) -> str:
     after = "as measured" if measured else "with lemon juice" if lemon else "with its acid"
     bars = [("fruit alone", acidity.ph_before_lemon), (after, acidity.ph)] if sour else [("this batch", acidity.ph)]
     bars = bars[-1:] if sheet.small else bars
-    decides = result.standing != "tested" and (result.storage == "shelf" or any(each.kind == "meter" for each in result.findings))
+    decides = result.standing != "tested" and (result.storage == "shelf" or any(finding.kind == "meter" for finding in result.findings))
     width = sheet.width - (CURVE_PT + 12.0 if sheet.curve is not None else 0.0)
     scale = drawing.ph_scale(bars, width, shelf_ph=storage.SHELF_HIGH_SIDE_PH, reading_ph=storage.SHELF_READING_PH, decides=decides)
     out = f'<div><h2 class="label">Where the pH lies; mark your reading with a pen</h2>{scale}</div>'

@@ -60,7 +60,7 @@ class Sheet:
     meta: tuple[str, ...]
     rows: tuple[AmountRow, ...]
     steps: tuple[Step, ...]
-    found: tuple[str, ...]
+    notes: tuple[str, ...]
     care: tuple[str, ...]
     warnings: tuple[str, ...]
     curve: LemonCurve | None
@@ -85,10 +85,13 @@ def made_sheet(
     rows = doing.amount_rows(result, share if potfuls > 1 else None)
     steps = doing.worded_steps(result, rows, max(1, math.ceil(loads / potfuls)))
     measured = any(step.kind == "measure" for step in steps)
-    findings = [each for each in result.findings if each.kind not in ("desk", "asked") and not (each.kind == "meter" and measured)]
-    said = {each.says_caution for each in findings}
-    of_the_fruit = [each for each in result.cautions if each.kind == "note" and each.id not in said]  # other cautions every batch has
-    found = [each.text for each in (*findings, *of_the_fruit)]
+    findings = [
+        finding for finding in result.findings if finding.kind not in ("desk", "asked") and not (finding.kind == "meter" and measured)
+    ]
+    said = {finding.says_caution for finding in findings}
+    # Other cautions every batch has.
+    of_the_fruit = [finding for finding in result.cautions if finding.kind == "note" and finding.id not in said]
+    notes = [finding.text for finding in (*findings, *of_the_fruit)]
     width, height = (inches * 72 for inches in PAPERS[paper].inches)
     if maker := card.value("exhibitor"):
         meta.append(f"by {maker}")
@@ -99,7 +102,7 @@ def made_sheet(
     )  # fmt: skip
     return Sheet(
         result=result, title=card.title, meta=tuple(meta), rows=rows, steps=steps,
-        found=tuple(COMMAND_HINT.sub("", plain(text)) for text in found), care=_care(result),
+        notes=tuple(COMMAND_HINT.sub("", plain(text)) for text in notes), care=_care(result),
         warnings=card.warnings, curve=curve if potfuls == 1 else None, asks=asks,
         width=width - 2 * MARGIN_PT[0], height=height - 2 * MARGIN_PT[1],
     )  # fmt: skip
@@ -149,7 +152,7 @@ def sides(whole: Sheet) -> list[Sheet]:
     for page in (whole, replace(whole, close=True), replace(whole, close=True, small=True, curve=None)):
         if _height(page, STEP_SIZES_PT[0]) <= page.height:
             return [page]
-    if largest(STEP_SIZES_PT, whole.height, lambda each: _height(replace(whole, steps=(), ends=False), each)) is None:
+    if largest(STEP_SIZES_PT, whole.height, lambda pt: _height(replace(whole, steps=(), ends=False), pt)) is None:
         step_size(whole)  # the amounts alone are too many: says so
     for size in SIZES_OVER_THE_PAGE_PT:
         pages = _over_pages(whole, size)
@@ -175,7 +178,7 @@ def _over_pages(whole: Sheet, size: float) -> list[Sheet]:
 
 def step_size(sheet: Sheet) -> float:
     """The type size of the steps; amounts and small print follow it. Raises InputError where no size will do."""
-    size = largest(STEP_SIZES_PT, sheet.height, lambda each: _height(sheet, each))
+    size = largest(STEP_SIZES_PT, sheet.height, lambda pt: _height(sheet, pt))
     if size is None:
         raise InputError("more ingredients than a page holds in type of 8 points")
     return size
@@ -216,12 +219,12 @@ def _height(sheet: Sheet, size: float) -> float:
             + max(0.0, TICK_PT + 1.0 - ASCENT * size)
         )
         work += (max(0.0, BLANK_PT - size * LEADING) if blanks else 0.0) + (4.0 if step.kind == "process" else 0.0)
-    found = block([" ".join(sheet.found)], small, sheet.width) + 12.0 if sheet.found else 0.0
+    notes = block([" ".join(sheet.notes)], small, sheet.width) + 12.0 if sheet.notes else 0.0
     charts = 13.0 + (drawing.SMALL_CHART_PT if sheet.small else drawing.CHART_PT)
     if sheet.close:
         care = block([" ".join((*sheet.warnings, *sheet.care))], small, sheet.width) + small * LEADING  # the warnings are wider, in bold
     else:
         care = block(sheet.care, small, sheet.width) + (small * LEADING if sheet.warnings else 0.0)
-    end = [found, charts, care, BLANK_PT + 2.0] if sheet.ends else []
+    end = [notes, charts, care, BLANK_PT + 2.0] if sheet.ends else []
     parts = [header, max(pot, glance) if sheet.rows else 0.0, work, *end]
     return sum(parts) + GAP_PT * (len([part for part in parts if part]) - 1)

@@ -55,12 +55,12 @@ def book(batches: Sequence[Kept], today: date, *, before: int = 0) -> Renderable
     warned = []
     for batch in batches:
         state, (_, day) = now(batch), date_of(batch, today)
-        found = marks(batch, state)
-        if found and (state.jars_left or not state.filled):
-            warned.append((str(batch.number), sentence(joined([mark.text for mark in found])) + ". " + advice(batch, state, found, today)))
+        notes = marks(batch, state)
+        if notes and (state.jars_left or not state.filled):
+            warned.append((str(batch.number), sentence(joined([mark.text for mark in notes])) + ". " + advice(batch, state, notes, today)))
         table.add_row(
             _cell(batch.number, bold=True),
-            _cell(MARKED if found else "", bold=True),
+            _cell(MARKED if notes else "", bold=True),
             _cell(state.made),
             _cell(batch.title),
             _cell(total(state.filled) if state.filled else f"({batch.jars.typical:.0f})"),
@@ -83,7 +83,7 @@ def batch(kept: Kept, today: date, *, units: str = "us") -> RenderableType:
     jar = name_of(kept.jar)
     rows = [
         ("made", f"{state.made}, kept with jamcalc {kept.version}"),
-        ("fruit", joined([f"{bought(each.as_bought_g or each.grams, units)} {_spoken(each.item)}" for each in kept.fruits])),
+        ("fruit", joined([f"{bought(fruit.as_bought_g or fruit.grams, units)} {_spoken(fruit.item)}" for fruit in kept.fruits])),
         ("answered", f"{'SHELF' if kept.storage == 'shelf' else 'COLD'}, {kept.standing}{_minutes(kept)}"),
         ("altitude", "" if kept.altitude_ft is None else altitude(kept.altitude_ft, units)),
         ("jars", f"{jars_text(state.filled) or 'not counted yet'}; predicted {_span(kept.jars)} {jar_words(jar, 2).split(' ', 1)[1]}"),
@@ -96,7 +96,7 @@ def batch(kept: Kept, today: date, *, units: str = "us") -> RenderableType:
         ("set", state.found or ""),
         ("unsealed", jars_text(state.unsealed)),
         ("where", _where(kept, today) if state.filled else ""),
-        ("used", "; ".join(each.line for each in state.used)),
+        ("used", "; ".join(use.line for use in state.used)),
     ]
     parts: list[RenderableType] = [Text(f"Batch {kept.number}: {plain(kept.title)}", style="bold"), Text("")]
     if warning := off_shelf(kept, today):
@@ -110,11 +110,11 @@ def batch(kept: Kept, today: date, *, units: str = "us") -> RenderableType:
 def off_shelf(kept: Kept, today: date) -> RenderableType | None:
     """The frame that says which jars are off the shelf, why, and what to do; None where none is."""
     state = now(kept)
-    found = marks(kept, state)
-    if not found:
+    notes = marks(kept, state)
+    if not notes:
         return None
-    why = listed([(MARKED, f"{sentence(_which(mark.jars, mark.unsealed) + mark.text)}.") for mark in found])
-    return Panel(Group(why, Text(advice(kept, state, found, today))), title="OFF THE SHELF", title_align="left", width=78)
+    why = listed([(MARKED, f"{sentence(_which(mark.jars, mark.unsealed) + mark.text)}.") for mark in notes])
+    return Panel(Group(why, Text(advice(kept, state, notes, today))), title="OFF THE SHELF", title_align="left", width=78)
 
 
 def _where(kept: Kept, today: date) -> str:
@@ -148,7 +148,7 @@ def entry_words(entry: Entry, units: str = "us") -> str:
         return f"{jars_text((entry.jars,))}{' that did not seal' if entry.of_unsealed else ''} {entry.kind}"
     said = [
         f"made {entry.made}" if entry.made else "",
-        f"used {', '.join(each.line for each in entry.used)}" if entry.used else "",
+        f"used {', '.join(use.line for use in entry.used)}" if entry.used else "",
         f"{jars_text(entry.filled)} filled" if entry.filled else "",
         f"{jam_text(entry.over_ml, units)} over" if entry.over_ml else "",
         f"pH {entry.ph:.2f}" if entry.ph is not None else "",
@@ -160,7 +160,7 @@ def entry_words(entry: Entry, units: str = "us") -> str:
         f"in the {entry.stored}" if entry.stored else "",
         f'"{entry.note}"' if entry.note else "",
     ]
-    return "; ".join(each for each in said if each)
+    return "; ".join(part for part in said if part)
 
 
 # ---------------------------------------------------------------- the shelf
@@ -201,23 +201,23 @@ def _in_all(jars: int, batches: int, today: date) -> str:
     return f"{counted(jars, 'jar')} of {counted(batches, 'batch')} on {today}."
 
 
-def season(found: Season, *, units: str = "us") -> RenderableType:
+def season(year: Season, *, units: str = "us") -> RenderableType:
     """A year in bars: jars by month and fruit, predicted and filled, pH predicted and read."""
-    put_up = f"{counted(len(found.batches), 'batch')}, {counted(found.jars, 'jar')}, {bought(found.fruit_g, units)} of fruit"
-    head = f"Season {found.year}: {put_up}"
-    if not found.batches:
-        return Text(f"No batch was made in {found.year}.")
+    put_up = f"{counted(len(year.batches), 'batch')}, {counted(year.jars, 'jar')}, {bought(year.fruit_g, units)} of fruit"
+    head = f"Season {year.year}: {put_up}"
+    if not year.batches:
+        return Text(f"No batch was made in {year.year}.")
     by_month = [
-        (name, sum(count for _, count in parts), ", ".join(f"{fruit} {count}" for fruit, count in parts)) for name, parts in found.by_month
+        (name, sum(count for _, count in parts), ", ".join(f"{fruit} {count}" for fruit, count in parts)) for name, parts in year.by_month
     ]
-    by_fruit = [(name, jars, bought(grams, units)) for name, jars, grams in found.by_fruit]
+    by_fruit = [(name, jars, bought(grams, units)) for name, jars, grams in year.by_fruit]
     parts: list[RenderableType] = [Text(head, style="bold")]
-    if found.unfinished:
-        parts.append(Text(f"Not finished yet, and their jars not counted: {found.unfinished}."))
+    if year.unfinished:
+        parts.append(Text(f"Not finished yet, and their jars not counted: {year.unfinished}."))
     parts.append(titled("Jars by month", _bars(by_month)))
     parts.append(titled("Jars by fruit, and the fruit put up", _bars(by_fruit)))
-    parts.append(titled("Jars: |--| predicted, o likeliest, # filled", _filled(found.batches)))
-    parts.append(titled("pH: == predicted, o likeliest, # read; | 4.2", _ph(found.batches)))
+    parts.append(titled("Jars: |--| predicted, o likeliest, # filled", _filled(year.batches)))
+    parts.append(titled("pH: == predicted, o likeliest, # read; | 4.2", _ph(year.batches)))
     return Group(*parts)
 
 
@@ -252,19 +252,19 @@ def _line(width: int, marks: Sequence[tuple[float, str]], span: tuple[float, flo
 
 
 def _filled(batches: Sequence[BatchOf]) -> Table:
-    most = max(max(each.predicted.high, each.filled or 0.0) for each in batches) or 1.0
+    most = max(max(row.predicted.high, row.filled or 0.0) for row in batches) or 1.0
     table = _table("no", "batch", "", "predicted", "filled", right=("no", "predicted", "filled"), gap=1)
-    for each in batches:
-        points = [(each.predicted.typical / most, "o"), *([(each.filled / most, "#")] if each.filled is not None else [])]
-        line = _line(BAR, points, (each.predicted.low / most, each.predicted.high / most, "|", "-"))
+    for row in batches:
+        points = [(row.predicted.typical / most, "o"), *([(row.filled / most, "#")] if row.filled is not None else [])]
+        line = _line(BAR, points, (row.predicted.low / most, row.predicted.high / most, "|", "-"))
         table.add_row(
-            _cell(each.number, bold=True), _cell(each.title), Text(line), _cell(f"{each.predicted.typical:.1f}"), _cell(_filled_words(each))
+            _cell(row.number, bold=True), _cell(row.title), Text(line), _cell(f"{row.predicted.typical:.1f}"), _cell(_filled_words(row))
         )
     return table
 
 
-def _filled_words(each: BatchOf) -> str:
-    return "" if each.filled is None else f"{each.filled:.1f}".removesuffix(".0")
+def _filled_words(row: BatchOf) -> str:
+    return "" if row.filled is None else f"{row.filled:.1f}".removesuffix(".0")
 
 
 def _ph(batches: Sequence[BatchOf]) -> Table:
@@ -273,13 +273,11 @@ def _ph(batches: Sequence[BatchOf]) -> Table:
     def at(ph: float) -> float:
         return (ph - PH_FROM) / (PH_TO - PH_FROM)
 
-    for each in batches:
-        points = [(at(4.2), "|"), (at(each.ph.typical), "o"), *([(at(each.ph_read), "#")] if each.ph_read is not None else [])]
-        line = _line(PH_COLUMNS, points, (at(each.ph.low), at(each.ph.high), "=", "="))
+    for row in batches:
+        points = [(at(4.2), "|"), (at(row.ph.typical), "o"), *([(at(row.ph_read), "#")] if row.ph_read is not None else [])]
+        line = _line(PH_COLUMNS, points, (at(row.ph.low), at(row.ph.high), "=", "="))
         read = (
-            ""
-            if each.ph_read is None
-            else f"{each.ph_read:.2f}" + (f" {MARKED}" if any(mark.id == "ph-read" for mark in each.marks) else "")
+            "" if row.ph_read is None else f"{row.ph_read:.2f}" + (f" {MARKED}" if any(mark.id == "ph-read" for mark in row.marks) else "")
         )
-        table.add_row(_cell(each.number, bold=True), _cell(each.title), Text(line), _cell(read))
+        table.add_row(_cell(row.number, bold=True), _cell(row.title), Text(line), _cell(read))
     return table

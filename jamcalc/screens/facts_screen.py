@@ -142,10 +142,10 @@ def figure_table(rows: Sequence[tuple[str, Figure]], numbers: Mapping[str, str])
 
 
 def _figures(item: Item) -> Iterator[tuple[str, Figure]]:
-    for each in fields(item):
-        value = getattr(item, each.name)
+    for field in fields(item):
+        value = getattr(item, field.name)
         if isinstance(value, Figure):
-            yield LABELS[each.name], value
+            yield LABELS[field.name], value
     if isinstance(item, Fruit):
         for name, figure in item.nutrients.items():
             yield LABELS[name], figure

@@ -18,42 +18,44 @@ from jamcalc.words.phrases import all_jars, bought, plain
 
 def kitchen(result: BatchResult, units: str) -> list[RenderableType]:
     """What to have hot, what will fill, the canner loads and the potfuls; nothing where no kitchen is known."""
-    made = result.kitchen
-    if made is None:
+    plan = result.kitchen
+    if plan is None:
         return []
     blocks: list[RenderableType] = [
-        titled("In your kitchen", pairs([*_jar_rows(made, units), *_load_rows(made, result), *_pot_rows(made.pots, units)]))
+        titled("In your kitchen", pairs([*_jar_rows(plan, units), *_load_rows(plan, result), *_pot_rows(plan.pots, units)]))
     ]
-    if made.pots.shares:
-        blocks.append(titled(f"In each of {made.pots.potfuls} equal potfuls", pairs(_share_rows(made.pots, result, units))))
+    if plan.pots.shares:
+        blocks.append(titled(f"In each of {plan.pots.potfuls} equal potfuls", pairs(_share_rows(plan.pots, result, units))))
     return blocks
 
 
 def _share_rows(pots: PotShare, result: BatchResult, units: str) -> Iterator[tuple[str, str]]:
     """What goes into one potful; fruit also in pounds and ounces where the kitchen counts in them: "2 lb 13 oz (1279 g), about ..."."""
-    shared = [each for each in result.ingredients if each.grams > 0.0]  # one of each share, in their order: two may have one name
-    for each, (name, measure) in zip(shared, pots.shares, strict=True):
-        if units == "us" and each.role == "fruit":
+    shared = [
+        ingredient for ingredient in result.ingredients if ingredient.grams > 0.0
+    ]  # one of each share, in their order: two may have one name
+    for ingredient, (name, measure) in zip(shared, pots.shares, strict=True):
+        if units == "us" and ingredient.role == "fruit":
             grams, comma, volume = measure.partition(", ")
-            measure = f"{bought(each.grams / pots.potfuls, units)} ({grams}){comma}{volume}"
+            measure = f"{bought(ingredient.grams / pots.potfuls, units)} ({grams}){comma}{volume}"
         yield plain(name), measure
 
 
-def _jar_rows(made: KitchenPlan, units: str) -> list[tuple[str, str]]:
-    if not made.heat:
+def _jar_rows(plan: KitchenPlan, units: str) -> list[tuple[str, str]]:
+    if not plan.heat:
         return []
-    rows = [("have hot", all_jars(made.heat) + (", all that will do" if made.more_jars else ""))]
-    over = f"; {jam_text(made.over_ml, units)} over" if made.over_ml >= HARDLY_ANY_ML else ""
-    rows.append(("will fill", (all_jars(made.fill_expected) or "no jar to the rim") + over))
-    ends = [(name, jars) for name, jars in (("at the least", made.fill_low), ("at the most", made.fill_high)) if jars != made.fill_expected]
+    rows = [("have hot", all_jars(plan.heat) + (", all that will do" if plan.more_jars else ""))]
+    over = f"; {jam_text(plan.over_ml, units)} over" if plan.over_ml >= HARDLY_ANY_ML else ""
+    rows.append(("will fill", (all_jars(plan.fill_expected) or "no jar to the rim") + over))
+    ends = [(name, jars) for name, jars in (("at the least", plan.fill_low), ("at the most", plan.fill_high)) if jars != plan.fill_expected]
     return rows + [(name, all_jars(jars) or "no jar") for name, jars in ends]
 
 
-def _load_rows(made: KitchenPlan, result: BatchResult) -> list[tuple[str, str]]:
+def _load_rows(plan: KitchenPlan, result: BatchResult) -> list[tuple[str, str]]:
     known = result.process is not None and result.process.altitude_ft is not None
-    rows = [(f"canner load {number}", f"{all_jars(load.jars)}: {_time(load, known)}") for number, load in enumerate(made.loads, 1)]
-    if made.most_loads > len(made.loads):
-        rows.append(("", f"{made.most_loads} loads if all turns out high"))
+    rows = [(f"canner load {number}", f"{all_jars(load.jars)}: {_time(load, known)}") for number, load in enumerate(plan.loads, 1)]
+    if plan.most_loads > len(plan.loads):
+        rows.append(("", f"{plan.most_loads} loads if all turns out high"))
     return rows
 
 

@@ -90,7 +90,7 @@ def write(options: SimpleNamespace, text: str | bytes, name: str | None = None) 
 
     name = name or options.output
     own = (own_files.kitchen_file(options.kitchen), own_files.kitchen_file(), own_files.book_file(options))
-    never = (*getattr(options, "sources", ()), *(each for each in own if each is not None))
+    never = (*getattr(options, "sources", ()), *(path for path in own if path is not None))
     try:
         is_new = write_whole(Path(name), text, replace=options.replace, never=never)
     except FileStays as stays:

@@ -42,9 +42,9 @@ def one_table(scaled: Scaled, result: BatchResult, tested: bool) -> RenderableTy
         grid.add_column(name, overflow="fold")
     grid.add_column("weight", justify="right", min_width=8, overflow="fold")
     grid.add_column("off", justify="right", min_width=5, overflow="fold")
-    each = {row.item: row.measure_text for row in pots.rows}
+    measures = {row.item: row.measure_text for row in pots.rows}
     for row, weight in zip(scaled.rows, weights, strict=True):
-        share = [Text(plain(each.get(row.item, "")), style="bold")] if several else []
+        share = [Text(plain(measures.get(row.item, "")), style="bold")] if several else []
         off = Text(_off(row), no_wrap=True)
         grid.add_row(Text(plain(row.item)), Text(plain(row.tested_text)), Text(plain(row.measure_text), style="bold"), *share, weight, off)
     for extra, portion in zip(scaled.recipe.extras, pots.recipe.extras, strict=True):
@@ -54,14 +54,14 @@ def one_table(scaled: Scaled, result: BatchResult, tested: bool) -> RenderableTy
 
 def _weights(rows: Sequence[ScaledRow], result: BatchResult) -> list[Text]:
     """What each row weighs in all: rows and ingredients of one role stand in the same order; blank where they do not match."""
-    found: list[Text] = []
-    left = {role: [each for each in result.ingredients if each.role == role] for role in {row.role for row in rows}}
+    texts: list[Text] = []
+    left = {role: [ingredient for ingredient in result.ingredients if ingredient.role == role] for role in {row.role for row in rows}}
     for row in rows:
-        same = [each for each in rows if each.role == row.role and (each.exact_text or not each.tested_text)]
+        same = [other for other in rows if other.role == row.role and (other.exact_text or not other.tested_text)]
         parts = left[row.role]
         known = row in same and len(same) == len(parts)
-        found.append(Text(phrases.weight(parts[same.index(row)].grams) if known else ""))
-    return found
+        texts.append(Text(phrases.weight(parts[same.index(row)].grams) if known else ""))
+    return texts
 
 
 def _off(row: ScaledRow) -> str:
@@ -78,6 +78,6 @@ def parts(scaled: Scaled, tested: bool) -> tuple[RenderableType, ...]:
     pots = scaled.pots
     if pots.number == 1:
         return (table(scaled.rows, tested),)
-    each = [(row.item, row.measure_text) for row in pots.rows if row.off_percent is not None or row.exact_text or not row.tested_text]
-    each += [("also", extra) for extra in pots.recipe.extras]
-    return table(scaled.rows, tested), titled(f"In each of {pots.number} equal pots", pairs(each))
+    lines = [(row.item, row.measure_text) for row in pots.rows if row.off_percent is not None or row.exact_text or not row.tested_text]
+    lines += [("also", extra) for extra in pots.recipe.extras]
+    return table(scaled.rows, tested), titled(f"In each of {pots.number} equal pots", pairs(lines))

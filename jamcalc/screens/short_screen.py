@@ -100,7 +100,7 @@ def _pot(result: BatchResult, units: str, *, brief: bool) -> RenderableType:
         as_bought = "" if ingredient.as_bought_g is None else phrases.bought(ingredient.as_bought_g, units)
         grams = phrases.weight(ingredient.grams) if ingredient.grams > 0 else ""
         rows.append((Text(as_bought), Text(plain(ingredient.name)), measure, Text(grams)))
-    if result.command == "batch" and result.storage == "shelf" and not any(each.role == "acid" for each in result.ingredients):
+    if result.command == "batch" and result.storage == "shelf" and not any(ingredient.role == "acid" for ingredient in result.ingredients):
         rows.append((Text(), Text("lemon juice"), Text("none needed"), Text()))
     for row in rows:
         table.add_row(*(row if bought else row[1:]))

@@ -140,9 +140,9 @@ def cold_reasons(result: BatchResult) -> list[Finding]:
 def shown_reasons(result: BatchResult) -> list[Finding]:
     """The reasons in the box. What a meter might show is beside the point where no reading makes the batch fit: it would read like a way
     out; where nothing else bars the shelf, what mends it stands there too."""
-    found = cold_reasons(result)
+    all_reasons = cold_reasons(result)
     remedies = [finding for finding in result.findings if finding.kind in ("mends", "no mend")]
-    return [reason for reason in found if reason.bars_any_reading] or [*found, *(remedies if found else ())]
+    return [reason for reason in all_reasons if reason.bars_any_reading] or [*all_reasons, *(remedies if all_reasons else ())]
 
 
 def instead(result: BatchResult) -> list[Finding]:
