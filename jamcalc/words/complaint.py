@@ -8,12 +8,30 @@ from collections.abc import Iterator
 
 from jamcalc.errors import OutputError
 
+MOST_COLUMNS, LEAST_COLUMNS = 80, 50  # of a line for eyes, as on the screens
+
 
 def complain(text: str) -> None:
-    """Print one line on standard error; where that is closed or full, nothing is said and the exit code stands."""
+    """Print one line on standard error; where that is closed or full, nothing is said and the exit code stands.
+
+    A terminal would break a long one in the middle of a word: there it is broken between two. A script reads one line.
+    """
     if sys.stderr is not None:  # print would take standard output instead
         with contextlib.suppress(OSError):
-            print(f"jamcalc: {text}", file=sys.stderr)
+            line = f"jamcalc: {text}"
+            print(for_eyes(line) if sys.stderr.isatty() else line, file=sys.stderr)
+
+
+def for_eyes(line: str, *, indent: int = 2) -> str:
+    """The line broken between words at the width of the terminal, what goes on set in by `indent` columns."""
+    import shutil  # a script need not load these
+    import textwrap
+
+    from jamcalc.words.phrases import loose, unbroken
+
+    columns = max(LEAST_COLUMNS, min(MOST_COLUMNS, shutil.get_terminal_size((MOST_COLUMNS, 24)).columns))
+    rows = textwrap.wrap(unbroken(line), columns, subsequent_indent=" " * indent, break_long_words=False, break_on_hyphens=False)
+    return loose("\n".join(rows))
 
 
 @contextlib.contextmanager

@@ -7,6 +7,7 @@ Knows nothing of terminals and of what is safe.
 from __future__ import annotations
 
 import math
+import re
 import unicodedata
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
@@ -22,6 +23,16 @@ RULER_FIRST_TENTH = 28
 RULER_LAST_TENTH = 50
 RULER_MARGIN = 8  # "low 3.1 " may stand left of the first mark
 
+# A blank at which no line may end, until `loose` makes it one again. Of Unicode's own, Python takes each for a blank like others;
+# this one is for private use, and `plain` lets none through from anyone's text.
+HOLD = "\ue000"
+_SIZES = "lb|oz|fl oz|g|kg|mg|mL|L|cups?|tbsp|tsp|quarts?|in|mm|cm|ft|m|F|C|%|kcal|min|h|hours?|days?|weeks?|months?"
+_UNITS = f"{_SIZES}|half-pints?|pints?|jars?|lids?"
+_MOST_IN_QUOTES = 20  # characters of a quoted part that a line can well take whole
+_TOGETHER = re.compile(rf"(?<=\d) (?=\d+/\d)|(?<=\d) (?=(?:{_UNITS})(?![\w-]))|(?<=\bpH) (?=\d)|(?<=\d) (?=to \d)|(?<=\d to) (?=\d)")
+_OPTION = re.compile(rf'(--[a-z][a-z-]*) (?=\w|"[^"]{{1,{_MOST_IN_QUOTES}}}")')
+_IN_QUOTES = re.compile(rf'"[^"\n]{{1,{_MOST_IN_QUOTES}}}"')
+
 
 def plain(text: str, limit: int | None = None) -> str:
     """User text made harmless: no control, format or surrogate characters, fractions as 1/2, cut at `limit` characters."""
@@ -36,6 +47,18 @@ def plain(text: str, limit: int | None = None) -> str:
             out.append(character)
     clean = " ".join("".join(out).split())
     return clean if limit is None or len(clean) <= limit else clean[: limit - 3] + "..."
+
+
+def unbroken(text: str) -> str:
+    """The text with HOLD for each blank inside a phrase that is read as one: "1 1/2 tsp", "4,300 ft", "3.1 to 4.0", "--store cold"."""
+    held = _TOGETHER.sub(HOLD, text)
+    held = _OPTION.sub(rf"\1{HOLD}", held)
+    return _IN_QUOTES.sub(lambda quoted: quoted[0].replace(" ", HOLD), held)
+
+
+def loose(text: str) -> str:
+    """The text after its lines are broken: each HOLD a blank again."""
+    return text.replace(HOLD, " ")
 
 
 def weight(grams: float) -> str:

@@ -130,3 +130,20 @@ def test_ruler_holds_every_range(range_: Estimate, columns: int) -> None:
     assert (">" in lines["bar"]) == (high > 50)
     assert f"high {high / 10:.1f}" in lines["labels"]
     assert all(line.isascii() for line in lines.values())
+
+
+@pytest.mark.parametrize(
+    ("text", "pieces"),
+    [
+        ("add 2 tbsp + 1 1/2 tsp of juice", ["add", "2 tbsp", "+", "1 1/2 tsp", "of", "juice"]),
+        ("about 3.3 (3.1 to 4.0), 4,300 ft, 20 min", ["about", "3.3", "(3.1 to 4.0),", "4,300 ft,", "20 min"]),
+        ("a meter set at pH 4 and 7", ["a", "meter", "set", "at", "pH 4", "and", "7"]),
+        ('run "3 lb plums" --sweetener honey --jar "250 mL"', ["run", '"3 lb plums"', "--sweetener honey", '--jar "250 mL"']),
+        ("3 weeks, 1 gram", ["3 weeks,", "1", "gram"]),
+    ],
+)
+def test_what_is_read_as_one_is_not_broken(text: str, pieces: list[str]) -> None:
+    held = phrases.unbroken(text)
+    assert [phrases.loose(piece) for piece in held.split(" ")] == pieces
+    assert phrases.loose(held) == text
+    assert phrases.HOLD not in phrases.plain(held)
