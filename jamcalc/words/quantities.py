@@ -16,6 +16,7 @@ MOST_MINUTES = 1440.0  # a day over the fire
 MOST_JARS = 10_000  # 100 kg of fruit in the smallest jars are a tenth of it
 
 _THOUSANDS = re.compile(r"^( ?[-\u2212]?[0-9]{1,2}),([0-9]{3})(?![0-9.,])")
+_JARS_OF = re.compile(r"(clip )?jars? of (?=[0-9])(.*)", re.IGNORECASE)  # as phrases.jar_words says it: "7 jars of 250 mL"
 _METRES = dict.fromkeys(("m", "metre", "metres", "meter", "meters"), "meter")
 
 
@@ -64,7 +65,7 @@ def read_factor(text: str) -> float:
 
 
 def read_jar_count(text: str) -> tuple[float, float, str]:
-    """How many jars, lowest and highest, and the jar's name as typed: "8 half-pints", "5 to 6 half-pints"."""
+    """How many jars, lowest and highest, and the jar's name: "8 half-pints", "5 to 6 half-pints", "7 jars of 250 mL" (a 250 mL jar)."""
     help_ = 'write a number and a jar, such as "8 half-pints" or "5 to 6 half-pints"'
     line = tidy(text)
     if line.lower().startswith("about "):
@@ -75,7 +76,7 @@ def read_jar_count(text: str) -> tuple[float, float, str]:
     high = low
     if another := re.match(r" ?(?:-|\u2013|to |or ) ?(?=[0-9.])", line[end:], re.IGNORECASE):
         high, _, end = read_number(line, end + another.end())
-    name = line[end:].strip()
+    name = _JARS_OF.sub(r"\2 \1jar", line[end:].strip())
     if not 0 < low <= high <= MOST_JARS:
         raise InputError(f'"{shown(text)}": between 1 and {MOST_JARS:,} jars, the lower number first; {help_}')
     if not re.fullmatch(r"[0-9a-z][0-9a-z/. -]*", name, re.IGNORECASE | re.ASCII) or name.replace(".", "").isdigit():

@@ -266,6 +266,9 @@ def test_minutes_refused(text: str) -> None:
         ("2 1/2 pints", (2.5, 2.5, "pints")),
         ("9 250 mL jars", (9, 9, "250 mL jars")),
         ("4 8-oz jars", (4, 4, "8-oz jars")),
+        ("7 jars of 250 mL", (7, 7, "250 mL jar")),
+        ("1 clip jar of 500 mL", (1, 1, "500 mL clip jar")),
+        ("7 jars of jam", (7, 7, "jars of jam")),
     ],
 )
 def test_jar_count(text: str, read: tuple[float, float, str]) -> None:
