@@ -31,7 +31,7 @@ as 11 half-pints, 5 pints. To have yours remembered:
 WHY_ALTITUDE = """\
 Water boils cooler higher up, so jars boil longer there. Write feet or meters.
 If you do not know, say so: then the minutes for every height are shown.
-To have it remembered: jamcalc kitchen altitude="4300 ft\""""
+To have it remembered: jamcalc kitchen altitude="4300 ft" (or "1300 m")"""
 
 SEA = ("sea level", "at sea level", "the sea", "by the sea", "sea")
 WHY_KEEP_ALTITUDE = """\

@@ -35,7 +35,8 @@ def fruit(talk: Talk, answers: Answers) -> Answers | None:
     if answers.lines:
         text = talk.answer("more fruit [done]: ", WHY_FRUIT)
     else:
-        talk.show('\nWhat fruit is on hand? One line for each, such as "3 lb plums".')
+        example = "1.5 kg plums" if answers.kitchen.units == "metric" else "3 lb plums"
+        talk.show(f'\nWhat fruit is on hand? One line for each, such as "{example}".')
         text = talk.answer("fruit: ", WHY_FRUIT)
     if not text or said(text) in DONE:
         if answers.lines:
@@ -110,7 +111,8 @@ FIRMNESS = {"soft": "soft, to spoon over", "medium": "medium, for bread", "firm"
 
 def sweetener(talk: Talk, answers: Answers) -> Answers | None:
     """What sweetens it: a name to be sized, an amount, or nothing."""
-    talk.show("\nWhat sweetens it? A name, such as honey; or an amount, such as 1/2 cup honey.")
+    amount = "200 g honey" if answers.kitchen.units == "metric" else "1/2 cup honey"
+    talk.show(f"\nWhat sweetens it? A name, such as honey; or an amount, such as {amount}.")
     text = talk.answer(f"sweetener [{_sweetener_words(answers)}]: ", WHY_SWEETENER)
     if not text:
         return answers

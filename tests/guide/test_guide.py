@@ -23,6 +23,7 @@ from jamcalc.words import conversation
 
 BARE = Kitchen()
 FULL = Kitchen(altitude_ft=4300.0, jars_on_hand=(("half-pint", 11), ("pint", 5)), pots=(Pot(quarts=8.0),))
+METRIC = Kitchen(units="metric")
 PLUMS = ("3 lb plums", "", "honey", "", "", "")  # the first round at its shortest
 MENU = "Change  1 fruit"
 NEXT = guide.NEXT
@@ -143,6 +144,13 @@ def test_everything_can_be_answered(tmp_path: Path) -> None:
     assert f"SHELF: {same.process.minutes} minutes" in session.last
     assert same.pectin.measure in session.last
     assert "Plum and blackberry spread" in session.last
+
+
+@pytest.mark.parametrize(("kitchen", "fruit", "honey"), [(BARE, "3 lb plums", "1/2 cup honey"), (METRIC, "1.5 kg plums", "200 g honey")])
+def test_the_examples_are_in_the_measures_of_the_kitchen(tmp_path: Path, kitchen: Kitchen, fruit: str, honey: str) -> None:
+    session = held(tmp_path, fruit, "", honey, kitchen=kitchen)
+    assert f'such as "{fruit}"' in session.text
+    assert f"such as {honey}" in session.text
 
 
 def test_the_kitchen_is_offered_and_taken_with_enter(tmp_path: Path) -> None:
