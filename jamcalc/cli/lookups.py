@@ -18,7 +18,7 @@ from jamcalc.kitchen import own_files
 from jamcalc.nouns.known import Jar
 from jamcalc.screens.output import json_text, say, show
 from jamcalc.words import units
-from jamcalc.words.complaint import complain
+from jamcalc.words.complaint import complain, for_eyes
 
 if TYPE_CHECKING:
     from jamcalc.kitchen.household import Kitchen
@@ -182,7 +182,10 @@ def kitchen(options: SimpleNamespace) -> int:
         say(f"Kitchen file: {units.visible(str(path))}{there}\n")
         for name, setting in household.SETTINGS.items():
             value = settings.get(name)
-            say(f"  {name:27} {_words(value)}" if value is not None else f"  {name:27} not set; such as {_example(setting.example)}")
+            said = f"not set; such as {_example(setting.example_in(home.units))}" if value is None else _words(value)
+            say(for_eyes(f"  {name:27} {said}", indent=30))
+        altitude = _example(household.SETTINGS["altitude"].example_in(home.units))
+        say(f"\nTo set one: jamcalc kitchen altitude={altitude}; altitude= alone takes it out.")
     own_files.complain_of_kitchen(problems)
     return 0
 

@@ -72,28 +72,45 @@ def _pot(text: str) -> Pot:
 
 @dataclass(frozen=True, kw_only=True)
 class Setting:
-    """One key of the file: the field it fills, its reader, and an example for the cook."""
+    """One key of the file: the field it fills, its reader, and an example for the cook, in metric units too where that is another."""
 
     field: str
     read: Callable[[str], Any]
     example: str
     many: bool = False
+    metric: str = ""
+
+    def example_in(self, units: str | None) -> str:
+        """The example for a kitchen that counts in these units."""
+        return self.metric if units == "metric" and self.metric else self.example
 
 
 SETTINGS = {
-    "altitude": Setting(field="altitude_ft", read=read_altitude_ft, example='"4300 ft"'),
+    "altitude": Setting(field="altitude_ft", read=read_altitude_ft, example='"4300 ft"', metric='"1300 m"'),
     "units": Setting(field="units", read=read_units, example='"us"'),
-    "pots": Setting(field="pots", read=_pot, example='["8 quart, 10 in across"]', many=True),
+    "pots": Setting(field="pots", read=_pot, example='["8 quart, 10 in across"]', metric='["8 liters, 25 cm across"]', many=True),
     "jars": Setting(field="jars_on_hand", read=read_jars, example='["11 half-pints", "5 pints"]', many=True),
     "canner": Setting(field="canner_holds", read=read_canner, example='["12 half-pints", "8 pints"] or "7 jars"', many=True),
     "pectin_per_teaspoon": Setting(field="pectin_g_per_tsp", read=weighed(1, 8, "3 g"), example='"3 g"'),
     "calcium_water_per_teaspoon": Setting(field="calcium_water_mg_per_tsp", read=read_calcium_mg, example='"15 mg"'),
     "lids": Setting(field="lids", read=read_lids, example="24"),
-    "lemon_juice": Setting(field="lemon_juice_ml", read=read_poured, example='"15 fl oz"'),
+    "lemon_juice": Setting(field="lemon_juice_ml", read=read_poured, example='"15 fl oz"', metric='"450 mL"'),
     "pectin": Setting(field="pectin_g", read=stored(10_000, "30 g"), example='"30 g"'),
     "calcium_powder": Setting(field="calcium_powder_g", read=stored(10_000, "10 g"), example='"10 g"'),
-    "sweeteners": Setting(field="sweeteners_g", read=read_sweetener, example='["2 cups honey", "500 g sugar"]', many=True),
-    "packages": Setting(field="packages", read=read_package, example='["32 fl oz lemon juice", "12 oz honey", "24 lids"]', many=True),
+    "sweeteners": Setting(
+        field="sweeteners_g",
+        read=read_sweetener,
+        example='["2 cups honey", "500 g sugar"]',
+        metric='["700 g honey", "500 g sugar"]',
+        many=True,
+    ),
+    "packages": Setting(
+        field="packages",
+        read=read_package,
+        example='["32 fl oz lemon juice", "12 oz honey", "24 lids"]',
+        metric='["1 L lemon juice", "340 g honey", "24 lids"]',
+        many=True,
+    ),
 }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 import textwrap
@@ -13,12 +14,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from jamcalc import facts
+from jamcalc.cli import main
 from jamcalc.errors import InputError, JamcalcError, RecipeError
 from jamcalc.kitchen import home_file, household
 from jamcalc.kitchen.home_file import change, read
 from jamcalc.kitchen.household import Kitchen, Pot
 from jamcalc.kitchen.own_files import kitchen_place
 from jamcalc.reading import safefile
+from jamcalc.words import phrases
 
 FULL = """\
 # the farm kitchen
@@ -389,3 +392,30 @@ def test_a_slip_in_a_setting_is_told_with_its_mend(setting: str, value: str, sai
     _, problems = household.fields({setting: value})
     assert len(problems) == 1
     assert said in problems[0]
+
+
+# ---------------------------------------------------------------- what is offered as an example
+
+
+@pytest.mark.parametrize("units", ["us", "metric"])
+def test_every_example_can_be_set_as_it_is_shown(tmp_path: Path, units: str, capsys: pytest.CaptureFixture[str]) -> None:
+    place = tmp_path / "kitchen.toml"
+    assert main.main(["kitchen", "--kitchen", str(place), f"units={units}"]) == 0
+    shown = dict(re.findall(r'^  (\w+) +not set; such as "([^"]+)"$', "\n".join(_rows(capsys.readouterr().out)), re.MULTILINE))
+    assert shown.keys() == household.SETTINGS.keys() - {"units"}
+    for name, example in shown.items():
+        change(place, {name: example})
+    assert read(place)[1] == ()
+    pounds_and_feet = re.compile(r"\b(?:ft|in|fl|oz|lb|quarts?|cups?)\b")
+    assert any(map(pounds_and_feet.search, shown.values())) == (units == "us")
+
+
+def _rows(text: str) -> list[str]:
+    """The lines of a screen of two columns, those put back together that went on below."""
+    return re.sub(r"\n {10,}", " ", text).splitlines()
+
+
+def test_jars_are_read_as_they_are_said() -> None:
+    for key in facts.keys("jar"):
+        said = phrases.jar_words(facts.jar(key).name, 7)
+        assert household.SETTINGS["jars"].read(said) == (key, 7), said
