@@ -32,7 +32,7 @@ from jamcalc import facts
 from jamcalc.cli.command_table import COMMANDS
 from jamcalc.cli.main import main
 from jamcalc.pasted import reader
-from jamcalc.reading import recipefile
+from jamcalc.reading import recipefile, supplied
 
 HERE = Path(__file__).parent
 README = HERE.parent / "README.md"
@@ -87,7 +87,7 @@ def shipped_yields() -> list[Row]:
     printed = tomllib.loads((HERE / "printed_recipes.toml").read_text(encoding="utf-8"))["recipe"]
     variants = {each["name"] for each in printed if "variant_of" in each}
     rows = []
-    for name in sorted(set(recipefile.names()) - variants):
+    for name in sorted(set(supplied.names()) - variants):
         stated = recipefile.read(name).stated_yield
         if stated is not None:
             made = jamcalc.check(name, draws=0).yield_

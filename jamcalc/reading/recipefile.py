@@ -13,9 +13,10 @@ from pathlib import Path
 from typing import IO, Any, TypeVar, cast
 
 from jamcalc import facts
-from jamcalc.errors import MOST_PROBLEMS, JamcalcError, RecipeError, UnknownItem
+from jamcalc.errors import MOST_PROBLEMS, JamcalcError, RecipeError
 from jamcalc.nouns.said import Line
 from jamcalc.nouns.written import SOURCE_KEYS, PrintedTime, Recipe, RecipeSource, StatedYield
+from jamcalc.reading import supplied
 from jamcalc.reading.lines import read_line
 from jamcalc.reading.printed import printed_times
 from jamcalc.reading.textfile import Unreadable, content, decoded, toml
@@ -84,51 +85,25 @@ def text_of(where: str | PathLike[str] | IO[bytes] | IO[str]) -> tuple[str, str]
         raise RecipeError([f"{name}: cannot be read ({error.strerror})"]) from None
     except Unreadable as error:
         raise RecipeError([f"{name}: {error}"]) from None
-    return text, path.stem if path.parent == _folder() else name
+    return text, path.stem if path.parent == supplied.folder() else name
 
 
 def place(where: str | PathLike[str]) -> Path:
     """The file that a path names, or the name of a recipe that comes with the program. Raises UnknownItem where there is neither."""
-    return Path(where) if Path(where).exists() else _shipped(str(where))
+    return Path(where) if Path(where).exists() else supplied.place(str(where))
 
 
 def exists(where: str) -> bool:
     """Whether a word names a file, or a recipe that comes with the program."""
     try:
-        return Path(where).exists() or where in names()
+        return Path(where).exists() or where in supplied.names()
     except (OSError, ValueError):  # no name that a file can have
         return False
 
 
 def read_shipped(name: str) -> Recipe:
     """Read a recipe that comes with the program, whatever files lie about. Raises UnknownItem for a name that none has."""
-    return read(_shipped(name))
-
-
-def keys_of_shipped(name: str) -> Mapping[str, Any]:
-    """The keys of a recipe that comes with the program, as its file has them: nothing is read from its words. Raises as `read_shipped`."""
-    return toml(text_of(_shipped(name))[0])
-
-
-def names() -> tuple[str, ...]:
-    """The names of the recipes that come with the program, in order of the alphabet."""
-    return tuple(sorted(path.stem for path in _folder().glob("*.toml")))
-
-
-def _folder() -> Path:
-    """Inside the package when installed; beside it in a source checkout."""
-    package = Path(__file__).resolve().parents[1]
-    inside = package / "data" / "recipes"
-    return inside if inside.is_dir() else package.parent / "recipes"
-
-
-def _shipped(name: str) -> Path:
-    known = names()
-    if name in known:
-        return _folder() / f"{name}.toml"
-    near = _near(name.removesuffix(".toml"), known, 3)
-    hint = f"near: {', '.join(near)}" if near else "write the path of a recipe file"
-    raise UnknownItem(f"{_shown(name)}: no such file, and no recipe of that name comes with the program; {hint}", near)
+    return read(supplied.place(name))
 
 
 def from_text(text: str, name: str = "recipe") -> Recipe:

@@ -6,10 +6,13 @@ Read from the files without their lines: a list works nothing out, and need not 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from jamcalc.nouns.asked import Storage
-from jamcalc.nouns.written import Standing
-from jamcalc.reading import recipefile
+from jamcalc.reading import supplied
+
+if TYPE_CHECKING:
+    from jamcalc.nouns.asked import Storage
+    from jamcalc.nouns.written import Standing
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,11 +28,13 @@ class Listed:
 
 def listed() -> tuple[Listed, ...]:
     """All of them, in order of the alphabet."""
-    recipes = []
-    for name in recipefile.names():
-        keys = recipefile.keys_of_shipped(name)
-        source = keys["source"]
-        recipes.append(
-            Listed(name=name, title=keys["title"], standing=source["standing"], by=source.get("by", ""), keep=keys.get("keep", "shelf"))
+    return tuple(
+        Listed(
+            name=name,
+            title=keys["title"],
+            standing=keys["source"]["standing"],
+            by=keys["source"].get("by", ""),
+            keep=keys.get("keep", "shelf"),
         )
-    return tuple(recipes)
+        for name, keys in supplied.tables()
+    )

@@ -12,7 +12,7 @@ from functools import cache
 from jamcalc.errors import JamcalcError
 from jamcalc.nouns.said import Amount, Line
 from jamcalc.nouns.written import Recipe, Standing
-from jamcalc.reading import recipefile
+from jamcalc.reading import recipefile, supplied
 from jamcalc.recipes import scaling
 
 SAME = 1e-6  # relative; a measure that was written and read again
@@ -32,9 +32,9 @@ def unchanged(recipe: Recipe) -> bool:
     if recipe.source is None or recipe.source.standing != "tested":
         return False
     if not recipe.scaled_from:
-        likely_first = sorted(recipefile.names(), key=lambda name: name != recipe.name)
+        likely_first = sorted(supplied.names(), key=lambda name: name != recipe.name)
         return any(_same(recipe, shipped(name)) for name in likely_first)
-    if recipe.factor is None or recipe.scaled_from not in recipefile.names():
+    if recipe.factor is None or recipe.scaled_from not in supplied.names():
         return False
     jar = recipe.stated_yield.jar if recipe.stated_yield else None
     try:
@@ -84,5 +84,5 @@ def _same_amount(one: Amount, other: Amount) -> bool:
 
 def marked(recipe: Recipe, scaled: Recipe, factor: float) -> Recipe:
     """A scaled recipe with the name of the one that comes with the program and the factor; of any other recipe neither."""
-    ours = recipe.name in recipefile.names() and _same(recipe, shipped(recipe.name))
+    ours = recipe.name in supplied.names() and _same(recipe, shipped(recipe.name))
     return replace(scaled, scaled_from=recipe.name if ours else "", factor=factor if ours else None)

@@ -99,10 +99,10 @@ def test_a_tested_recipe_that_is_written_stays_tested(capsys: pytest.CaptureFixt
 
 
 def _a_tested_one() -> str:
-    from jamcalc.reading import recipefile
+    from jamcalc.reading import supplied
     from jamcalc.recipes import tested
 
-    return next(name for name in recipefile.names() if tested.unchanged(tested.shipped(name)))
+    return next(name for name in supplied.names() if tested.unchanged(tested.shipped(name)))
 
 
 def test_lines_are_written_too(capsys: pytest.CaptureFixture[str]) -> None:

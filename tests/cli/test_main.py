@@ -25,7 +25,7 @@ from jamcalc.cli import main
 from jamcalc.cli.command_table import COMMANDS, ELSEWHERE
 from jamcalc.errors import InputError
 from jamcalc.kitchen import home_file
-from jamcalc.reading import recipefile, recipetext, safefile
+from jamcalc.reading import recipefile, recipetext, safefile, supplied
 
 PLUMS = "3 lb plums"
 
@@ -480,9 +480,9 @@ def test_an_ambiguous_name_takes_the_cautious_reading_and_says_so(run) -> None:
 
 def test_recipes_are_listed(run) -> None:
     listed = run("recipes", "--json").json
-    assert [each["name"] for each in listed] == list(recipefile.names())
+    assert [each["name"] for each in listed] == list(supplied.names())
     entries = " ".join(run("recipes").out.split()).split(" - ")[1:]
-    assert sorted(entry.partition(":")[0] for entry in entries) == list(recipefile.names())
+    assert sorted(entry.partition(":")[0] for entry in entries) == list(supplied.names())
     cold = {entry.partition(":")[0] for entry in entries if "(kept cold)" in entry}
     assert cold == {each["name"] for each in listed if each["keep"] == "cold"}
     assert run("recipes").out.index("Tested: ") < run("recipes").out.index("United States Department of Agriculture")

@@ -7,9 +7,9 @@ import pytest
 import jamcalc
 from jamcalc.nouns.label import Card
 from jamcalc.prints import fair_back, fair_page, paper
-from jamcalc.reading import recipefile
+from jamcalc.reading import supplied
 
-NAMES = sorted(recipefile.names())
+NAMES = sorted(supplied.names())
 
 
 def card(name: str) -> Card:

@@ -17,13 +17,13 @@ from jamcalc.labels import card
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.nouns.written import Recipe
 from jamcalc.prints import wall_page
-from jamcalc.reading import recipefile, recipetext
+from jamcalc.reading import recipefile, recipetext, supplied
 from jamcalc.recipes import tested, to_recipe
 from jamcalc.screens import answer_screen
 from jamcalc.words import measures
 
 BAD = Path(__file__).parents[1].joinpath("bad")
-NAMES = recipefile.names()
+NAMES = supplied.names()
 SHELF_OR_METER = {"measure"}
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from jamcalc.reading import recipefile
+from jamcalc.reading import supplied
 from jamcalc.recipes import listing, tested
 
 
 def test_the_list_says_what_the_recipes_say() -> None:
     held = {each.name: each for each in listing.listed()}
-    assert tuple(held) == recipefile.names()
+    assert tuple(held) == supplied.names()
     for name, each in held.items():
         recipe = tested.shipped(name)
         assert recipe.source is not None

@@ -14,9 +14,9 @@ import jamcalc
 from jamcalc import api, facts
 from jamcalc.jars import process
 from jamcalc.nouns.said import Line
-from jamcalc.reading import extras, recipefile, recipetext
+from jamcalc.reading import extras, recipefile, recipetext, supplied
 
-NAMES = recipefile.names()
+NAMES = supplied.names()
 PRINTED = {
     each["name"]: each for each in tomllib.loads(Path(__file__).parents[1].joinpath("printed_recipes.toml").read_text("utf-8"))["recipe"]
 }

@@ -14,7 +14,7 @@ from jamcalc.jars.canner import pots_needed
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.nouns.said import Amount, Line
 from jamcalc.nouns.written import Recipe
-from jamcalc.reading import recipefile, recipetext
+from jamcalc.reading import recipefile, recipetext, supplied
 from jamcalc.reading.lines import read_line
 from jamcalc.recipes import scaled
 from jamcalc.recipes.portions import extra_portion, multiplied, portion, ratio, together
@@ -30,7 +30,7 @@ def kitchen(name: str) -> Recipe:
     return recipefile.read(own_file if own_file.exists() else name)
 
 
-NAMES = (*recipefile.names(), *(path.stem for path in sorted(KITCHEN.glob("*.toml"))))
+NAMES = (*supplied.names(), *(path.stem for path in sorted(KITCHEN.glob("*.toml"))))
 UNPACKETED = [
     name
     for name in NAMES

@@ -18,11 +18,11 @@ from jamcalc.formula import storage
 from jamcalc.labels import card
 from jamcalc.labels.card import CardRequest
 from jamcalc.nouns.written import PrintedTime
-from jamcalc.reading import recipefile, recipetext
+from jamcalc.reading import recipefile, recipetext, supplied
 from jamcalc.recipes import tested
 
 WORD = {"standing": "tested", "by": "my aunt"}
-OURS = [name for name in recipefile.names() if (held := tested.shipped(name)).source and held.source.standing == "tested"]
+OURS = [name for name in supplied.names() if (held := tested.shipped(name)).source and held.source.standing == "tested"]
 PRINTED = [name for name in OURS if tested.shipped(name).keep != "cold"]
 SPREAD = "peach-pineapple-spread"
 
