@@ -51,6 +51,10 @@ def _command(name: str) -> Callable[[SimpleNamespace], int]:
         from jamcalc.cli import compare_command
 
         return compare_command.compare
+    if name == "facts":
+        from jamcalc.cli import facts_command
+
+        return facts_command.look_up
     if name in ("book", "finish"):
         from jamcalc.cli import book_commands
 

@@ -1,4 +1,4 @@
-"""process, facts, recipes and kitchen: what is looked up or remembered rather than worked out.
+"""process, recipes and kitchen: what is looked up or remembered rather than worked out; facts has a module of its own.
 
 Holds no figures and no wording of screens. Nothing here needs pint or scipy, and each loads only what it shows.
 """
@@ -6,32 +6,20 @@ Holds no figures and no wording of screens. Nothing here needs pint or scipy, an
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Callable
 from dataclasses import asdict
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
-from jamcalc import facts
 from jamcalc.errors import InputError, NotPossible
 from jamcalc.kitchen import own_files
-from jamcalc.nouns.known import Jar
 from jamcalc.screens.output import json_text, say, show
 from jamcalc.words import units
 from jamcalc.words.complaint import complain, for_eyes
 
 if TYPE_CHECKING:
     from jamcalc.kitchen.household import Kitchen
-    from jamcalc.nouns.learned import OfFruit
-
-KINDS: dict[str, facts.Kind] = {
-    "fruits": "fruit",
-    "juices": "juice",
-    "vegetables": "vegetable",
-    "sweeteners": "sweetener",
-    "acids": "acid",
-    "jars": "jar",
-}
+    from jamcalc.nouns.known import Jar
 
 
 def process(options: SimpleNamespace) -> int:
@@ -64,6 +52,8 @@ def process(options: SimpleNamespace) -> int:
 
 
 def _jar(name: str | None) -> Jar:
+    from jamcalc import facts
+
     if name is None:
         return facts.jar("half-pint")
     from jamcalc.reading import lines
@@ -86,67 +76,6 @@ def _no_process(jar: Jar, altitude_ft: float | None, why: str) -> dict[str, Any]
 
     boils = round(boiling_point_degc(altitude_ft or 0.0), 1)
     return {"jar": jar.name, "minutes": None, "altitude_ft": altitude_ft, "boiling_point_c": boils, "by_band": [], "refused": why}
-
-
-def look_up(options: SimpleNamespace) -> int:
-    """What is held about one item, or the list of all."""
-    from jamcalc.answers import record
-    from jamcalc.reading import lines
-    from jamcalc.screens import facts_screen
-
-    if not options.words:
-        names = {title: [str(facts.table("items")[kind][key][0]) for key in facts.keys(kind)] for title, kind in KINDS.items()}
-        if options.json:
-            say(json_text(names))
-        else:
-            show(facts_screen.facts_index(names))
-        return 0
-    name = " ".join(options.words)
-    _check_setting(name)
-    item = lines.read_item(name, facts.KINDS)
-    held = _HOLDERS[item.kind](item.key)
-    sources, hers = facts.sources(record.source_keys(held)), _hers(item.kind, item.key)
-    if options.json:
-        sources_said = [{"id": source.key, "text": source.text} for source in sources]
-        yours = {} if hers is None else {"yours": record.yours(hers)}
-        say(json_text({**record.item_dict(held), "kind": item.kind, "sources": sources_said, **yours}))
-        return 0
-    if item.finding is not None:
-        say(item.finding.text)
-    show(facts_screen.facts_screen(held, sources, hers))
-    return 0
-
-
-def _hers(kind: str, key: str) -> OfFruit | None:
-    """What her own batches say of a fruit; None where there is no book, or nothing in it."""
-    path = own_files.book_file(SimpleNamespace())
-    if kind not in ("fruit", "juice") or path is None or not os.path.lexists(path):
-        return None
-    from jamcalc.cli.teacher import Teacher
-
-    return Teacher(path).learned([key]).of(key)
-
-
-def _check_setting(name: str) -> None:
-    """Pectin and calcium are no items: what a spoon of them holds is assumed, and the cook's own spoon is better."""
-    if re.search(r"\b(pectin|calcium( water| powder)?)\W*$", name[: units.MAX_TEXT], re.IGNORECASE):
-        held = facts.table("setting")
-        pectin_g, calcium_mg = (facts.figure(held[key]).typical for key in ("pectin_g_per_tsp", "calcium_water_mg_per_tsp"))
-        raise InputError(
-            f'"{units.shown(name)}" is no item here: a teaspoon of calcium-set pectin is taken to weigh {pectin_g:g} g, and one of calcium '
-            f"water to hold {calcium_mg:g} mg of calcium; batch --working shows what follows, --pectin-spoon and --calcium-spoon put yours "
-            "in their place"
-        )
-
-
-_HOLDERS: dict[str, Callable[[str], Any]] = {
-    "fruit": facts.fruit,
-    "juice": facts.fruit,
-    "vegetable": facts.fruit,
-    "sweetener": facts.sweetener,
-    "acid": facts.acidulant,
-    "jar": facts.jar,
-}
 
 
 def recipes(options: SimpleNamespace) -> int:
@@ -236,4 +165,4 @@ def _example(toml: str) -> str:
     return f'"{_words(tomllib.loads("value = " + toml.split(" or ")[0])["value"])}"'
 
 
-COMMANDS: dict[str, Callable[[SimpleNamespace], int]] = {"process": process, "facts": look_up, "recipes": recipes, "kitchen": kitchen}
+COMMANDS: dict[str, Callable[[SimpleNamespace], int]] = {"process": process, "recipes": recipes, "kitchen": kitchen}

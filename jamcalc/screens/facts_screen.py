@@ -7,16 +7,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields
+from typing import TYPE_CHECKING
 
-from rich.columns import Columns
 from rich.console import Group, RenderableType
 from rich.table import Table
 from rich.text import Text
 
 from jamcalc.nouns.known import Acidulant, Figure, Fruit, Jar, Source, Sweetener
-from jamcalc.nouns.learned import OfFruit
-from jamcalc.screens.layout import listed, pairs, ruled, titled
+from jamcalc.screens.layout import InColumns, listed, pairs, ruled, titled
 from jamcalc.words.phrases import plain
+
+if TYPE_CHECKING:
+    from jamcalc.nouns.learned import OfFruit
 
 Item = Fruit | Sweetener | Acidulant | Jar
 
@@ -119,10 +121,7 @@ def _yours(hers: OfFruit) -> Iterator[tuple[str, str]]:
 
 def facts_index(names_by_kind: Mapping[str, Sequence[str]]) -> RenderableType:
     """All names that are held, in columns under their kinds."""
-    blocks = [
-        titled(plain(kind), Columns([Text(plain(name)) for name in names], padding=(0, 3), column_first=True))
-        for kind, names in names_by_kind.items()
-    ]
+    blocks = [titled(plain(kind), InColumns([plain(name) for name in names])) for kind, names in names_by_kind.items()]
     return Group(Text("jamcalc facts NAME shows what is held about:"), *blocks)
 
 

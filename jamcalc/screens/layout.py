@@ -9,7 +9,7 @@ import io
 import os
 import shutil
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from typing import IO, cast
 
 from rich import box
@@ -152,6 +152,25 @@ def pairs(rows: Iterable[tuple[str, str]]) -> Table:
     for name, text in rows:
         grid.add_row(Text(plain(name)), Text(plain(text)))
     return grid
+
+
+class InColumns:
+    """Names one below the other, in as many columns of one height as there is room for: rich's own columns take ten times as long."""
+
+    _GAP = 3
+
+    def __init__(self, names: Sequence[str]) -> None:
+        self._names = names
+
+    def __rich_console__(self, _console: Console, options: ConsoleOptions) -> RenderResult:
+        lengths = [cell_len(name) for name in self._names]
+        for rows in range(1, len(lengths) + 1):
+            widths = [max(lengths[first : first + rows]) + self._GAP for first in range(0, len(lengths), rows)]
+            if sum(widths) - self._GAP <= options.max_width:
+                break
+        for row in range(rows):
+            cells = zip(self._names[row::rows], lengths[row::rows], widths, strict=False)  # the last column may end sooner
+            yield Text("".join(name + " " * (width - length) for name, length, width in cells).rstrip())
 
 
 class Fitted:
