@@ -7,6 +7,7 @@ A command's own modules are imported when it is called, so that --help starts at
 
 from __future__ import annotations
 
+import atexit
 import contextlib
 import gc
 import os
@@ -97,6 +98,7 @@ def _be_quick() -> None:
     """For a process that lives half a second: a tenth of it went into threads and a search for garbage that nobody needs."""
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # numpy's linear algebra, unused here, starts one for each core
     gc.disable()
+    atexit.register(gc.freeze)  # Python looks for it once more at the end, when the process and all it holds are gone anyway
 
 
 def _let_go_of_output() -> None:

@@ -6,7 +6,6 @@ The others take the Kitchen from the first.
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -212,4 +211,6 @@ def _amount_text(amount: float | None, unit: str) -> str | None:
 
 def toml(value: str | Sequence[str] | int) -> str:
     """A setting's words as a TOML value."""
+    import json  # whoever reads a kitchen file need not write one
+
     return json.dumps(value, ensure_ascii=False)  # no control character passes the readers, and the rest is the same in both

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import contextlib
 import io
-import json
 import os
 import sys
 from collections.abc import Sequence
@@ -34,6 +33,8 @@ def say(text: str) -> None:
 
 def json_text(value: Any) -> str:
     """JSON as it is printed and written; ValueError where a number is not finite, which no JSON can hold."""
+    import json  # a screen needs none
+
     return json.dumps(value, indent=2, allow_nan=False)
 
 

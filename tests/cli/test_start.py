@@ -47,6 +47,21 @@ def test_what_is_looked_up_waits_for_no_chemistry(words: list[str]) -> None:
     assert printed
 
 
+IDLE = {  # what a look-up has no use for, and would wait for
+    "recipes": ("jamcalc.facts", "jamcalc.nouns.known", "jamcalc.nouns.asked", "jamcalc.reading.lines"),
+    "facts": ("jamcalc.answers", "jamcalc.nouns.asked", "jamcalc.reading.lines"),
+    "process": ("jamcalc.answers", "jamcalc.nouns.asked", "jamcalc.reading.lines", "json"),
+    "kitchen": ("jamcalc.answers", "jamcalc.nouns.asked", "jamcalc.reading.lines"),
+}
+
+
+@pytest.mark.parametrize("word", IDLE)
+def test_a_look_up_loads_no_more_than_it_shows(word: str) -> None:
+    code = f"from jamcalc.cli.main import main\nassert main([{word!r}]) == 0\nassert not set({IDLE[word]!r}) & set(sys.modules)"
+    _, printed = loaded(code)
+    assert printed
+
+
 def test_a_plain_batch_is_answered_without_scipy() -> None:
     """A third of a second, for searches that a jam does not need; the bare name is loaded by pint, which looks whether it is there."""
     words = ["batch", "3 lb plums", "1 lb pears", "--sweetener", "honey", "--no-book"]
