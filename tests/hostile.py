@@ -298,7 +298,8 @@ def signalled(chance: random.Random, seconds: float) -> tuple[Case, Report]:
             _, err = running.communicate()
         left = {path.name: path.read_bytes() for path in Path(folder).iterdir()}
     found = []
-    if running.returncode not in (0, 128 + number, -number):  # the last before our first line, as Python itself ends
+    before_us = running.returncode == 1 and re.search("Failed to import the site module|Could not import runpy module", err)
+    if not before_us and running.returncode not in (0, 128 + number, -number):  # the last, and 1, before our first line: Python's
         found.append(f"exit code {running.returncode} after {number.name}")
     if "Traceback" in err and "jamcalc/" in err:  # what Python says of its own start is Python's
         found.append(f"a traceback after {number.name}: {err[-300:]}")
