@@ -319,7 +319,7 @@ def _at_its_altitude(settings: Settings, recipe: Recipe) -> tuple[Settings, tupl
     if settings.altitude_ft is not None or recipe.altitude_ft is None:
         return settings, ()
     words = f"Altitude {phrases.altitude(recipe.altitude_ft, settings.units)}, as the recipe file says."
-    return replace(settings, altitude_ft=recipe.altitude_ft), (Finding(id="altitude-from-recipe", kind="know", text=words),)
+    return replace(settings, altitude_ft=recipe.altitude_ft), (Finding(id="altitude-from-recipe", kind="desk", text=words),)
 
 
 @refuse_unknown

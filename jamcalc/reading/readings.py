@@ -111,4 +111,4 @@ def altitude_said(text: object) -> tuple[Finding, ...]:
     """That an altitude without a unit was read as feet; nothing for any other."""
     if not isinstance(text, str) or not is_bare(text):
         return ()
-    return (Finding(id="altitude-read", kind="know", text=f"Altitude {shown(text.strip())} is read as feet: write m after meters."),)
+    return (Finding(id="altitude-read", kind="desk", text=f"Altitude {shown(text.strip())} is read as feet: write m after meters."),)

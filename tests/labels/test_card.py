@@ -25,6 +25,8 @@ from jamcalc.nouns.said import Finding
 from jamcalc.prints import fair_page, page, wall_page
 from jamcalc.prints.paper import lines
 from jamcalc.prints.typeset import finished
+from jamcalc.reading import recipefile
+from jamcalc.recipes import to_recipe
 from jamcalc.words.phrases import all_jars
 
 HOSTILE = "<script>alert(\"1\")</script> & 'quoted' {brace} %s [bold]"
@@ -107,6 +109,16 @@ def test_the_sample_to_measure_is_in_the_kitchens_measures(kitchen: UnitSystem, 
     (text,) = ["".join(piece.text for piece in step.pieces) for step in steps if step.kind == "measure"]
     assert said in text
     assert unsaid not in text
+
+
+def test_what_is_of_use_at_a_desk_alone_does_not_stand_on_the_kitchen_page() -> None:
+    """Where an altitude was taken from is for whoever types; the page says the altitude itself."""
+    saved = recipefile.from_text(to_recipe.file_text(api.batch(["3 lb plums"], altitude="4300 ft")))
+    for result in (api.check(saved), api.batch(["3 lb plums"], altitude="4300")):
+        text = words_of(wall(result))
+        assert "4,300 ft" in text
+        assert "recipe file" not in text
+        assert "is read as" not in text
 
 
 def test_what_is_unknown_is_a_blank_and_named() -> None:
