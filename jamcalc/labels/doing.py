@@ -21,10 +21,11 @@ from jamcalc.words.forms import name_and_forms
 from jamcalc.words.phrases import bought, jar_words, likely_jars, plain, weight
 from jamcalc.words.units import read_amount
 
-FIRST_POWDER = "shake 1/2 tsp calcium powder in 1/2 cup water"
+FIRST_POWDER = "shake 1/2 tsp powder in 1/2 cup water"
 FIRST_POWDER_ML = (0.5 * measures.TSP_ML, 0.5 * measures.CUP_ML)  # as data/setting.toml has it
 MOST_WATER_TSP = 24.0  # half a cup of calcium water
 NEVER_LESS = "never less"
+IN_GRAMS = re.compile(r"^[0-9.]+ (?:kg|g)$")
 # Words after which a name is the thing itself, and not the thing with something done to it ("the sweet pectin").
 BEFORE_NAME = r"(?:(?:\ball )?\bthe |(?<=, )|\b(?:in|into|with|and|add|of|stir|mix|beat|work) )"
 KINDS = "bottled|fresh|calcium-set|no-sugar|standard|liquid|white|granulated"  # words that a step may leave out or put in
@@ -34,10 +35,25 @@ STRONG = re.compile(
 GIVEN_MINUTES = re.compile(r"\bfor the minutes given\b")
 # The measuring step in as few words as a page has room for, and nothing left out of it.
 MEASURE = (
-    f"Measure: pot off the heat. Blend {{some}} smooth, let it come to room temperature, set the meter on its {measuring.BUFFERS}, "
-    f"read twice, throw the sample away. {storage.SHELF_READING_PH:.2f} or lower: full boil again, into hot jars{{minutes}}. "
+    f"Measure: pot off the heat. Blend {{some}} smooth; at room temperature, the meter set on its {measuring.BUFFERS}, read twice; "
+    f"throw the sample away. {storage.SHELF_READING_PH:.2f} or lower: full boil again, into hot jars{{minutes}}. "
     "Above: add acid and measure again, or keep it cold."
 )
+# The other steps that the order of work words, likewise: a line of 14 pt, or of 9 on a card, holds each.
+SHORTER = (
+    (re.compile(r"^Thaw the frozen fruit and keep all its juice; prepare and mash the fruit, measure it into"),
+     "Thaw the frozen fruit, keep its juice; prepare, mash, measure the fruit into"),
+    (re.compile(r"^Prepare and mash the fruit, measure it into"), "Prepare, mash, measure the fruit into"),
+    (re.compile(r"(^(?:Thaw|Prepare).+ into a wide pot), and stir in"), r"\1; stir in"),
+    (re.compile(r"^Bring the fruit to a full boil, add (.+), and stir hard for (.+) while it comes back to the boil\.$"),
+     r"At a full boil add \1; stir hard \2 as it boils up again."),
+    (re.compile(r", so that it does not lump\.$"), ": no lumps."),
+    (re.compile(r", or to (.+) those that you freeze\.$"), r", or to \1 if you freeze them."),
+    (re.compile(r"^Heat off, lid off, wait 5 min; lift the jars straight up and let them stand 12 to 24 h\. Do not tighten the bands\."),
+     "Heat off, lid off, wait 5 min; lift straight up, let stand 12 to 24 h; do not tighten the bands."),
+    (re.compile(r"^Test the seals; what has not sealed goes into the refrigerator\. Bands off, wipe, label with name and date\."),
+     "Test the seals: refrigerate what has not sealed. Bands off, wipe, label with name and date."),
+)  # fmt: skip
 PROCESSING = re.compile(r"\bprocess(?:ed|ing)?\b|\bcanner\b", re.IGNORECASE)
 # What every canner does after the boil and before it: no part of a recipe on a card.
 ROUTINE = re.compile("Wash [^.]+ and keep (?:it|them) hot|Heat off, lid off|Test the seals|Cool, cover and label")
@@ -88,7 +104,8 @@ def amount_rows(result: BatchResult, share: PotShare | None = None) -> tuple[Amo
                 amount, mashed, _ = (in_cups or amount).partition(" mashed")
                 bare = (own_name(line) if line is not None else "") or plain(ingredient.name)
                 name, note = f"mashed {bare}" if mashed else bare, ""
-        rows.append(AmountRow(role=ingredient.role, amount=amount, name=name, note=note, grams=shown))
+        same = shown.replace(",", "") == amount
+        rows.append(AmountRow(role=ingredient.role, amount=amount, name=name, note=note, grams="" if same else shown))
     return tuple(sorted(rows, key=lambda row: row.role != "calcium water"))
 
 
@@ -129,7 +146,8 @@ def _fruit_said(ingredient: Ingredient, line: Line | None, metric: bool, name: s
     if line.amount.ml is not None:
         return measure.removesuffix(" mashed"), name, ""
     if metric:
-        return bought(ingredient.as_bought_g or ingredient.grams, "metric"), name, measure
+        typed = plain(line.amount.text)
+        return typed if IN_GRAMS.search(typed) else bought(ingredient.as_bought_g or ingredient.grams, "metric"), name, measure
     return plain(line.amount.text), name if name != bare or line.form != "frozen" else f"frozen {bare}", measure
 
 
@@ -139,7 +157,7 @@ def _powder(water_ml: float, units: str) -> str:
     if times == 1 and units == "us":
         return f"first: {FIRST_POWDER}"
     powder, water = (measures.measured(times * ml, units).text for ml in FIRST_POWDER_ML)
-    return f"first: shake {powder} calcium powder in {water} water"
+    return f"first: shake {powder} powder in {water} water"
 
 
 # ---------------------------------------------------------------- steps
@@ -150,13 +168,14 @@ def worded_steps(result: BatchResult, rows: Sequence[AmountRow], loads: int = 1)
 
     Each of the canner's `loads` is asked for its own times.
 
-    A recipe's own steps stand as written; where they say no more than "process", the time in the canner follows as a step.
+    Our own steps are said in fewer words, a recipe's stand as written; where they say no more than "process", the time in the canner
+    follows as a step.
     """
     waiting = {row: _pattern(row) for row in rows if row.role in ("acid", "sweetener", "pectin", "calcium water") and row.amount}
     some = measures.SAMPLE[result.batch.settings.units]
     steps = []
     for text in result.order_of_work:
-        said = plain(text)
+        said = _shorter(plain(text))
         if result.batch.boil_given:
             said = GIVEN_MINUTES.sub(f"for {result.batch.settings.boil_min:g} min", said)
         if measuring.BUFFERS in said:
@@ -165,6 +184,12 @@ def worded_steps(result: BatchResult, rows: Sequence[AmountRow], loads: int = 1)
         else:
             steps.append(Step(pieces=_with_amounts(said, waiting)))
     return _with_times(steps, result, loads)
+
+
+def _shorter(text: str) -> str:
+    for longer, words in SHORTER:
+        text = longer.sub(words, text)
+    return text
 
 
 def _then(result: BatchResult) -> str:

@@ -111,6 +111,34 @@ def test_the_sample_to_measure_is_in_the_kitchens_measures(kitchen: UnitSystem, 
     assert unsaid not in text
 
 
+WORKED = (
+    {"lines": ["3 lb plums", "1 1/2 lb frozen blackberries"], "sweetener": "honey", "altitude": "4300 ft"},
+    {"lines": ["3 lb strawberries"], "sweetener": "sugar", "store": "cold", "units": "metric"},
+)
+
+
+def test_a_print_says_the_steps_in_fewer_words_with_every_figure_and_thing_in_them() -> None:
+    """What is shortened is the order of work as it is worded today: a sentence that none of it has any more would lie idle."""
+    texts = [text for asked in WORKED for text in api.batch(**asked).order_of_work]  # type: ignore[arg-type]
+    for longer, _ in doing.SHORTER:
+        assert any(longer.search(text) for text in texts), longer.pattern
+    words = (
+        "thaw", "juice", "prepare", "mash", "measure", "wide pot", "shaken first", "full boil", "pectin", "hard", "boil", "lump", "freeze",
+        "heat off", "lid off", "straight up", "stand", "tighten", "seal", "refrigerat", "wipe", "label", "name", "date",
+    )  # fmt: skip
+    for text in texts:
+        short = doing._shorter(text)
+        assert len(short) <= len(text)
+        assert re.findall(r"[0-9/.]+[0-9]|[0-9]", short) == re.findall(r"[0-9/.]+[0-9]|[0-9]", text)
+        assert [word for word in words if word in text.lower() and word not in short.lower()] == []
+        assert ("not" in text.split()) <= (" not " in short or "no lumps" in short or "not sealed" in short), short
+
+
+def test_a_recipes_own_steps_stand_as_written() -> None:
+    steps = ("Bring the fruit to a full boil and skim it.", "Do not let it lump.")
+    assert [step.text for step in doing.worded_steps(blend(steps=steps, minutes=None), ())] == list(steps)
+
+
 def test_what_is_of_use_at_a_desk_alone_does_not_stand_on_the_kitchen_page() -> None:
     """Where an altitude was taken from is for whoever types; the page says the altitude itself."""
     saved = recipefile.from_text(to_recipe.file_text(api.batch(["3 lb plums"], altitude="4300 ft")))
@@ -119,6 +147,14 @@ def test_what_is_of_use_at_a_desk_alone_does_not_stand_on_the_kitchen_page() -> 
         assert "4,300 ft" in text
         assert "recipe file" not in text
         assert "is read as" not in text
+
+
+def test_a_metric_amount_stands_as_it_was_typed_and_its_grams_once() -> None:
+    rows = {row.name: row for row in doing.amount_rows(api.batch(["2 kg apricots", "1 lb plums"], sweetener="honey", units="metric"))}
+    assert rows["apricots"].amount == "2 kg"
+    assert rows["plums"].amount == "454 g", "no pounds in a metric kitchen"
+    assert rows["honey"].amount.endswith(" g")
+    assert rows["honey"].grams == ""
 
 
 def test_what_is_unknown_is_a_blank_and_named() -> None:
@@ -585,7 +621,7 @@ def test_calcium_water_comes_first_and_amounts_stand_in_the_steps() -> None:
     )
     html = wall(blend(steps=steps))
     assert words_of(html).index("calcium water") < words_of(html).index("strawberries")
-    assert "shake 1/2 tsp calcium powder in 1/2 cup water" in words_of(html)
+    assert "shake 1/2 tsp powder in 1/2 cup water" in words_of(html)
     bold = [words_of(text) for text in re.findall(r"<b(?: style[^>]*)?>(.*?)</b>", html)]
     for text in ("4 tsp calcium water", "1/4 cup bottled lemon juice", "4 tsp pectin", "1/2 cup honey", "15 min"):
         assert text in bold

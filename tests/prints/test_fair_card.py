@@ -5,6 +5,8 @@ from __future__ import annotations
 import pytest
 
 import jamcalc
+from jamcalc import api
+from jamcalc.labels.card import CardRequest, content
 from jamcalc.nouns.label import Card
 from jamcalc.prints import fair_back, fair_page, paper
 from jamcalc.reading import supplied
@@ -57,3 +59,11 @@ def test_the_back_is_set_as_large_as_its_sides_allow(name: str) -> None:
         title_lines = paper.lines(words.title, title_pt, fair_back.TITLE_PT / paper.BOLD)
         title = title_lines * 1.1 * (fair_back.TITLE_SIZES_PT[-1] if title_lines == 1 else title_pt)
         assert used + foot + title + 15.0 > fair_page.HEIGHT_PT - 0.5  # the rule, and room above the rows, the steps and the foot
+
+
+@pytest.mark.parametrize("lines", [["3 lb plums", "1 1/2 lb frozen blackberries"], ["3 lb figs"], ["4 lb pears"]])
+def test_the_back_of_a_usual_batch_is_set_in_nine_points_or_more(lines: list[str]) -> None:
+    words = content(api.batch(lines, sweetener="honey", altitude="4300 ft"), CardRequest(date="2026-09-30", exhibitor="A. Maker"))
+    sides = fair_back.back(words)
+    assert len(sides) == 1
+    assert float(sides[0].split("font-size:")[1].split("pt")[0]) >= 9.0
