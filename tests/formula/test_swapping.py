@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -13,6 +15,7 @@ from jamcalc import facts
 from jamcalc.errors import InputError
 from jamcalc.formula import batch_acidity, storage, swapping
 from jamcalc.formula.solver import solve
+from jamcalc.nouns.asked import AcidPart
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.recipes import to_recipe
 from jamcalc.words import measures
@@ -64,6 +67,78 @@ def test_a_metric_kitchen_weighs_its_powder() -> None:
     dose = swapping.dose(122.0, "citric_acid", "metric")
     assert dose.ml is None
     assert dose.measure.endswith(" g")
+
+
+@pytest.mark.parametrize("lemon_ml", [30.0, 60.0, 123.0, 240.0, 600.0])
+def test_a_metric_kitchen_weighs_the_printed_swap_to_the_next_half_gram(lemon_ml: float) -> None:
+    """USDA, Complete Guide to Home Canning, Guide 3: a twelfth of the volume; a level teaspoon of citric acid holds 4.6 g (memory)."""
+    printed_g = lemon_ml / 12.0 * 4.6 / measures.TSP_ML
+    dose = swapping.dose(lemon_ml * 1.031, "citric_acid", "metric")
+    assert printed_g * 0.995 <= dose.grams < printed_g * 1.005 + 0.5  # to the figures that are known of a teaspoon
+    assert (2.0 * dose.grams).is_integer()
+    assert dose.measure == measures.grams_text(dose.grams)
+
+
+def test_lime_juice_is_measured_by_the_spoon_in_every_kitchen() -> None:
+    """Penniston 2008: 3.5 g acid in 100 mL at the least; by SR28 a cup of lime juice weighs 246 g, of lemon juice 244 g.
+
+    Seven tablespoons of lemon juice (4.5 %, 21 CFR 146.114) are as sour as 7 x 244 x 4.5 / (246 x 3.5) = 8.93 of lime juice: nine.
+    """
+    dose = swapping.dose(21 * measures.TSP_ML * 1.031, "bottled_lime_juice", "us")
+    assert dose.measure == "1/2 cup + 1 tbsp"
+    assert dose.grams == pytest.approx(9.0 / 16.0 * 246.0, rel=0.001)
+    metric = swapping.dose(1031.0, "bottled_lime_juice", "metric")
+    assert metric.ml is not None
+    assert 1275.0 <= metric.ml <= 1.03 * 1275.0  # a round step at most 3 % over
+    assert metric.measure.endswith(" mL")
+
+
+def test_bottled_lemon_juice_takes_its_own_place() -> None:
+    for spoons, said in ((2, "2 tbsp"), (4, "1/4 cup")):
+        dose = swapping.dose(3 * spoons * measures.TSP_ML * 1.031, "bottled_lemon_juice", "us")
+        assert dose.measure == said
+        assert dose.grams == pytest.approx(3 * spoons * measures.TSP_ML * 1.031)
+
+
+@pytest.fixture
+def powder(monkeypatch: pytest.MonkeyPatch) -> Callable[[float], None]:
+    """A pure acid of 0.8 to 1 g/mL, at least 90 % strong, for which so many mL to the mL of lemon juice are printed."""
+    known = facts.acidulant
+
+    def printed(times: float) -> None:
+        citric = known("citric_acid")
+        assert citric.instead_of_lemon is not None
+        made_up = replace(
+            citric,
+            strength_percent=replace(citric.strength_percent, low=90.0),
+            g_per_ml=replace(citric.g_per_ml, low=0.8, typical=1.0, high=1.0),
+            instead_of_lemon=replace(citric.instead_of_lemon, low=times, typical=times, high=times),
+        )
+        monkeypatch.setattr(swapping.facts, "acidulant", lambda key: made_up if key == "citric_acid" else known(key))
+
+    return printed
+
+
+def test_of_a_powder_too_the_larger_of_both_rules_counts(powder: Callable[[float], None]) -> None:
+    """400 g of lemon juice hold 18 g of acid at 4.5 %: 20 g of a powder of 90 %, in a spoon that may be filled with 0.8 g/mL 25 mL."""
+    powder(0.001)
+    weighed, by_spoon = (swapping.dose(400.0, "citric_acid", units) for units in ("metric", "us"))
+    assert (weighed.grams, weighed.measure) == (20.0, "20 g")
+    assert by_spoon.ml is not None
+    assert 25.0 <= by_spoon.ml <= 1.03 * 25.0
+    assert by_spoon.grams == pytest.approx(by_spoon.ml)  # as the spoon is usually filled
+    powder(1.0)  # 400 g of lemon juice are 388 mL at 1.031 g/mL
+    weighed, by_spoon = (swapping.dose(400.0, "citric_acid", units) for units in ("metric", "us"))
+    assert weighed.grams == 388.0
+    assert by_spoon.ml is not None
+    assert 387.9 <= by_spoon.ml <= 1.03 * 388.0
+
+
+def test_acid_lines_stand_for_the_lemon_juice_of_equal_acid() -> None:
+    """As usual: citric acid at 99.5 %, lime juice at 4.6 %, against lemon juice at 5 % (USDA A-A-20144B)."""
+    for key, percent in (("citric_acid", 99.5), ("bottled_lime_juice", 4.6), ("bottled_lemon_juice", 5.0)):
+        part = AcidPart(acidulant=facts.acidulant(key), grams=10.0)
+        assert swapping.as_lemon_g(part) == pytest.approx(10.0 * percent / 5.0)
 
 
 # ---------------------------------------------------------------- the batch
@@ -126,6 +201,15 @@ def test_two_lines_of_one_acid_are_both_saved() -> None:
     assert [line.item for line in recipe.lines if line.role == "acid"] == ["citric_acid", "citric_acid"]
 
 
+def test_the_acid_that_was_worked_out_stands_below_the_cooks_own_lines() -> None:
+    """As she wrote them, so that a saved recipe is read in her order; 1/4 tsp is 1.23 mL, 1 tbsp 14.79 mL."""
+    result = batch(["3 lb plums", "1/4 tsp citric acid", "1 tbsp bottled lemon juice"], acid="bottled lime juice")
+    assert result.acid is not None
+    keys = [part.acidulant.key for part in result.batch.acids]
+    assert keys == ["citric_acid", "bottled_lemon_juice", "bottled_lime_juice"]
+    assert [part.ml for part in result.batch.acids] == [pytest.approx(1.232, abs=1e-3), pytest.approx(14.787, abs=1e-3), result.acid.ml]
+
+
 def test_a_sour_batch_needs_none() -> None:
     result = batch(["2 lb rhubarb"], acid="citric acid")
     assert result.acid is None
@@ -150,7 +234,7 @@ def test_rescue_and_worth_are_said_in_it() -> None:
 
 @pytest.mark.parametrize("name", ["vinegar", "lemon juice", "lime juice", "fresh lime juice", "honey", "sulfuric acid"])
 def test_an_acid_of_no_known_strength_is_refused(name: str) -> None:
-    with pytest.raises(InputError, match="citric acid"):
+    with pytest.raises(InputError, match=r'write "bottled lemon juice", .*"citric acid"'):  # what is taken unasked comes first
         batch(FRUITS[0], acid=name)
 
 
