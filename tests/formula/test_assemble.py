@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -11,7 +12,7 @@ from jamcalc.chemistry import setting
 from jamcalc.errors import InputError, UnknownItem
 from jamcalc.formula import assemble
 from jamcalc.nouns.asked import Batch, Settings
-from jamcalc.nouns.said import Reading
+from jamcalc.nouns.said import Amount, Reading
 from jamcalc.reading import lines, several
 from jamcalc.reading.readings import read_reading
 
@@ -114,6 +115,19 @@ def test_a_spoon_of_an_intense_sweetener_goes_by_its_cup() -> None:
     assert per_cup is not None
     (part,) = batch("1 kg plums", "1/2 tsp stevia extract").sweeteners
     assert part.grams == pytest.approx(per_cup.typical / 96.0)
+
+
+def test_a_sweetener_of_which_no_cup_was_weighed_goes_by_its_spoon() -> None:
+    """A packet says "1 tsp = 2 g" as often as it names a cup: 48 teaspoons are one."""
+    powder = replace(facts.sweetener("stevia_extract"), g_per_cup=None)
+    assert powder.g_per_tsp is not None
+    assert powder.g_per_tsp.typical == 2.0
+    for text, grams in (("1/2 tsp stevia extract", 1.0), ("1 tbsp stevia extract", 6.0), ("1 cup stevia extract", 96.0)):
+        assert assemble.sweetener_grams(lines.read_line(text), powder) == pytest.approx(grams)
+    unmeasured = replace(lines.read_line("1 tsp stevia extract"), amount=Amount(text="some"))
+    for sweetener in (powder, facts.sweetener("stevia_extract"), replace(powder, g_per_tsp=None)):
+        with pytest.raises(InputError, match="must be weighed: write grams"):
+            assemble.sweetener_grams(unmeasured, sweetener)
 
 
 def test_pectin_by_spoon_gram_and_packet() -> None:

@@ -66,6 +66,33 @@ def test_the_water_of_a_sweetener_is_water_to_the_hundredth(key: str) -> None:
         assert ("thinned" in ids(result)) == thinned
 
 
+def test_a_sweetener_that_is_yet_to_be_sized_brings_no_water_yet() -> None:
+    """As much water as fruit and not a drop more: honey in the pot tips it, honey that the program is to weigh does not."""
+    lines = ["1 kg prepared cranberries", "1000 g water"]
+    assert "thinned" not in ids(jamcalc.batch(lines, sweetener="honey", draws=0))
+    assert "thinned" in ids(jamcalc.batch([*lines, "10 g honey"], draws=0))
+
+
+# ---------------------------------------------------------------- readings that cannot be so
+
+
+@pytest.mark.parametrize(
+    ("readings", "odd"),
+    [([], 0), (["fig pH 5.2"], 0), (["fig pH 3.1"], 1), (["fig pH 5.2", "batch pH 3.1"], 1), (["fig pH 3.1", "batch pH 1.6"], 2)],
+)
+def test_each_reading_that_cannot_be_so_is_said(readings: list[str], odd: int) -> None:
+    """Figs are at pH 4.9 to 6.0 (FDA): neither they nor jam of them, with no acid in it, are as sour as currants."""
+    result = jamcalc.check({"title": "A jam", "ingredients": ["1 kg prepared figs"]}, reading=readings, draws=0)
+    assert ids(result).count("reading-odd") == odd
+
+
+@pytest.mark.parametrize(("lemon_g", "odd"), [(0.0, True), (500.0, False)])
+def test_written_lemon_juice_makes_a_low_reading_of_the_batch_what_it_should_be(lemon_g: float, odd: bool) -> None:
+    """Figs are at pH 5 (FDA); half their weight in lemon juice, at pH 2.4 (FDA) and 5 % acid, leaves little of that."""
+    lines = ["1 kg prepared figs", *([f"{lemon_g:g} g bottled lemon juice"] if lemon_g else [])]
+    assert ("reading-odd" in ids(jamcalc.batch(lines, reading="batch pH 3.1", draws=0))) == odd
+
+
 # ---------------------------------------------------------------- heat
 
 
@@ -164,6 +191,40 @@ def test_one_printed_time_is_one_row_for_the_jar_of_the_yield() -> None:
     (found,) = ruling.times_of(recipefile.from_mapping({**lines, "process_min": 10}))
     assert found.jar == "half-pint"
     assert ruling.times_of(recipefile.from_mapping(lines)) == ()
+
+
+def test_a_printed_table_stands_before_one_printed_time() -> None:
+    lines = {"title": "A jam", "ingredients": ["4 cups mashed blueberries"], "process": {"pint": {"0-1000": 15}}}
+    recipe = recipefile.from_mapping(lines)
+    assert [(time.jar, time.by_band[0]) for time in ruling.times_of(recipe)] == [("pint", 15)]
+    assert ruling.times_of(replace(recipe, process_min=5.0)) == ruling.times_of(recipe)
+
+
+def test_a_tested_recipe_has_the_minutes_that_are_printed_and_no_others() -> None:
+    """Nothing is added to them and nothing is made up, though the table has minutes for any half-pint."""
+    plain = jamcalc.batch(["3 lb plums"], altitude="2000 ft", draws=0).batch
+    tested = replace(plain, standing="tested", printed_times=(row("half-pint", 17, 23, None, None, None),))
+    process = ruling.process_of(tested, 0.0)
+    assert process is not None
+    assert (process.minutes, process.jar) == (23, "half-pint")
+    assert ruling.process_of(replace(tested, printed_times=()), 0.0) is None
+    assert ruling.process_of(replace(plain, printed_times=()), 0.0) is not None
+
+
+@pytest.mark.parametrize(("jar", "minutes"), [("quarter-pint", 10), ("half-pint", 10), ("pint", 20)])
+def test_a_process_is_that_of_the_size_and_names_the_jar(jar: str, minutes: int) -> None:
+    """10 minutes for half-pints and smaller as printed recipes have it, 20 for pints (USDA, peach-pineapple spread), up to 1,000 ft."""
+    process = ruling.process_of(jamcalc.batch(["3 lb plums"], jar=jar, draws=0).batch, 0.0)
+    assert process is not None
+    assert (process.jar, process.minutes) == (jar, minutes)
+
+
+def test_a_jar_that_is_not_in_the_recipe_is_said_before_what_follows_from_it() -> None:
+    """Figs are canned by a tested recipe alone; in a jar of which it says nothing it is none, and another jar mends both."""
+    (untimed,) = ruling.untimed([row("pint")], HALF_PINT, None)
+    plain = jamcalc.batch(["3 lb figs"], draws=0).batch
+    bars = ruling.bars_of(replace(plain, standing="published", untimed=(untimed,)))
+    assert [finding.id for finding in bars] == ["no-printed-time", "tested-only"]
 
 
 def test_what_is_too_high_or_too_large_has_no_process() -> None:

@@ -169,12 +169,13 @@ def test_a_likely_ph_is_shown_within_what_is_held_of_the_fruit(ph: float | None,
     assert read.ph.typical == 3.7  # a meter on this batch stands before the book
 
 
-@pytest.mark.parametrize("value", [0.0, 12.0, 90.0])
+@pytest.mark.parametrize("key", ["plum", "date"])  # twice the sugar of a date would be more than all of it
+@pytest.mark.parametrize("value", [0.0, 12.0, 99.0])
 @pytest.mark.parametrize("next_sd", [0.1, 2.0, 50.0])
-def test_dissolved_solids_are_learned_within_what_is_not_odd(value: float, next_sd: float) -> None:
+def test_dissolved_solids_are_learned_within_what_is_not_odd(key: str, value: float, next_sd: float) -> None:
     """Half the table's low end to twice its high one (judgement), and no more than the fruit has room for beside its fiber."""
-    fruit = facts.fruit("plum")
-    held, known = fruit.soluble_solids_percent, plums(solids_percent=said(value, next_sd)).fruits[0]
+    fruit = facts.fruit(key)
+    held, known = fruit.soluble_solids_percent, OfFruit(item=key, solids_percent=said(value, next_sd))
     now = taught._with_solids(fruit, known).soluble_solids_percent
     least, most = held.low / 2.0, min(2.0 * held.high, 100.0 - fruit.insoluble_percent.high)
     assert least <= now.low <= now.typical <= now.high <= most
