@@ -9,9 +9,10 @@ from __future__ import annotations
 import contextlib
 import os
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from jamcalc.errors import InputError, NotPossible, at_once
 from jamcalc.kitchen.own_files import book_file, common, kitchen
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
     from jamcalc.nouns.learned import Teaches
     from jamcalc.nouns.outcome import BatchResult
     from jamcalc.nouns.written import Recipe
+
+Titled = TypeVar("Titled", "Recipe", "BatchResult")
 
 
 def run(command: str, options: SimpleNamespace) -> int:
@@ -153,7 +156,8 @@ def scale(options: SimpleNamespace) -> int:
         raise InputError(f"{' and '.join(given)} together: scale by one of them")
     if not given and options.sweetener is None and options.jar is None:
         raise InputError('how far? write --times 1.5, --fruit "5 lb plums" or --want "9 half-pints"')
-    written, shared = recipe(options), common(options, kitchen(options))
+    title = title_of(options)
+    written, shared = _called(recipe(options), title), common(options, kitchen(options))
     try:
         answer = api.scale_answer(written, **how, sweetener=options.sweetener, **shared)
     except NotPossible as error:
@@ -163,6 +167,8 @@ def scale(options: SimpleNamespace) -> int:
         say(json_text({**api.not_scaled(written, str(error), **shared).to_dict(), "scaled": None}))
         complain(str(error))
         return 1
+    # once more: another sweetener takes away the title of the recipe, which may name the old one
+    answer = replace(answer, recipe=_called(answer.recipe, title), result=_called(answer.result, title))
 
     def table(full: bool) -> Sequence[Any]:
         from jamcalc.recipes import tested
@@ -185,6 +191,11 @@ def scale(options: SimpleNamespace) -> int:
 def _ending(options: SimpleNamespace) -> str:
     """The ending of the file that -o names, or "" where it names none; what cannot be written is refused before anything is worked out."""
     return "" if options.output is None else ending(options, (".toml", ".json", ".txt"))
+
+
+def _called(what: Titled, title: str) -> Titled:
+    """A recipe or an answer under the title that was given, if one was."""
+    return replace(what, title=title) if title else what
 
 
 def _check_keep(options: SimpleNamespace) -> None:

@@ -393,6 +393,24 @@ def test_the_label_of_a_swap_names_no_sweetener_that_is_gone(run) -> None:
     assert "agave" not in run("card", "x.toml").out.lower()
 
 
+@pytest.mark.parametrize("way", [["--times", "2"], ["--sweetener", "honey"]])
+def test_a_scaled_recipe_is_called_what_it_is_to_be_called(run, way: list[str]) -> None:
+    """On the screen, in the JSON and in the file; a name makes no other recipe of it."""
+    named = ["scale", AGAVE, *way, "--title", "Our  best"]
+    assert run(*named).out.startswith("Our best")
+    said = run(*named, "-o", "best.toml", "--json")
+    assert said.json["title"] == recipefile.read("best.toml").title == "Our best"
+    own = run("scale", AGAVE, *way, "--json").json
+    assert own["title"] != "Our best"
+    assert {key for key in own if own[key] != said.json[key]} == {"title"}
+
+
+def test_a_recipe_that_cannot_be_scaled_is_called_so_too(run) -> None:
+    said = run("scale", "raspberry-blueberry", "--times", "2", "--jar", "quart", "--title", "Our best", "--json")
+    assert said.code == 1
+    assert said.json["title"] == "Our best"
+
+
 def test_a_scaled_screen_begins_with_its_title_and_says_numbers_as_a_cook_does(run) -> None:
     said = run("scale", AGAVE, "--times", "2.297", "--full")
     assert said.out.startswith("Strawberry jam with agave\n")
