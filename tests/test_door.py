@@ -14,6 +14,7 @@ from typing import Any
 import pytest
 
 import jamcalc
+from jamcalc.api import choices
 
 CALLS = ("batch", "check", "scale", "scale_answer", "card")
 RECIPE = "strawberry-rhubarb"
@@ -178,6 +179,19 @@ def test_a_value_of_the_wrong_type_is_one_line(option: dict[str, Any]) -> None:
     with pytest.raises(jamcalc.InputError) as caught:
         jamcalc.batch(["3 lb plums"], **option)
     assert len(str(caught.value).splitlines()) == 1
+
+
+SETTINGS = [
+    (name, option) for name in CALLS[:3] for option in inspect.signature(getattr(jamcalc, name)).parameters if option in choices.SETTINGS
+]
+
+
+@pytest.mark.parametrize(("name", "option"), SETTINGS)
+def test_no_setting_is_taken_and_left_lying(name: str, option: str) -> None:
+    """It is refused where its limits are; one that is not has not been passed on to settings_from."""
+    lines, more = (["3 lb plums"], {}) if name == "batch" else (RECIPE, {"times": 2} if name == "scale" else {})
+    with pytest.raises((jamcalc.InputError, jamcalc.UnknownItem), match="neither"):
+        getattr(jamcalc, name)(lines, **more, **{option: "neither"})
 
 
 # ---------------------------------------------------------------- types

@@ -23,10 +23,11 @@ from jamcalc.reading.readings import read_reading
 from jamcalc.words.phrases import joined
 
 SHELF_JAR = "pint"  # the largest that has a time
-OPTIONS = (
+FIRST = (  # the order in which options are spelled; any other follows
     "sweetener", "set", "jar", "want", "parts", "on_hand", "altitude", "store", "boil", "simmer", "headspace", "sweetness", "acid",
     "reading", "pectin_spoon", "calcium_spoon", "title", "units",
 )  # fmt: skip
+PYTHON_ALONE = ("draws",)  # no option of the command line
 UNIT = {"altitude": " ft", "headspace": " mm"}  # of a bare number, from Python
 # What leaves the acid out before anything is dosed: how it may be mended, and where None stands, that it cannot.
 MENDS: dict[str, str | None] = {
@@ -160,7 +161,7 @@ def of_recipe(result: BatchResult, name: str, options: Mapping[str, Any]) -> tup
 def spelled(words: Sequence[str], options: Mapping[str, Any], command: str = "batch") -> str:
     """A command as it is typed; what needs quotes has them."""
     parts = ["jamcalc", command, *(_quoted(word) for word in words)]
-    for name in OPTIONS:
+    for name in (*FIRST, *sorted({*options} - {*FIRST, *PYTHON_ALONE})):
         values = options.get(name)
         for value in () if values is None else (values,) if isinstance(values, str | float | int) else values:
             text = value if isinstance(value, str) else f"{value:g}{UNIT.get(name, '')}"

@@ -105,6 +105,10 @@ def test_what_is_spelled_is_read_back(text: str) -> None:
     assert shlex.split(instead.spelled([text], {"title": text}))[2:] == [text, "--title", text]
 
 
+def test_an_option_that_has_no_place_in_the_order_is_spelled_all_the_same() -> None:
+    assert instead.spelled(["plum"], {"stir": 5.0, "jar": "pint", "draws": 9}) == "jamcalc batch plum --jar pint --stir 5"
+
+
 def test_a_recipe_in_a_jar_too_large_is_checked_in_pints() -> None:
     result = jamcalc.check("strawberry-rhubarb", jar="quart", altitude="4300 ft", draws=0)
     assert result.refused

@@ -16,12 +16,13 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from book_sample import kept
 
 import jamcalc
-from jamcalc.cli import main
+from jamcalc.cli import commands, main
 from jamcalc.cli.command_table import COMMANDS, ELSEWHERE
 from jamcalc.errors import InputError
 from jamcalc.kitchen import home_file
@@ -644,7 +645,8 @@ def test_the_overview_names_every_command(run, words: list[str]) -> None:
     said = run(*words)
     assert said.code == 0
     assert max(map(len, said.out.splitlines())) <= 79
-    assert all(f"\n  {command}" in said.out for command in COMMANDS)
+    missing = [command for command in COMMANDS if f"\n  {command}" not in said.out]
+    assert not missing, "each command has its lines in OVERVIEW of cli/main, which is printed before any table is read"
 
 
 def test_version(run) -> None:
@@ -696,13 +698,44 @@ WORKS = {
 }  # fmt: skip
 
 
+def test_every_command_has_words_that_work() -> None:
+    missing = sorted(set(COMMANDS) - set(WORKS))
+    assert not missing, f"give {', '.join(missing)} words that work, in WORKS above: they are run in several ways"
+
+
+# What is run as well, since some options are asked for only then; compare asks copies of its options, one for each source.
+BESIDES = {
+    **{command: [[*WORKS[command], "-o", "answer.txt"]] for command in ("batch", "check", "scale", "compare")},
+    "card": [["strawberry-rhubarb", "-o", "card.html"]],
+    "book": [[], ["--season", "2026", "-o", "season.html"]],
+}
+READ_OFF_COPIES = {"compare": {"altitude", "book", "jar", "kitchen", "units"}}
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_no_option_is_taken_and_left_lying(command: str) -> None:
+    asked: set[str] = set()
+
+    class Options(SimpleNamespace):
+        def __getattribute__(self, name: str) -> object:
+            asked.add(name)
+            return super().__getattribute__(name)
+
+    with jamcalc.Book() as book:
+        book.keep(kept())
+    held = COMMANDS[command]
+    for words in (WORKS[command], *BESIDES.get(command, [])):
+        commands.run(command, Options(**vars(held.read(words))))
+    idle = sorted({option.attribute for option in held.options} - asked - READ_OFF_COPIES.get(command, set()))
+    assert not idle, f"{command} takes {', '.join(idle)} and does nothing with it: pass it on in the command's function"
+
+
 @pytest.mark.parametrize("command", WORKS)
 def test_every_command_with_every_stream_closed(command: str) -> None:
     """The exit code stands, and nothing is said where it can be said no more."""
     if command in ("book", "finish"):
         with jamcalc.Book() as book:
             book.keep(kept())
-    assert set(WORKS) >= set(COMMANDS)
     for closed in ("<&-", ">&-", "<&- >&- 2>&-"):
         done = process(command, *WORKS[command], shell=f'"$@" {closed}')
         assert done.returncode == 0, (closed, done.stderr)
