@@ -116,7 +116,8 @@ def book(options: SimpleNamespace) -> int:
     asked = [f"--{name}" for name in ("shelf", "season", "export", "import_", "backup") if getattr(options, name) not in (None, False)]
     asked = [name.rstrip("_") for name in asked]
     if len(asked) + bool(options.words) > 1:
-        raise InputError(f"{joined([*asked, *options.words[:1]])} together: write one of them")
+        word = [f'"{shown(word)}"' for word in options.words[:1]]
+        raise InputError(f"{joined([*asked, *word])} together: write one of them")
     path = book_path(options)
     makes = options.import_ is not None
     if options.book is not None and not makes and not os.path.lexists(path):
