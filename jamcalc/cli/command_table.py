@@ -69,6 +69,7 @@ COMMANDS = {
     for command in (
         Command(
             name="batch",
+            function="commands.batch",
             about="From the fruit on hand to a formula: what to add, how many jars it fills, how it may be kept, and why.",
             words="LINE...",
             words_help='an ingredient line, such as "3 lb plums" or "1/2 cup honey"; each in quotes',
@@ -114,6 +115,7 @@ COMMANDS = {
         ),
         Command(
             name="check",
+            function="commands.check",
             about="A recipe exactly as written, and what the chemistry thinks of it; nothing is added.",
             words="RECIPE or LINE...",
             words_help="a recipe file or plain text, one that comes with jamcalc, a kept batch by number, - for standard input, or lines",
@@ -142,6 +144,7 @@ COMMANDS = {
         ),
         Command(
             name="scale",
+            function="commands.scale",
             about="A recipe up or down by one of --times, --fruit and --want. What was tested is kept; what cannot be scaled is said.",
             words="RECIPE",
             words_help="a recipe file, a recipe that comes with the program, the number of a kept batch, or - for standard input",
@@ -174,6 +177,7 @@ COMMANDS = {
         ),
         Command(
             name="compare",
+            function="compare_command.compare",
             about="Two to four recipes or kept batches side by side, each as written: doses, acidity, set, jars, and what differs.",
             words="SOURCE SOURCE...",
             words_help="two to four of: a recipe file, a recipe that comes with the program, the number of a kept batch",
@@ -184,6 +188,7 @@ COMMANDS = {
         ),
         Command(
             name="process",
+            function="lookups.process",
             about="Minutes in boiling water for low-sugar jam, by altitude and jar, and where water boils there.",
             sample='jamcalc process --altitude "4300 ft" --jar pint',
             options=(
@@ -199,6 +204,7 @@ COMMANDS = {
         ),
         Command(
             name="card",
+            function="card_command.card",
             about="The card for a fair entry, a label for the jar, or a page for the kitchen wall. "
             "What is not known is left as a blank to fill in by hand.",
             words="RECIPE",
@@ -239,6 +245,7 @@ COMMANDS = {
         ),
         Command(
             name="book",
+            function="book_commands.book",
             about="The batches that were kept: the list, one in full, the jars on the shelf with their dates, a season; "
             "jars taken; the whole book out and in.",
             words="[N | take N COUNT]",
@@ -279,6 +286,7 @@ COMMANDS = {
         ),
         Command(
             name="finish",
+            function="book_commands.finish",
             about="What came of a kept batch, as far as you know it. A correction is added, and nothing is overwritten. "
             "Without options it asks, at a terminal.",
             words="N",
@@ -318,6 +326,7 @@ COMMANDS = {
         ),
         Command(
             name="facts",
+            function="facts_command.look_up",
             about="What is held about a fruit, sweetener, acid or jar, each figure with its source; without a name, the list.",
             words="[ITEM]",
             words_help='a name, such as plum, honey, "citric acid" or pint',
@@ -327,6 +336,7 @@ COMMANDS = {
         ),
         Command(
             name="kitchen",
+            function="lookups.kitchen",
             about="What your kitchen has: altitude, pots, jars, canner, spoon weights, supplies, package sizes. "
             "Shows the kitchen file; with settings, changes it.",
             words="[SETTING=VALUE]...",
@@ -337,6 +347,7 @@ COMMANDS = {
         ),
         Command(
             name="recipes",
+            function="lookups.recipes",
             about="The recipes that come with the program, and who stands behind each.",
             sample="jamcalc recipes",
             options=(JSON,),

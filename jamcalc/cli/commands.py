@@ -10,10 +10,12 @@ import contextlib
 import os
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from importlib import import_module
 from pathlib import Path
 from types import SimpleNamespace
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar, cast
 
+from jamcalc.cli.command_table import COMMANDS
 from jamcalc.errors import InputError, NotPossible, at_once
 from jamcalc.kitchen.own_files import book_file, common, kitchen
 from jamcalc.screens.output import ended, ending, json_text, plain_text, recipe, say, show, title_of, write
@@ -44,27 +46,8 @@ def run(command: str, options: SimpleNamespace) -> int:
 
 
 def _command(name: str) -> Callable[[SimpleNamespace], int]:
-    if name in _COMMANDS:
-        return _COMMANDS[name]
-    if name == "card":
-        from jamcalc.cli import card_command
-
-        return card_command.card
-    if name == "compare":
-        from jamcalc.cli import compare_command
-
-        return compare_command.compare
-    if name == "facts":
-        from jamcalc.cli import facts_command
-
-        return facts_command.look_up
-    if name in ("book", "finish"):
-        from jamcalc.cli import book_commands
-
-        return {"book": book_commands.book, "finish": book_commands.finish}[name]
-    from jamcalc.cli import lookups
-
-    return lookups.COMMANDS[name]
+    module, _, function = COMMANDS[name].function.partition(".")
+    return cast("Callable[[SimpleNamespace], int]", getattr(import_module(f"jamcalc.cli.{module}"), function))
 
 
 def batch(options: SimpleNamespace) -> int:
@@ -231,9 +214,6 @@ def _look_at_book(options: SimpleNamespace) -> None:
             complain(f"{fault}; the answer is from the tables alone")
     elif options.book is not None:
         complain(f'no book at "{shown(options.book)}": the answer is from the tables alone')
-
-
-_COMMANDS = {"batch": batch, "check": check, "scale": scale}
 
 
 def _screens(result: BatchResult, working: bool, under_title: Callable[[bool], Sequence[Any]] | None = None) -> Callable[[bool], list[Any]]:

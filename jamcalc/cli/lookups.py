@@ -6,7 +6,6 @@ Holds no figures and no wording of screens. Nothing here needs pint or scipy, an
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
 from dataclasses import asdict
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
@@ -163,6 +162,3 @@ def _example(toml: str) -> str:
     import tomllib
 
     return f'"{_words(tomllib.loads("value = " + toml.split(" or ")[0])["value"])}"'
-
-
-COMMANDS: dict[str, Callable[[SimpleNamespace], int]] = {"process": process, "recipes": recipes, "kitchen": kitchen}

@@ -77,6 +77,7 @@ class Command(NamedTuple):
     """One command: what its words are, how many there may be, and its options."""
 
     name: str
+    function: str  # which answers it: module and function of this folder, imported when it is called
     about: str
     options: tuple[Option, ...]
     words: str = ""  # as the help calls them
