@@ -14,9 +14,9 @@ CODE = {path.stem: path.read_text(encoding="utf-8") for path in facts.DATA.paren
 
 @pytest.mark.parametrize("name", LIMITS)
 def test_a_limit_is_taken_from_the_table_alone(name: str) -> None:
-    assert any(f'limit("{name}")' in text for text in CODE.values())
-    assert LIMITS[name]["sources"] or LIMITS[name]["grade"] in ("judgement", "common practice", "memory")
-    assert LIMITS[name].get("note") or LIMITS[name]["sources"] or LIMITS[name]["grade"] == "memory"  # a judgement says why
+    assert any(f'limit("{name}")' in text for text in CODE.values()), f'no module takes it: facts.limit("{name}").typical'
+    assert LIMITS[name]["sources"] or LIMITS[name]["grade"] in ("judgement", "common practice", "memory"), "name its source"
+    assert LIMITS[name].get("note") or LIMITS[name]["sources"] or LIMITS[name]["grade"] == "memory", "a judgement says why, in a note"
 
 
 @pytest.mark.parametrize("module", ["storage", "acidity"])
