@@ -1,7 +1,7 @@
 """The screens of batch, check, scale and process: an answer as a cook reads it, on 80 columns, without color.
 
 Returns things that rich can print; prints nothing, looks nothing up, decides nothing.
-Text that a user wrote goes through `Text(plain(...))`, never through markup.
+Text that a user wrote goes through `plain`, never through markup.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from rich.text import Text
 from jamcalc import facts
 from jamcalc.formula import storage
 from jamcalc.nouns.known import Source
-from jamcalc.screens.layout import listed, pairs, ruled, titled
+from jamcalc.screens.layout import listed, pairs, prose, ruled, titled
 from jamcalc.screens.verdict_screen import (
     TITLE_LIMIT,
     UNSETTLED,
@@ -29,7 +29,7 @@ from jamcalc.screens.verdict_screen import (
     ph_said,
 )
 from jamcalc.words import phrases
-from jamcalc.words.phrases import plain
+from jamcalc.words.phrases import grouped, plain
 
 if TYPE_CHECKING:
     from jamcalc.nouns.outcome import BatchResult, Ingredient
@@ -130,8 +130,8 @@ def pot_table(ingredients: Sequence[Ingredient], units: str) -> Table:
     for ingredient in ingredients:
         as_bought = "" if ingredient.as_bought_g is None else phrases.bought(ingredient.as_bought_g, units)
         table.add_row(
-            Text(plain(ingredient.name)),
-            Text(plain(ingredient.measure), style="bold"),
+            prose(plain(ingredient.name)),
+            prose(grouped(plain(ingredient.measure)), "bold"),
             Text(phrases.weight(ingredient.grams) if ingredient.grams > 0 else ""),
             Text(as_bought),
         )
@@ -156,7 +156,7 @@ def acidity(result: BatchResult) -> RenderableType:
         decides = "The meter's reading decides how it may be kept."
     else:
         decides = "The high end decides how it may be kept."
-    return Group(Text(ph_said(result)), Text(decides), Text(), Scale(result))
+    return Group(prose(ph_said(result)), Text(decides), Text(), Scale(result))
 
 
 def quiet_table(result: BatchResult, units: str) -> Table:
@@ -197,11 +197,11 @@ def _pointers(result: BatchResult, working: bool) -> RenderableType:
     names = [part.fruit.name for part in result.batch.fruits[:1]]
     facts = " ".join(["jamcalc facts", *(f'"{name}"' if " " in name else name for name in names)])
     steps = "" if working else "Every step: --working. "
-    lines = [Text(f"{steps}Figures and sources: {plain(facts)}")]
+    lines = [prose(f"{steps}Figures and sources: {plain(facts)}")]
     if meter_may_mend(result):
-        lines.append(Text('Once you have measured it: --reading "batch pH 3.9", or whatever the meter says.'))
+        lines.append(prose('Once you have measured it: --reading "batch pH 3.9", or whatever the meter says.'))
     if any(finding.id == "worth-measuring" for finding in result.findings):
-        lines.append(Text('A fruit that you have measured: --reading "plum pH 3.6", for one.'))
+        lines.append(prose('A fruit that you have measured: --reading "plum pH 3.6", for one.'))
     return Padding(Group(*lines), (1, 0, 0, 0))
 
 

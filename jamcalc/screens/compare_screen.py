@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from rich.console import Group, RenderableType
 from rich.text import Text
 
-from jamcalc.screens.layout import Fitted, ruled
+from jamcalc.screens.layout import Fitted, prose, ruled
 from jamcalc.words.phrases import plain
 
 if TYPE_CHECKING:
@@ -30,5 +30,5 @@ def comparison(titles: Sequence[str], respects: Sequence[Respect]) -> Renderable
     for respect in respects:
         mark = MARK if respect.differs else " "
         style = "bold" if respect.differs else ""
-        grid.add_row(Text(f"{mark}{respect.name}"), *(Text(plain(value), style=style) for value in respect.values))
-    return Group(Fitted(grid), Text(), Text(UNDER))
+        grid.add_row(Text(f"{mark}{respect.name}"), *(prose(plain(value), style) for value in respect.values))
+    return Group(Fitted(grid, apart=True), Text(), prose(UNDER))

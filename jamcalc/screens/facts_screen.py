@@ -10,11 +10,10 @@ from dataclasses import fields
 from typing import TYPE_CHECKING
 
 from rich.console import Group, RenderableType
-from rich.table import Table
 from rich.text import Text
 
 from jamcalc.nouns.known import Acidulant, Figure, Fruit, Jar, Source, Sweetener
-from jamcalc.screens.layout import InColumns, listed, pairs, ruled, titled
+from jamcalc.screens.layout import Fitted, InColumns, listed, pairs, ruled, titled
 from jamcalc.words.phrases import plain
 
 if TYPE_CHECKING:
@@ -125,7 +124,7 @@ def facts_index(names_by_kind: Mapping[str, Sequence[str]]) -> RenderableType:
     return Group(Text("jamcalc facts NAME shows what is held about:"), *blocks)
 
 
-def figure_table(rows: Sequence[tuple[str, Figure]], numbers: Mapping[str, str]) -> Table:
+def figure_table(rows: Sequence[tuple[str, Figure]], numbers: Mapping[str, str]) -> RenderableType:
     """Figures as printed: low, typical, high, unit, how far the source was read, and its number."""
     table = ruled(1)
     table.add_column("figure", overflow="fold")
@@ -137,7 +136,7 @@ def figure_table(rows: Sequence[tuple[str, Figure]], numbers: Mapping[str, str])
     for label, figure in rows:
         values = (f"{value:.6g}" for value in (figure.low, figure.typical, figure.high))
         table.add_row(*map(Text, (label, *values, plain(figure.unit), figure.grade, _named(figure.sources, numbers))))
-    return table
+    return Fitted(table)
 
 
 def _figures(item: Item) -> Iterator[tuple[str, Figure]]:

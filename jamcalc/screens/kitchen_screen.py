@@ -11,9 +11,9 @@ from rich.console import Group, RenderableType
 from rich.text import Text
 
 from jamcalc.nouns.outcome import BatchResult, BuyLine, CannerLoad, KitchenPlan, PotShare
-from jamcalc.screens.layout import pairs, ruled, titled
+from jamcalc.screens.layout import Fitted, pairs, prose, ruled, titled
 from jamcalc.words.measures import CUP_ML, HARDLY_ANY_ML, jam_text, measured
-from jamcalc.words.phrases import all_jars, bought, plain
+from jamcalc.words.phrases import all_jars, bought, grouped, plain
 
 
 def kitchen(result: BatchResult, units: str) -> list[RenderableType]:
@@ -81,10 +81,10 @@ def to_buy(lines: Sequence[BuyLine]) -> list[RenderableType]:
     for line in lines:
         table.add_row(
             Text(plain(line.item)),
-            Text(plain(line.needed_text)),
-            Text(plain(line.on_hand_text)),
-            Text(plain(line.to_buy_text if line.buy is None else line.buy.measure), style="bold"),
+            prose(grouped(plain(line.needed_text))),
+            prose(grouped(plain(line.on_hand_text))),
+            prose(grouped(plain(line.to_buy_text if line.buy is None else line.buy.measure)), "bold"),
         )
     unknown = any(line.on_hand is None for line in lines)
     note = [Text("?: your kitchen file does not say; look before you buy.")] if unknown else []
-    return [titled("To set out and buy", Group(table, *note))]
+    return [titled("To set out and buy", Group(Fitted(table), *note))]

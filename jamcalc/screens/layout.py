@@ -22,7 +22,7 @@ from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
 
-from jamcalc.words.phrases import plain
+from jamcalc.words.phrases import HOLD, loose, plain, unbroken
 
 # A rule of hyphens under the heads and nothing else; rich's own boxes put bars between columns on an ASCII terminal.
 _HEAD_RULE = Box("\n".join(["    ", "    ", " -- ", *["    "] * 5]) + "\n", ascii=True)
@@ -61,7 +61,7 @@ def console(stream: IO[str], *, width: int = 80, color: bool | None = None) -> C
         color = stream.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
     encoding = (getattr(stream, "encoding", None) or "utf-8").lower()
     return Console(
-        file=stream if encoding.startswith("utf") else cast(IO[str], _AsciiStream(stream)),
+        file=cast(IO[str], _Stream(stream) if encoding.startswith("utf") else _AsciiStream(stream)),
         width=max(NARROWEST, min(width, shutil.get_terminal_size((width, 24)).columns)),
         force_terminal=color,
         # no_color would still leave bold: with no color system not one escape code comes out
@@ -72,19 +72,29 @@ def console(stream: IO[str], *, width: int = 80, color: bool | None = None) -> C
     )
 
 
-class _AsciiStream(io.TextIOBase):
-    """A stream that replaces each other character by ASCII of the same width, so that tables keep their columns."""
+class _Stream(io.TextIOBase):
+    """A stream to which phrases come held together, and that writes them as they are read."""
 
-    encoding = "ascii"
+    encoding = "utf-8"
 
     def __init__(self, stream: IO[str]) -> None:
         self._stream = stream
 
     def write(self, text: str) -> int:
-        return self._stream.write(text if text.isascii() else "".join(map(_ascii, text)))
+        return self._stream.write(loose(text))
 
     def flush(self) -> None:
         self._stream.flush()
+
+
+class _AsciiStream(_Stream):
+    """One that also replaces each other character by ASCII of the same width, so that tables keep their columns."""
+
+    encoding = "ascii"
+
+    def write(self, text: str) -> int:
+        text = loose(text)
+        return self._stream.write(text if text.isascii() else "".join(map(_ascii, text)))
 
 
 def _ascii(character: str) -> str:
@@ -110,6 +120,11 @@ class Trimmed:
                 kept[-1] = Segment(kept[-1].text.rstrip(" "), kept[-1].style)
             yield from kept
             yield Segment.line()
+
+
+def prose(text: str, style: str = "") -> Text:
+    """Text that breaks between words, and not within a measure, a range or an option with its value."""
+    return Text(unbroken(text), style=style)
 
 
 class Framed:
@@ -140,7 +155,7 @@ def listed(rows: Iterable[tuple[str, str]]) -> Table:
     grid.add_column(justify="right")
     grid.add_column(overflow="fold")
     for mark, text in rows:
-        grid.add_row(Text(mark, style="bold"), Text(plain(text)))
+        grid.add_row(Text(mark, style="bold"), prose(plain(text)))
     return grid
 
 
@@ -150,7 +165,7 @@ def pairs(rows: Iterable[tuple[str, str]]) -> Table:
     grid.add_column(max_width=24, overflow="fold")
     grid.add_column(overflow="fold")
     for name, text in rows:
-        grid.add_row(Text(plain(name)), Text(plain(text)))
+        grid.add_row(Text(plain(name)), prose(plain(text)))
     return grid
 
 
@@ -174,21 +189,22 @@ class InColumns:
 
 
 class Fitted:
-    """A ruled table none of whose words is broken: left alone, rich takes the most from the widest column, in the middle of a word.
+    """A ruled table none of whose words and phrases is broken: left alone, rich takes the most from the widest column, in mid-word.
 
-    On a screen that has not even room for the longest words, its rows stand below each other, each number after its head.
+    On a screen that has not even room for the longest words, its rows stand below each other, each cell after its head.
     """
 
-    def __init__(self, table: Table) -> None:
-        self._table = table
+    def __init__(self, table: Table, *, names: Sequence[int] = (0,), apart: bool = False) -> None:
+        """`names`: the columns that say which row it is; `apart`: below each other, each cell has a line to itself."""
+        self._table, self._names, self._apart = table, names, apart
 
     def __rich_console__(self, console: Console, options: ConsoleOptions) -> RenderResult:
         columns = self._table.columns
-        cells = [[Text(str(column.header)), *map(Text, map(str, column.cells))] for column in columns]
+        cells = [[Text(str(column.header)), *map(_text, column.cells)] for column in columns]
         most = [max(cell.cell_len for cell in column) for column in cells]
         words = [max(cell.__rich_measure__(console, options).minimum for cell in column) for column in cells]
         widths = [
-            whole if column.justify == "right" else max(word, min(whole, MEASURE_WIDTH))
+            whole if column.justify == "right" or column.no_wrap else max(word, min(whole, MEASURE_WIDTH))
             for column, whole, word in zip(columns, most, words, strict=True)
         ]
         gaps = len(columns) * (self._table.padding[1] + 1) - 1  # rich pads the last column too, and rules one between columns
@@ -203,13 +219,19 @@ class Fitted:
             column.width = width
         yield self._table
 
-    @staticmethod
-    def _below_each_other(cells: list[list[Text]]) -> RenderResult:
-        first, *others = ([str(cell) for cell in column] for column in cells)
-        for name, *row in zip(first[1:], *(column[1:] for column in others), strict=True):
-            yield Text(name, style="bold")
-            known = [f"{column[0]} {cell}".strip() for column, cell in zip(others, row, strict=True) if cell]
-            yield Padding(Text("; ".join(known)), (0, 0, 0, 2))
+    def _below_each_other(self, cells: list[list[Text]]) -> RenderResult:
+        heads, *rows = zip(*cells, strict=True)
+        for row in rows:
+            yield Text(" ".join(filter(None, (row[index].plain.strip() for index in self._names))), style="bold")
+            known = [(heads[index].plain, cell.plain) for index, cell in enumerate(row) if index not in self._names]
+            drawn = [cell.rstrip() for head, cell in known if not head and cell.strip()]  # what has no head is a drawing
+            named = [f"{head}:{HOLD}{cell.strip()}" for head, cell in known if head and cell.strip()]
+            lines = [*drawn, *(named if self._apart else filter(None, ["; ".join(named)]))]
+            yield Padding(Group(*map(Text, lines)), (0, 0, 0, 2))
+
+
+def _text(cell: RenderableType) -> Text:
+    return cell if isinstance(cell, Text) else Text(str(cell))
 
 
 def ruled(gap: int = 3) -> Table:

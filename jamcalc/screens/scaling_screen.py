@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 from rich.console import RenderableType
 from rich.text import Text
 
-from jamcalc.screens.layout import Fitted, pairs, ruled, titled
+from jamcalc.screens.layout import Fitted, pairs, prose, ruled, titled
 from jamcalc.words import phrases
-from jamcalc.words.phrases import plain
+from jamcalc.words.phrases import grouped, plain
 
 if TYPE_CHECKING:
     from jamcalc.nouns.outcome import BatchResult
@@ -29,7 +29,7 @@ def table(rows: Sequence[ScaledRow], tested: bool) -> RenderableType:
     grid.add_column("off", justify="right", min_width=5, overflow="fold")
     for row in rows:
         cells = (row.item, row.tested_text, row.exact_text)
-        grid.add_row(*(Text(plain(cell)) for cell in cells), Text(plain(row.measure_text), style="bold"), Text(_off(row)))
+        grid.add_row(*(prose(grouped(plain(cell))) for cell in cells), prose(grouped(plain(row.measure_text)), "bold"), Text(_off(row)))
     return titled("Scaled", Fitted(grid))
 
 
@@ -44,11 +44,12 @@ def one_table(scaled: Scaled, result: BatchResult, tested: bool) -> RenderableTy
     grid.add_column("off", justify="right", min_width=5, overflow="fold")
     measures = {row.item: row.measure_text for row in pots.rows}
     for row, weight in zip(scaled.rows, weights, strict=True):
-        share = [Text(plain(measures.get(row.item, "")), style="bold")] if several else []
+        share = [prose(grouped(plain(measures.get(row.item, ""))), "bold")] if several else []
         off = Text(_off(row), no_wrap=True)
-        grid.add_row(Text(plain(row.item)), Text(plain(row.tested_text)), Text(plain(row.measure_text), style="bold"), *share, weight, off)
+        written, measure = prose(grouped(plain(row.tested_text))), prose(grouped(plain(row.measure_text)), "bold")
+        grid.add_row(Text(plain(row.item)), written, measure, *share, weight, off)
     for extra, portion in zip(scaled.recipe.extras, pots.recipe.extras, strict=True):
-        grid.add_row(Text(plain(extra)), Text(), Text(), *([Text(plain(portion))] if several else []), Text(), Text())
+        grid.add_row(prose(plain(extra)), Text(), Text(), *([prose(plain(portion))] if several else []), Text(), Text())
     return Fitted(grid)
 
 
@@ -60,7 +61,7 @@ def _weights(rows: Sequence[ScaledRow], result: BatchResult) -> list[Text]:
         same = [other for other in rows if other.role == row.role and (other.exact_text or not other.tested_text)]
         parts = left[row.role]
         known = row in same and len(same) == len(parts)
-        texts.append(Text(phrases.weight(parts[same.index(row)].grams) if known else ""))
+        texts.append(prose(phrases.weight(parts[same.index(row)].grams) if known else ""))
     return texts
 
 

@@ -17,6 +17,7 @@ from rich.text import Text
 from jamcalc.formula import storage
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.nouns.said import FindingKind
+from jamcalc.screens.layout import prose
 from jamcalc.screens.verdict_screen import (
     TITLE_LIMIT,
     UNSETTLED,
@@ -30,7 +31,7 @@ from jamcalc.screens.verdict_screen import (
 )
 from jamcalc.words import phrases
 from jamcalc.words.measures import SAMPLE
-from jamcalc.words.phrases import plain
+from jamcalc.words.phrases import grouped, plain
 
 STANDINGS = {
     "calculated": "calculated, not a tested recipe",
@@ -57,7 +58,7 @@ def answer(
     """
     said, left_out = _said(result, units)
     parts = [_pot(result, units, brief=at_prompt)] if pot else []
-    ph = Text(ph_said(result)) if at_prompt else short_scale(result)
+    ph = prose(ph_said(result)) if at_prompt else short_scale(result)
     box = short_box(result, units, at_prompt=at_prompt)
     # who asks for a batch looks for quantities first; who checks a recipe, for the verdict
     first = [box, *parts] if result.command == "check" else [*parts, box]
@@ -94,18 +95,18 @@ def _pot(result: BatchResult, units: str, *, brief: bool) -> RenderableType:
     needed = not result.refused and (result.storage == "shelf" or meter_may_mend(result))
     rows = []
     for ingredient in result.ingredients:
-        measure = Text(plain(ingredient.measure), style="bold")
+        measure = prose(grouped(plain(ingredient.measure)), "bold")
         if ingredient.role == "acid" and needed:
             measure = Text.assemble(measure, ", never less")
         as_bought = "" if ingredient.as_bought_g is None else phrases.bought(ingredient.as_bought_g, units)
         grams = phrases.weight(ingredient.grams) if ingredient.grams > 0 else ""
-        rows.append((Text(as_bought), Text(plain(ingredient.name)), measure, Text(grams)))
+        rows.append((Text(as_bought), prose(plain(ingredient.name)), measure, Text(grams)))
     if result.command == "batch" and result.storage == "shelf" and not any(ingredient.role == "acid" for ingredient in result.ingredients):
         rows.append((Text(), Text("lemon juice"), Text("none needed"), Text()))
     for row in rows:
         table.add_row(*(row if bought else row[1:]))
     water = result.calcium_water.ml > 0 and result.batch.settings.calcium_water_mg_per_tsp is None
-    return Group(table, Padding(Text(_calcium_water(units)), (0, 0, 0, 2))) if water and not brief else table
+    return Group(table, Padding(prose(_calcium_water(units)), (0, 0, 0, 2))) if water and not brief else table
 
 
 def _calcium_water(units: str) -> str:
@@ -161,15 +162,15 @@ def _marked(rows: Sequence[tuple[str, str]]) -> Table:
     grid.add_column()
     grid.add_column(overflow="fold")
     for mark, text in rows:
-        grid.add_row(Text(mark, style="bold"), Text(plain(text)))
+        grid.add_row(Text(mark, style="bold"), prose(plain(text)))
     return grid
 
 
 def _pointers(result: BatchResult, left_out: int) -> list[RenderableType]:
     more = f", {left_out} more to know" if left_out > 0 else ""
     lines: list[RenderableType] = [
-        Text(f"{'Work, what to buy' if result.to_buy else 'Order of work'}, every caution{more}: --full. Each number: --working")
+        prose(f"{'Work, what to buy' if result.to_buy else 'Order of work'}, every caution{more}: --full. Each number: --working")
     ]
     if meter_may_mend(result):
-        lines.append(Text('Once you have measured it: --reading "batch pH 3.9", or whatever the meter says.'))
+        lines.append(prose('Once you have measured it: --reading "batch pH 3.9", or whatever the meter says.'))
     return lines

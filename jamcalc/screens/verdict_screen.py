@@ -18,7 +18,7 @@ from jamcalc.formula import storage
 from jamcalc.nouns.known import Estimate
 from jamcalc.nouns.said import Finding
 from jamcalc.nouns.timing import Process
-from jamcalc.screens.layout import Framed
+from jamcalc.screens.layout import Framed, prose
 from jamcalc.words import phrases
 from jamcalc.words.phrases import counted, plain
 
@@ -40,9 +40,9 @@ def keeping_box(result: BatchResult, units: str, *, at_prompt: bool = False) -> 
     """How it may be kept, in one box: shelf with its minutes, or cold with the reasons and how long."""
     process = result.process
     where: list[RenderableType] = [] if process is None else _process_lines(process, units, at_prompt)
-    timed = [Text(caution.text) for caution in result.cautions if caution.kind == "time"]  # beside the time, or nowhere
+    timed = [prose(caution.text) for caution in result.cautions if caution.kind == "time"]  # beside the time, or nowhere
     said = (plain(result.keeping), *(plain(finding.text) for finding in instead(result)))
-    body = [*map(Text, reasons(result)), *where, *timed, *map(Text, said)]
+    body = [*map(prose, reasons(result)), *where, *timed, *map(prose, said)]
     return Padding(Framed(_frame(result), _head(result), Group(*body)), (1, 0, 0, 0))
 
 
@@ -50,14 +50,14 @@ def short_box(result: BatchResult, units: str, *, at_prompt: bool = False) -> Re
     """The same in the fewest lines: reasons, jars to heat and to expect, how long it keeps, what to do instead."""
     process = result.process
     head, more = _head(result), ""
-    body: list[RenderableType] = [*map(Text, reasons(result))]
+    body: list[RenderableType] = [*map(prose, reasons(result))]
     if process is not None and process.altitude_ft is not None:
         more = f", {phrases.several_jars(process.jar)}, {phrases.altitude(process.altitude_ft, units)}"
     elif process is not None:
         body += _process_lines(process, units, at_prompt)
-    body += [] if result.refused else [Text(jars(result, units))]
+    body += [] if result.refused else [prose(jars(result, units))]
     keeps = SHELF_SHORT if result.storage == "shelf" and not result.refused else plain(result.keeping)
-    body += [Text(keeps), *(Text(plain(finding.text)) for finding in instead(result))]
+    body += [prose(keeps), *(prose(plain(finding.text)) for finding in instead(result))]
     return Framed(_frame(result), head, Group(*body), more=more)
 
 
@@ -93,11 +93,11 @@ def _process_lines(process: Process, units: str, at_prompt: bool) -> list[Render
     if process.altitude_ft is None:
         picks = "" if at_prompt else " (--altitude picks it)"
         return [
-            Text(f"For a {phrases.one_jar(process.jar)}, by the altitude of your kitchen{picks}:"),
+            prose(f"For a {phrases.one_jar(process.jar)}, by the altitude of your kitchen{picks}:"),
             _Bands(process, units),
         ]
     boils = phrases.temperature(process.boiling_point_degc, units)
-    return [Text(f"For a {phrases.one_jar(process.jar)} at {phrases.altitude(process.altitude_ft, units)}; water boils at {boils}.")]
+    return [prose(f"For a {phrases.one_jar(process.jar)} at {phrases.altitude(process.altitude_ft, units)}; water boils at {boils}.")]
 
 
 class _Bands:
@@ -197,7 +197,7 @@ class Scale:
                 yield from (Text(line) for line in lines)
                 return
         if self._instead:
-            yield Text(self._instead)
+            yield prose(self._instead)
 
 
 def ph_said(result: BatchResult) -> str:

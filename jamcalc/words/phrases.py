@@ -32,6 +32,7 @@ _MOST_IN_QUOTES = 20  # characters of a quoted part that a line can well take wh
 _TOGETHER = re.compile(rf"(?<=\d) (?=\d+/\d)|(?<=\d) (?=(?:{_UNITS})(?![\w-]))|(?<=\bpH) (?=\d)|(?<=\d) (?=to \d)|(?<=\d to) (?=\d)")
 _OPTION = re.compile(rf'(--[a-z][a-z-]*) (?=\w|"[^"]{{1,{_MOST_IN_QUOTES}}}")')
 _IN_QUOTES = re.compile(rf'"[^"\n]{{1,{_MOST_IN_QUOTES}}}"')
+_LONG_NUMBER = re.compile(r"(?<![\d.,/])(\d{1,3})(\d{3})(?= (?:g|mL|kg)\b)")
 
 
 def plain(text: str, limit: int | None = None) -> str:
@@ -59,6 +60,11 @@ def unbroken(text: str) -> str:
 def loose(text: str) -> str:
     """The text after its lines are broken: each HOLD a blank again."""
     return text.replace(HOLD, " ")
+
+
+def grouped(text: str) -> str:
+    """A measure as it is shown: "1,279 g", "4,700 mL". What is written to be read again has no comma."""
+    return _LONG_NUMBER.sub(r"\1,\2", text)
 
 
 def weight(grams: float) -> str:

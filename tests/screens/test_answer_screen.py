@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 import re
 from collections.abc import Callable
 from dataclasses import fields, replace
@@ -22,6 +23,7 @@ from jamcalc.nouns.known import Estimate
 from jamcalc.nouns.said import Finding
 from jamcalc.reading import lines
 from jamcalc.screens import answer_screen, facts_screen, layout, process_screen, scaling_screen, short_screen
+from jamcalc.words import phrases
 
 LONG = "a very long name " * 12
 ROWS = (
@@ -329,8 +331,8 @@ def test_what_does_not_fit_side_by_side_stands_below_each_other() -> None:
     table.columns[-2]._cells, table.columns[-1]._cells = ["2 cups"], [""]
     assert printed(layout.Trimmed(layout.Fitted(table)), width=50).splitlines() == [
         "strawberries",
-        "  all 3 tbsp + 1 1/2 tsp; off -2 %;",
-        "  as-written,-in-pounds 2 cups",
+        "  all: 3 tbsp + 1 1/2 tsp; off: -2 %;",
+        "  as-written,-in-pounds: 2 cups",
     ], "no head without a number"
 
 
@@ -388,3 +390,19 @@ def test_words_that_depend_on_the_batch() -> None:
     assert "Said by the heading" not in words(answer_screen.answer(replace(sample.RESULT, cautions=(said,))))
     unasked = replace(sample.RESULT, lemon_juice=replace(sample.RESULT.lemon_juice, grams=0.0))
     assert "before the lemon juice" not in words(answer_screen.answer(unasked))
+
+
+@pytest.mark.parametrize("width", [80, 60, 50])
+def test_no_line_ends_within_a_measure(width: int) -> None:
+    options = {"sweetener": "maple syrup", "on_hand": ["7 half-pints", "2 pints"]}
+    result = jamcalc.batch(["3 lb figs", "1 lb pears", "2 lb rhubarb", "1 lb apricots"], draws=0, **options)  # type: ignore[arg-type]
+    for screen in (short_screen.answer(result), answer_screen.answer(result, working=False)):
+        text = printed(layout.Trimmed(screen), width=width)
+        inside = [re.sub(r"^[\W_]+|[\W_]+$", "", line) for line in text.splitlines()]
+        torn = [
+            f"{line} / {after}"
+            for line, after in itertools.pairwise(inside)
+            if re.search(r"\d$", line) and re.match(r"\d/\d|(?:lb|oz|g|tsp|tbsp|cups?|min|ft|in|F|weeks?|to \d)\b", after)
+        ]
+        assert not torn
+        assert phrases.HOLD not in text

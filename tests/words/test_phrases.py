@@ -147,3 +147,16 @@ def test_what_is_read_as_one_is_not_broken(text: str, pieces: list[str]) -> None
     assert [phrases.loose(piece) for piece in held.split(" ")] == pieces
     assert phrases.loose(held) == text
     assert phrases.HOLD not in phrases.plain(held)
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("1279 g", "1,279 g"),
+        ("4700 mL mashed", "4,700 mL mashed"),
+        ("2 lb 13 oz (1279 g), about 12500 g", "2 lb 13 oz (1,279 g), about 12,500 g"),
+        ("999 g, 0.1234 g, 1,279 g, batch 1279", "999 g, 0.1234 g, 1,279 g, batch 1279"),
+    ],
+)
+def test_thousands_have_a_comma_where_they_are_shown(text: str, shown: str) -> None:
+    assert phrases.grouped(text) == shown
