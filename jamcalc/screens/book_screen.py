@@ -8,23 +8,23 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import date
 
-from rich.console import Group, RenderableType
-from rich.panel import Panel
+from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderResult
 from rich.table import Table
 from rich.text import Text
 
 from jamcalc.book.entries import Entry, Kept
 from jamcalc.book.now import now, total
-from jamcalc.book.safety import advice, jars_text, left_text, marks, minutes_for, name_of
+from jamcalc.book.safety import Mark, advice, jars_text, left_text, marks, minutes_for, name_of
 from jamcalc.book.season import BatchOf, Season
 from jamcalc.book.shelf import ShelfRow, date_of, place_of
 from jamcalc.nouns.known import Estimate
-from jamcalc.screens.layout import listed, pairs, ruled, titled
+from jamcalc.screens.layout import Fitted, Framed, listed, pairs, prose, ruled, titled
 from jamcalc.words.measures import jam_text
 from jamcalc.words.phrases import altitude, bought, counted, jar_words, joined, ph_words, plain, sentence
 
 MARKED = "!!"
 BAR = 30  # columns of the longest bar
+WIDE = 70  # columns of a screen that has room for it
 PH_FROM, PH_TO, PH_COLUMNS = 2.8, 5.0, 34
 
 
@@ -41,7 +41,7 @@ def _table(*columns: str, right: Sequence[str] = (), gap: int = 2) -> Table:
 
 
 def _cell(text: object, *, bold: bool = False) -> Text:
-    return Text(plain(str(text)), style="bold" if bold else "")
+    return prose(plain(str(text)), "bold" if bold else "")
 
 
 # ---------------------------------------------------------------- the list
@@ -57,7 +57,7 @@ def book(batches: Sequence[Kept], today: date, *, before: int = 0) -> Renderable
         state, (_, day) = now(batch), date_of(batch, today)
         notes = marks(batch, state)
         if notes and (state.jars_left or not state.filled):
-            warned.append((str(batch.number), sentence(joined([mark.text for mark in notes])) + ". " + advice(batch, state, notes, today)))
+            warned.append((f"batch {batch.number}:", _why(notes, advice(batch, state, notes, today))))
         table.add_row(
             _cell(batch.number, bold=True),
             _cell(MARKED if notes else "", bold=True),
@@ -70,8 +70,14 @@ def book(batches: Sequence[Kept], today: date, *, before: int = 0) -> Renderable
             _cell("" if state.filled and not state.jars_left else short_day(day)),
         )
     older = [Text(f"{before} older: --all shows them.")] if before else []
-    parts: list[RenderableType] = [table, Text(""), Text("In brackets: as predicted. What came of a batch: jamcalc finish N"), *older]
+    told = Text("In brackets: as predicted. What came of a batch: jamcalc finish N")
+    parts: list[RenderableType] = [Fitted(table, names=(0, 1, 3)), Text(""), told, *older]
     return Group(*parts, *([titled(f"{MARKED} Off the shelf", listed(warned))] if warned else []))
+
+
+def _why(notes: Sequence[Mark], todo: str) -> str:
+    """Why jars are off the shelf, and what to do: "1 jar that did not seal. Within 24 hours ..."."""
+    return f"{sentence(joined([mark.text for mark in notes]))}. {todo}"
 
 
 # ---------------------------------------------------------------- one batch
@@ -84,7 +90,7 @@ def batch(kept: Kept, today: date, *, units: str = "us") -> RenderableType:
     rows = [
         ("made", f"{state.made}, kept with jamcalc {kept.version}"),
         ("fruit", joined([f"{bought(fruit.as_bought_g or fruit.grams, units)} {_spoken(fruit.item)}" for fruit in kept.fruits])),
-        ("answered", f"{'SHELF' if kept.storage == 'shelf' else 'COLD'}, {kept.standing}{_minutes(kept)}"),
+        ("answer", f"{'SHELF' if kept.storage == 'shelf' else 'COLD'}, {kept.standing}{_minutes(kept)}"),
         ("altitude", "" if kept.altitude_ft is None else altitude(kept.altitude_ft, units)),
         ("jars", f"{jars_text(state.filled) or 'not counted yet'}; predicted {_span(kept.jars)} {jar_words(jar, 2).split(' ', 1)[1]}"),
         ("over", "" if not state.over_ml else jam_text(state.over_ml, units)),
@@ -114,12 +120,12 @@ def off_shelf(kept: Kept, today: date) -> RenderableType | None:
     if not notes:
         return None
     why = listed([(MARKED, f"{sentence(_which(mark.jars, mark.unsealed) + mark.text)}.") for mark in notes])
-    return Panel(Group(why, Text(advice(kept, state, notes, today))), title="OFF THE SHELF", title_align="left", width=78)
+    return Framed("refused", "OFF THE SHELF", Group(why, prose(advice(kept, state, notes, today))))
 
 
 def _where(kept: Kept, today: date) -> str:
     kind, day = date_of(kept, today)
-    return f"{place_of(kept, now(kept))}, {'discard' if day is None else f'{kind} {day}'}"
+    return f"{place_of(kept, now(kept))}, {'to be discarded' if day is None else f'{kind} {day}'}"
 
 
 def _which(jars: tuple[str, ...] | None, unsealed: bool) -> str:
@@ -169,7 +175,9 @@ def entry_words(entry: Entry, units: str = "us") -> str:
 def shelf(rows: Sequence[ShelfRow], today: date) -> RenderableType:
     """Every jar that is left, with its date; what is off the shelf or past its date on top."""
     if not rows:
-        return Text('No jar is on the shelf. Jars are counted with: jamcalc finish 7 --jars "6 half-pints"')
+        return prose(
+            'No jar is on the shelf. Jars are counted with: jamcalc finish N --jars "6 half-pints", where N is the number of the batch.'
+        )
     table = _table("no", "", "batch", "jars", "place", "until", right=("no",), gap=1)
     for row in rows:
         urgent = row.past or bool(row.off_shelf)
@@ -181,16 +189,29 @@ def shelf(rows: Sequence[ShelfRow], today: date) -> RenderableType:
             _cell("off the shelf" if row.off_shelf and row.place == "pantry" else row.place),
             _cell(f"{row.kind} {row.until}" if row.until else "discard", bold=urgent),
         )
-    words = {}
-    for row in rows:
-        if row.off_shelf:
-            words[row.batch.number] = (str(row.batch.number), sentence(joined([mark.text for mark in row.off_shelf])) + ". " + row.todo)
+    off = [row for row in rows if row.off_shelf]
+    warned = [(f"batch {number}:", _whys([row for row in off if row.batch.number == number])) for number in _numbers(off)]
     count = sum(row.jars.count for row in rows)
-    parts: list[RenderableType] = [table, Text(""), Text(_in_all(count, len({row.batch.number for row in rows}), today))]
-    parts += [titled(f"{MARKED} Off the shelf", listed(words.values()))] if words else []
+    parts: list[RenderableType] = [
+        Fitted(table, names=(0, 1, 2)),
+        Text(""),
+        Text(_in_all(count, len({row.batch.number for row in rows}), today)),
+    ]
+    parts += [titled(f"{MARKED} Off the shelf", listed(warned))] if warned else []
     if any(row.past and not row.off_shelf for row in rows):
-        parts.append(Text("Past a best-by date: look, smell, and use soon. Past a use-by date: discard. Gone: jamcalc book take 7 2"))
-    return Group(*parts)
+        parts += [Text(""), Text("Past a best-by date: look, smell, and use soon. Past a use-by date: discard.")]
+    number = rows[0].batch.number
+    return Group(*parts, Text(""), Text(f"Jars eaten or given away: jamcalc book take {number} 1, for 1 jar of batch {number}."))
+
+
+def _numbers(rows: Sequence[ShelfRow]) -> Iterable[int]:
+    return dict.fromkeys(row.batch.number for row in rows)
+
+
+def _whys(rows: Sequence[ShelfRow]) -> str:
+    """Why jars of one batch are off the shelf, whatever their size, and what to do with them."""
+    notes = dict.fromkeys(mark for row in rows for mark in row.off_shelf)
+    return _why(tuple(notes), " ".join(dict.fromkeys(row.todo for row in rows)))
 
 
 # ---------------------------------------------------------------- the season
@@ -210,29 +231,37 @@ def season(year: Season, *, units: str = "us") -> RenderableType:
     by_month = [
         (name, sum(count for _, count in parts), ", ".join(f"{fruit} {count}" for fruit, count in parts)) for name, parts in year.by_month
     ]
-    by_fruit = [(name, jars, bought(grams, units)) for name, jars, grams in year.by_fruit]
+    by_fruit = [(name, jars, f"from {bought(grams, units)}") for name, jars, grams in year.by_fruit]
     parts: list[RenderableType] = [Text(head, style="bold")]
     if year.unfinished:
-        parts.append(Text(f"Not finished yet, and their jars not counted: {year.unfinished}."))
-    parts.append(titled("Jars by month", _bars(by_month)))
-    parts.append(titled("Jars by fruit, and the fruit put up", _bars(by_fruit)))
-    parts.append(titled("Jars: |--| predicted, o likeliest, # filled", _filled(year.batches)))
-    parts.append(titled("pH: == predicted, o likeliest, # read; | 4.2", _ph(year.batches)))
+        whose = "its jars are" if year.unfinished == 1 else "their jars are"
+        parts.append(Text(f"{counted(year.unfinished, 'batch')} not finished yet: {whose} not counted."))
+    parts.append(titled("Jars by month", _Bars(by_month)))
+    parts.append(titled("Jars by fruit, and the fruit put up", _Bars(by_fruit)))
+    parts.append(titled("Jars: |--| predicted, o likeliest, # filled", Fitted(_filled(year.batches), names=(0, 1))))
+    parts.append(titled("pH: == predicted, o likeliest, # read; | 4.2", Fitted(_ph(year.batches), names=(0, 1))))
     return Group(*parts)
 
 
-def _bars(rows: Iterable[tuple[str, int, str]]) -> Table:
-    rows = list(rows)
-    most = max((count for _, count, _ in rows), default=0) or 1
-    table = Table.grid(padding=(0, 1, 0, 0))
-    table.add_column(overflow="fold", max_width=16)
-    table.add_column(no_wrap=True)
-    table.add_column(justify="right")
-    table.add_column(overflow="fold")
-    for name, count, words in rows:
-        # a bar of a jar or more is never invisible
-        table.add_row(_cell(name), Text("#" * max(count > 0, round(BAR * count / most))), _cell(count, bold=True), _cell(words))
-    return table
+class _Bars:
+    """A bar for each (name, count, words), shorter on a narrow screen: names and numbers are whole."""
+
+    def __init__(self, rows: Iterable[tuple[str, int, str]]) -> None:
+        self._rows = tuple(rows)
+
+    def __rich_console__(self, _console: Console, options: ConsoleOptions) -> RenderResult:
+        longest = BAR if options.max_width >= WIDE else BAR // 3
+        most = max((count for _, count, _ in self._rows), default=0) or 1
+        table = Table.grid(padding=(0, 1, 0, 0))
+        table.add_column(overflow="fold", max_width=16)
+        table.add_column(no_wrap=True)
+        table.add_column(justify="right")
+        table.add_column(overflow="fold")
+        for name, count, words in self._rows:
+            # a bar of a jar or more is never invisible
+            bar = "#" * max(count > 0, round(longest * count / most))
+            table.add_row(_cell(name), Text(bar), _cell(count, bold=True), _cell(words))
+        yield table
 
 
 def _line(width: int, marks: Sequence[tuple[float, str]], span: tuple[float, float, str, str]) -> str:
