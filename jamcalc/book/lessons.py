@@ -11,14 +11,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
-from jamcalc import facts
 from jamcalc.book.basis import Basis, OnlyFruit
-from jamcalc.book.entries import Jars, Kept
+from jamcalc.book.entries import Kept
 from jamcalc.book.learning import Seen, constant
-from jamcalc.book.now import Now
+from jamcalc.book.now import Now, fill_ml, filled_ml
 from jamcalc.book.priors import KITCHEN, prior
 from jamcalc.chemistry import setting
-from jamcalc.errors import UnknownItem
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,20 +43,6 @@ class Lesson:
     def seen(self) -> Seen:
         """As learning takes it."""
         return Seen(season=self.made.year, low=self.low, high=self.high, weight=self.weight)
-
-
-def fill_ml(jar: str) -> float | None:
-    """What a jar takes; None for one that is not known here."""
-    try:
-        return facts.jar(jar).fill_ml.typical
-    except UnknownItem:
-        return None
-
-
-def filled_ml(jars: tuple[Jars, ...], over_ml: float) -> float | None:
-    """The volume in jars and over; None where a jar is not known."""
-    sizes = [fill_ml(each.jar) for each in jars]
-    return None if None in sizes else sum(each.count * (size or 0.0) for each, size in zip(jars, sizes, strict=True)) + over_ml
 
 
 def lessons(batch: Kept, state: Now, basis: Basis | None) -> tuple[Lesson, ...]:

@@ -10,7 +10,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
+from jamcalc import facts
 from jamcalc.book.entries import Entry, Found, Jars, Kept, Place, Used
+from jamcalc.errors import UnknownItem
 
 IN_TIME = timedelta(days=1)  # by the calendar: the book does not know the hour at which the jars came out
 
@@ -54,6 +56,20 @@ class Now:
 def total(jars: Iterable[Jars]) -> int:
     """How many jars there are of all kinds."""
     return sum(each.count for each in jars)
+
+
+def fill_ml(jar: str) -> float | None:
+    """What a jar takes; None for one that is not known here."""
+    try:
+        return facts.jar(jar).fill_ml.typical
+    except UnknownItem:
+        return None
+
+
+def filled_ml(jars: tuple[Jars, ...], over_ml: float) -> float | None:
+    """The volume in jars and over; None where a jar is not known."""
+    sizes = [fill_ml(each.jar) for each in jars]
+    return None if None in sizes else sum(each.count * (size or 0.0) for each, size in zip(jars, sizes, strict=True)) + over_ml
 
 
 def now(batch: Kept) -> Now:

@@ -11,8 +11,7 @@ from datetime import date
 
 from jamcalc import facts
 from jamcalc.book.entries import FruitOf, Jars, Kept
-from jamcalc.book.lessons import fill_ml, filled_ml
-from jamcalc.book.now import Now, now, total
+from jamcalc.book.now import Now, fill_ml, filled_ml, now, total
 from jamcalc.book.safety import Mark, marks
 from jamcalc.errors import UnknownItem
 from jamcalc.nouns.known import Estimate
