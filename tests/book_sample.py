@@ -13,7 +13,7 @@ import sys
 from datetime import date
 from typing import Any
 
-from jamcalc.book.entries import Entry, FruitOf, Jars, Kept, Papers
+from jamcalc.kept.entries import Entry, FruitOf, Jars, Kept, Papers
 from jamcalc.nouns.known import Estimate
 
 MADE = date(2026, 7, 14)

@@ -29,9 +29,9 @@ from typing import Any
 from book_sample import finish, kept, papers
 
 from jamcalc import facts
-from jamcalc.book.basis import KEY
-from jamcalc.book.entries import Jars, Papers
 from jamcalc.book.store import Book
+from jamcalc.kept.entries import Jars, Papers
+from jamcalc.lessons.basis import KEY
 from jamcalc.nouns.learned import Learned, Taught
 
 README = Path(__file__).parents[1] / "README.md"
@@ -139,7 +139,7 @@ def _range(taught: Taught | None, table: float, table_sd: float, *, own: bool = 
 
 def simulate(kitchens: int, batches: int, *, seed: int, lies: float = 0.0, change: bool = False, as_tables: bool = False) -> Run:
     """Some kitchens, batch after batch, each with a book of its own."""
-    from jamcalc.book.priors import prior
+    from jamcalc.lessons.priors import prior
 
     done = Run()
     known = {"yield": prior("jars", "kitchen"), "spoon": prior("pectin", "kitchen"), "Brix of the next lot": prior("solids", "plum")}

@@ -1,13 +1,10 @@
-"""The batch book: what was made, what came of it, and what stands on the shelf.
+"""The batch book: its file, what goes into it and comes out of it, and the calls of Python.
 
-    entries    the nouns                       place     a look at the first bytes of the file
-    now        what is so, of all entered      schema    the tables, version by version
-    safety     what it means for the jars      file      the file, and each fault of it in one line
-    store      the book itself                 sums      what a calculation reads of it
-    shelf      the dates                       lessons   what a batch can teach
-    derived    lessons and their sums, kept    learning  what observations make of a range: plain numbers
-    taught     what a calculation takes of it  basis     what tables alone had said of a batch
-    priors     what is known before the first
+    place    a look at the first bytes of the file    keeping    an answer as a batch of the book
+    schema   the tables, version by version           finishing  what came of it, from the words of a cook
+    rows     batches and entries as rows of them      store      the book itself
+    derived  lessons and their sums, kept             source     a kept batch where a recipe is expected
+    file     the file, and each fault of it           python     the book from Python
 
 Imports nothing, so that whoever has no book pays nothing for it.
 """

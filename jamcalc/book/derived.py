@@ -9,12 +9,13 @@ import math
 from collections.abc import Iterable, Sequence
 from sqlite3 import Connection, Row
 
-from jamcalc.book import basis, rows
-from jamcalc.book.entries import Kept
-from jamcalc.book.learning import Counted, Seen, replay, summed
-from jamcalc.book.lessons import lessons
-from jamcalc.book.now import now
-from jamcalc.book.priors import prior
+from jamcalc.book import rows
+from jamcalc.kept.entries import Kept
+from jamcalc.kept.now import now
+from jamcalc.lessons import basis
+from jamcalc.lessons.learning import Counted, Seen, replay, summed
+from jamcalc.lessons.lessons import lessons
+from jamcalc.lessons.priors import prior
 
 Topic = tuple[str, str]  # topic and subject
 AT_A_TIME = 200  # batches

@@ -17,10 +17,11 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from jamcalc.book import place, schema, taught
-from jamcalc.book.sums import SeasonSum, season_sums
+from jamcalc.book import place, schema
 from jamcalc.errors import BookError, InputError
 from jamcalc.kitchen.own_files import book_place, home_folder
+from jamcalc.lessons import taught
+from jamcalc.lessons.sums import SeasonSum, season_sums
 from jamcalc.nouns.learned import Learned
 
 WAIT_S = 10.0  # for another writer; an entry takes hundredths of a second

@@ -11,12 +11,12 @@ from datetime import date
 from types import SimpleNamespace
 from typing import Any
 
-from jamcalc.book.entries import FOUND, PLACES, Entry, Jars, Kept, Used
 from jamcalc.book.keeping import moment
-from jamcalc.book.now import now, total
-from jamcalc.book.safety import jars_text, name_of
 from jamcalc.errors import InputError, JamcalcError, NotPossible
 from jamcalc.formula.assemble import fruit_part
+from jamcalc.kept.entries import FOUND, PLACES, Entry, Jars, Kept, Used
+from jamcalc.kept.now import now, total
+from jamcalc.kept.safety import jars_text, name_of
 from jamcalc.kitchen import plan
 from jamcalc.reading.lines import read_line
 from jamcalc.words.conversation import Back, Stop, Talk

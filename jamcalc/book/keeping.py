@@ -13,15 +13,15 @@ from typing import Any
 
 from jamcalc import __version__, facts
 from jamcalc.answers.record import item_dict
-from jamcalc.book import basis
-from jamcalc.book.basis import Basis, OnlyFruit, Read
-from jamcalc.book.entries import LONGEST_TITLE, FruitOf, Kept, Papers
-from jamcalc.book.exchange import compact
-from jamcalc.book.safety import size_of
 from jamcalc.chemistry import setting
 from jamcalc.chemistry.acidity import pool_ph
 from jamcalc.formula.batch_acidity import Sourables, high_side_ph
 from jamcalc.formula.mixture import LEMON, soluble_percent
+from jamcalc.kept.entries import LONGEST_TITLE, FruitOf, Kept, Papers
+from jamcalc.kept.exchange import compact
+from jamcalc.kept.safety import size_of
+from jamcalc.lessons import basis
+from jamcalc.lessons.basis import Basis, OnlyFruit, Read
 from jamcalc.nouns.asked import Batch, FruitPart
 from jamcalc.nouns.known import Estimate
 from jamcalc.nouns.outcome import BatchResult

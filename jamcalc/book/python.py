@@ -16,11 +16,11 @@ from types import SimpleNamespace
 from typing import Any
 
 from jamcalc.book import store
-from jamcalc.book.entries import FOUND, PLACES, Kept
 from jamcalc.book.finishing import OPTIONS, entry_from, taken_from
 from jamcalc.book.keeping import kept
-from jamcalc.book.shelf import ShelfRow, rows
 from jamcalc.errors import InputError
+from jamcalc.kept.entries import FOUND, PLACES, Kept
+from jamcalc.kept.shelf import ShelfRow, rows
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.words.lists import either
 

@@ -11,7 +11,7 @@ from datetime import date
 from sqlite3 import Connection, Row
 from typing import Any
 
-from jamcalc.book.entries import Entry, FruitOf, Jars, Kept, Papers, Used
+from jamcalc.kept.entries import Entry, FruitOf, Jars, Kept, Papers, Used
 from jamcalc.nouns.known import Estimate
 
 SPREADS = ("jars", "ph", "solids_percent")

@@ -13,12 +13,12 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
-from jamcalc.book.entries import Kept
-from jamcalc.book.now import now
-from jamcalc.book.safety import advice, marks
 from jamcalc.book.store import Book
 from jamcalc.errors import InputError
 from jamcalc.formula.storage import SHELF_READING_PH
+from jamcalc.kept.entries import Kept
+from jamcalc.kept.now import now
+from jamcalc.kept.safety import advice, marks
 from jamcalc.nouns.written import Recipe
 from jamcalc.reading import recipefile
 from jamcalc.words.complaint import complain

@@ -9,10 +9,10 @@ from datetime import date
 from typing import Any
 
 from jamcalc.book import derived, place, rows
-from jamcalc.book.entries import MOST_ENTRIES, MOST_NUMBER, Entry, Kept
 from jamcalc.book.file import BookFile
-from jamcalc.book.now import now
 from jamcalc.errors import InputError, NotPossible, UnknownItem
+from jamcalc.kept.entries import MOST_ENTRIES, MOST_NUMBER, Entry, Kept
+from jamcalc.kept.now import now
 
 LIST = 20  # batches, where no number is asked for
 
@@ -70,7 +70,7 @@ class Book(BookFile):
 
     def rows(self) -> list[dict[str, Any]]:
         """Every batch as a flat dictionary of plain values."""
-        from jamcalc.book.record import flat
+        from jamcalc.kept.record import flat
 
         today = date.today()
         return [flat(batch, today) for batch in self.batches()]

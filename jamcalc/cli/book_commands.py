@@ -12,15 +12,16 @@ from datetime import date
 from types import SimpleNamespace
 from typing import Any
 
-from jamcalc.book import place, record
-from jamcalc.book.entries import Kept
+from jamcalc.book import place
 from jamcalc.book.finishing import ask, day_of, entry_from, number_of, says_something, taken_from
-from jamcalc.book.now import now
-from jamcalc.book.safety import advice, left_text, marks
-from jamcalc.book.shelf import rows
 from jamcalc.book.store import LIST, Book
 from jamcalc.cli import book_files
 from jamcalc.errors import InputError, JamcalcError
+from jamcalc.kept import record
+from jamcalc.kept.entries import Kept
+from jamcalc.kept.now import now
+from jamcalc.kept.safety import advice, left_text, marks
+from jamcalc.kept.shelf import rows
 from jamcalc.kitchen.own_files import book_path, kitchen
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.nouns.written import Recipe
@@ -206,7 +207,7 @@ def _shelf(opened: Book, options: SimpleNamespace, today: date) -> int:
 
 
 def _season(opened: Book, options: SimpleNamespace, today: date) -> int:
-    from jamcalc.book.season import season
+    from jamcalc.kept.season import season
 
     year = options.season
     if not (len(year) == 4 and year.isascii() and year.isdigit() and 1900 <= int(year) <= 2199):

@@ -8,9 +8,9 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
-from jamcalc.book import exchange, record, tidy
 from jamcalc.book.store import Book
 from jamcalc.errors import InputError
+from jamcalc.kept import exchange, record, tidy
 from jamcalc.reading.safefile import why
 from jamcalc.screens.output import ended, json_text, say, write
 from jamcalc.words.complaint import complain

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from html import escape
 
-from jamcalc.book.season import BatchOf, Season
 from jamcalc.formula.storage import SHELF_READING_PH
+from jamcalc.kept.season import BatchOf, Season
 from jamcalc.nouns.known import Estimate
 from jamcalc.prints.paper import PAPERS, document
 from jamcalc.words.phrases import bought, counted, plain

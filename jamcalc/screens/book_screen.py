@@ -12,11 +12,11 @@ from rich.console import Console, ConsoleOptions, Group, RenderableType, RenderR
 from rich.table import Table
 from rich.text import Text
 
-from jamcalc.book.entries import Entry, Kept
-from jamcalc.book.now import now, total
-from jamcalc.book.safety import Mark, advice, jars_text, left_text, marks, minutes_for, name_of
-from jamcalc.book.season import BatchOf, Season
-from jamcalc.book.shelf import ShelfRow, date_of, place_of
+from jamcalc.kept.entries import Entry, Kept
+from jamcalc.kept.now import now, total
+from jamcalc.kept.safety import Mark, advice, jars_text, left_text, marks, minutes_for, name_of
+from jamcalc.kept.season import BatchOf, Season
+from jamcalc.kept.shelf import ShelfRow, date_of, place_of
 from jamcalc.nouns.known import Estimate
 from jamcalc.screens.layout import Fitted, Framed, listed, pairs, prose, ruled, titled
 from jamcalc.words.measures import jam_text
@@ -133,7 +133,7 @@ def _which(jars: tuple[str, ...] | None, unsealed: bool) -> str:
 
 
 def _spoken(item: str) -> str:
-    from jamcalc.book.season import fruit_name
+    from jamcalc.kept.season import fruit_name
 
     return fruit_name(item)
 

@@ -385,7 +385,8 @@ def test_a_missing_book_is_an_empty_one_unless_it_was_named(run: Run) -> None:
 
 def test_whoever_has_no_book_pays_nothing_for_it() -> None:
     code = "import sys; from jamcalc.cli.main import main; main(['batch', '3 lb plums', '--sweetener', 'honey'])"
-    report = "; print('LOADED', *[name for name in sys.modules if name == 'sqlite3' or name.startswith('jamcalc.book')], file=sys.stderr)"
+    of_book = ("sqlite3", "jamcalc.book", "jamcalc.kept", "jamcalc.lessons")
+    report = f"; print('LOADED', *[name for name in sys.modules if name.startswith({of_book})], file=sys.stderr)"
     done = subprocess.run([sys.executable, "-c", code + report], capture_output=True, text=True, check=True, timeout=120, env=os.environ)
     assert done.stderr == "LOADED\n"
     assert list(Path().iterdir()) == []

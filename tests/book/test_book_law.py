@@ -19,11 +19,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import jamcalc
-from jamcalc.book.basis import KEY
-from jamcalc.book.entries import FruitOf, Kept, Papers, Used
 from jamcalc.book.store import Book
 from jamcalc.formula import taught
 from jamcalc.formula.solver import NO_FLOOR
+from jamcalc.kept.entries import FruitOf, Kept, Papers, Used
+from jamcalc.lessons.basis import KEY
 from jamcalc.nouns.learned import Learned, OfFruit, Taught
 from jamcalc.nouns.outcome import BatchResult
 

@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 import jamcalc
-from jamcalc.book.entries import Jars, Kept
 from jamcalc.errors import InputError, NotPossible, UnknownItem
+from jamcalc.kept.entries import Jars, Kept
 
 
 def test_an_answer_is_kept_finished_and_taken(tmp_path: Path) -> None:

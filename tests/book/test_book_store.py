@@ -24,9 +24,9 @@ from book_sample import finish, jars, kept, papers, taken, with_entries
 
 import jamcalc
 from jamcalc.book import schema
-from jamcalc.book.entries import Used
 from jamcalc.book.store import Book
 from jamcalc.errors import BookError, InputError, NotPossible, UnknownItem
+from jamcalc.kept.entries import Used
 from jamcalc.kitchen.own_files import book_place
 
 MANY = bool(os.environ.get("JAMCALC_MANY"))

@@ -16,9 +16,9 @@ import pytest
 from book_sample import finish, jars, kept, papers
 
 import jamcalc
-from jamcalc.book.basis import KEY
-from jamcalc.book.entries import Papers
 from jamcalc.cli.main import main
+from jamcalc.kept.entries import Papers
+from jamcalc.lessons.basis import KEY
 from jamcalc.nouns.learned import Learned
 
 PLUMS = ["3 lb plums"]
@@ -226,7 +226,8 @@ def test_without_a_book_nothing_of_it_is_loaded(path: Path) -> None:
 
     code = (
         "import sys; from jamcalc.cli.main import main; main(['batch', '3 lb plums', '--sweetener', 'honey', '--json']);"
-        "print([name for name in sys.modules if name.startswith(('sqlite3', 'jamcalc.book'))], file=sys.stderr)"
+        "of_book = ('sqlite3', 'jamcalc.book', 'jamcalc.kept', 'jamcalc.lessons');"
+        "print([name for name in sys.modules if name.startswith(of_book)], file=sys.stderr)"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, env={**os.environ})
     assert done.stderr.strip().splitlines()[-1] == "[]"

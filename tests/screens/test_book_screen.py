@@ -11,8 +11,8 @@ import pytest
 from book_sample import finish, jars, with_entries
 from rich.console import RenderableType
 
-from jamcalc.book.season import season
-from jamcalc.book.shelf import rows
+from jamcalc.kept.season import season
+from jamcalc.kept.shelf import rows
 from jamcalc.screens import book_screen, layout
 
 TODAY = date(2026, 11, 27)

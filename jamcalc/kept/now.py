@@ -1,7 +1,7 @@
 """What is so now, of all that was entered about a batch: the last word on each question, and the worst that was ever read.
 
 A correction counts from when it is made, but what was once read against the jars stays: the highest pH for good, the fewest minutes and
-the most failed seals unless an entry by the day after the jars were made puts them right. Pure; called by safety, shelf and season.
+the most failed seals unless an entry by the day after the jars were made puts them right. Pure.
 """
 
 from __future__ import annotations
@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from jamcalc import facts
-from jamcalc.book.entries import Entry, Found, Jars, Kept, Place, Used
 from jamcalc.errors import UnknownItem
+from jamcalc.kept.entries import Entry, Found, Jars, Kept, Place, Used
 
 IN_TIME = timedelta(days=1)  # by the calendar: the book does not know the hour at which the jars came out
 

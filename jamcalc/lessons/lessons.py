@@ -1,7 +1,7 @@
 """What one finished batch can teach: what came of it, held against what the tables alone had said.
 
 The store keeps lessons by batch, and sums of them by season, so that whoever learns from the book reads a few rows and not the book.
-A batch that says nothing of a topic has no lesson in it. Factors are observed as logarithms. Pure; called by store.
+A batch that says nothing of a topic has no lesson in it. Factors are observed as logarithms. Pure.
 """
 
 from __future__ import annotations
@@ -11,12 +11,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 
-from jamcalc.book.basis import Basis, OnlyFruit
-from jamcalc.book.entries import Kept
-from jamcalc.book.learning import Seen, constant
-from jamcalc.book.now import Now, fill_ml, filled_ml
-from jamcalc.book.priors import KITCHEN, prior
 from jamcalc.chemistry import setting
+from jamcalc.kept.entries import Kept
+from jamcalc.kept.now import Now, fill_ml, filled_ml
+from jamcalc.lessons.basis import Basis, OnlyFruit
+from jamcalc.lessons.learning import Seen, constant
+from jamcalc.lessons.priors import KITCHEN, prior
 
 
 @dataclass(frozen=True, kw_only=True)

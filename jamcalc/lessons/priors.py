@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from jamcalc import facts
-from jamcalc.book.learning import Prior, constant
 from jamcalc.errors import UnknownItem
+from jamcalc.lessons.learning import Prior, constant
 from jamcalc.nouns.known import Estimate
 
 KITCHEN = "kitchen"

@@ -9,8 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from sqlite3 import Connection
 
-from jamcalc.book.learning import Sums
-from jamcalc.book.priors import TOPICS
+from jamcalc.lessons.learning import Sums
+from jamcalc.lessons.priors import TOPICS
 
 
 @dataclass(frozen=True, kw_only=True)

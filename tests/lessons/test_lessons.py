@@ -14,10 +14,10 @@ from book_sample import finish, jars, kept, papers, taken
 
 import jamcalc
 from jamcalc.book import schema
-from jamcalc.book.basis import KEY
-from jamcalc.book.entries import Kept, Papers, Used
-from jamcalc.book.exchange import read, write
 from jamcalc.book.store import Book
+from jamcalc.kept.entries import Kept, Papers, Used
+from jamcalc.kept.exchange import read, write
+from jamcalc.lessons.basis import KEY
 
 pytestmark = pytest.mark.filterwarnings("error")
 

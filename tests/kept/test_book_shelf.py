@@ -9,11 +9,11 @@ from book_sample import MADE, finish, jars, spread, taken, with_entries
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jamcalc.book.entries import Entry, Kept
-from jamcalc.book.now import now, total
-from jamcalc.book.record import listed
-from jamcalc.book.safety import advice, marks
-from jamcalc.book.shelf import a_year_after, rows, rows_of
+from jamcalc.kept.entries import Entry, Kept
+from jamcalc.kept.now import now, total
+from jamcalc.kept.record import listed
+from jamcalc.kept.safety import advice, marks
+from jamcalc.kept.shelf import a_year_after, rows, rows_of
 
 SAME_DAY, NEXT_DAY, LATER = MADE, date(2026, 7, 15), date(2026, 7, 20)
 

@@ -11,8 +11,8 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from typing import Any, TypeVar
 
-from jamcalc.book.entries import Entry, FruitOf, Jars, Kept, Papers, Used
 from jamcalc.errors import InputError
+from jamcalc.kept.entries import Entry, FruitOf, Jars, Kept, Papers, Used
 from jamcalc.nouns.known import Estimate
 from jamcalc.words.units import shown
 

@@ -28,10 +28,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
-from jamcalc.book import exchange, tidy
-from jamcalc.book.entries import Entry, FruitOf, Kept, Used
 from jamcalc.book.store import Book
 from jamcalc.errors import BookError, InputError
+from jamcalc.kept import exchange, tidy
+from jamcalc.kept.entries import Entry, FruitOf, Kept, Used
 
 MANY = bool(os.environ.get("JAMCALC_MANY"))
 MUTATED = 2000 if MANY else 120

@@ -7,7 +7,7 @@ import random
 
 import pytest
 
-from jamcalc.book.learning import Counted, Posterior, Prior, Seen, Sums, between, constant, faded, posterior, replay, summed
+from jamcalc.lessons.learning import Counted, Posterior, Prior, Seen, Sums, between, constant, faded, posterior, replay, summed
 
 KNOWN = Prior(mean=0.0, spread=0.1, lots=0.05)
 

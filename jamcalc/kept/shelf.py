@@ -15,10 +15,10 @@ from datetime import date, timedelta
 from itertools import pairwise
 from typing import Literal
 
-from jamcalc.book.entries import Jars, Kept, Place
-from jamcalc.book.now import Move, Now, now
-from jamcalc.book.safety import Mark, advice, cold_in_time, marks
 from jamcalc.formula import storage
+from jamcalc.kept.entries import Jars, Kept, Place
+from jamcalc.kept.now import Move, Now, now
+from jamcalc.kept.safety import Mark, advice, cold_in_time, marks
 
 FEW_DAYS = timedelta(days=3)  # the short end of a few days (judgement)
 

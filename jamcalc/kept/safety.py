@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from jamcalc import facts
-from jamcalc.book.entries import Jars, Kept
-from jamcalc.book.now import IN_TIME, Now, total
 from jamcalc.errors import UnknownItem
 from jamcalc.formula import storage
+from jamcalc.kept.entries import Jars, Kept
+from jamcalc.kept.now import IN_TIME, Now, total
 from jamcalc.words.phrases import jar_words, joined, one_jar
 
 # USDA Complete Guide to Home Canning (2015), Guide 1, "Reprocessing unsealed jars": within 24 hours, or refrigerate, or freeze (memory).

@@ -9,11 +9,11 @@ from collections.abc import Sequence
 from sqlite3 import Connection
 
 from jamcalc import facts
-from jamcalc.book.learning import constant, faded, posterior
-from jamcalc.book.priors import KITCHEN, OF_KITCHEN, prior
-from jamcalc.book.sums import SeasonSum, latest_sets, season_sums
 from jamcalc.errors import UnknownItem
 from jamcalc.formula.batch_acidity import READING_MARGIN_PH
+from jamcalc.lessons.learning import constant, faded, posterior
+from jamcalc.lessons.priors import KITCHEN, OF_KITCHEN, prior
+from jamcalc.lessons.sums import SeasonSum, latest_sets, season_sums
 from jamcalc.nouns.learned import Learned, OfFruit, Taught
 
 

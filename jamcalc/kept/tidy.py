@@ -12,9 +12,9 @@ from collections.abc import Iterable, Mapping
 from functools import partial
 from typing import Any
 
-from jamcalc.book.entries import LONGEST_PAPER, Jars, Kept
-from jamcalc.book.exchange import SCHEMA, as_dict, checked, compact, from_dict, loaded
 from jamcalc.errors import InputError
+from jamcalc.kept.entries import LONGEST_PAPER, Jars, Kept
+from jamcalc.kept.exchange import SCHEMA, as_dict, checked, compact, from_dict, loaded
 
 # column of the file: name in the exchange's dictionary, and what it holds
 BATCH = {

@@ -1,6 +1,6 @@
 """A season of the book in numbers: jars by month and fruit, predicted against filled, pH read against predicted, pounds put up.
 
-Pure; called by the screens, the page and the commands.
+Pure.
 """
 
 from __future__ import annotations
@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from datetime import date
 
 from jamcalc import facts
-from jamcalc.book.entries import FruitOf, Jars, Kept
-from jamcalc.book.now import Now, fill_ml, filled_ml, now, total
-from jamcalc.book.safety import Mark, marks
 from jamcalc.errors import UnknownItem
+from jamcalc.kept.entries import FruitOf, Jars, Kept
+from jamcalc.kept.now import Now, fill_ml, filled_ml, now, total
+from jamcalc.kept.safety import Mark, marks
 from jamcalc.nouns.known import Estimate
 
 MONTHS = ("January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December")

@@ -11,11 +11,11 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Any
 
-from jamcalc.book.entries import Entry, Jars, Kept
-from jamcalc.book.now import Now, now, total
-from jamcalc.book.safety import Mark, advice, marks, name_of
-from jamcalc.book.season import Season
-from jamcalc.book.shelf import ShelfRow, date_of, place_of
+from jamcalc.kept.entries import Entry, Jars, Kept
+from jamcalc.kept.now import Now, now, total
+from jamcalc.kept.safety import Mark, advice, marks, name_of
+from jamcalc.kept.season import Season
+from jamcalc.kept.shelf import ShelfRow, date_of, place_of
 from jamcalc.nouns.known import Estimate
 
 SCHEMA = "jamcalc-book/1"
