@@ -67,6 +67,7 @@ def answer(
     )
     cautions = remarks.cautions(solved)
     working = explain.working(solved)
+    work = order_of_work.in_general(solved)
     return BatchResult(
         command=command,
         title=title,
@@ -100,12 +101,15 @@ def answer(
         refused=refused or solved.verdict.refused,
         cautions=cautions,
         sources=_sources(solved, all_findings, cautions, (key for step in working for key in step.sources)),
-        order_of_work=order_of_work.order_of_work(solved, solved.yield_.jars.heat),
+        order_of_work=order_of_work.in_these_jars(
+            work, order_of_work.to_heat(batch.settings.jar, solved.yield_.jars.heat), order_of_work.process_time(solved.process)
+        ),
         working=working,
         solution=solved.solution,
         batch=replace(batch, title=title),
         acid=solved.acid,
         rescue=rescue,
+        general_work=work,
     )
 
 

@@ -5,6 +5,8 @@ Names everything that goes into the pot, in the order in which it goes in.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+
 from jamcalc import facts
 from jamcalc.answers import measuring
 from jamcalc.formula import storage
@@ -12,24 +14,25 @@ from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved
 from jamcalc.jars.canner import WATER_OVER_JARS
 from jamcalc.nouns.asked import Settings
+from jamcalc.nouns.outcome import JarsOf
 from jamcalc.nouns.timing import Process
 from jamcalc.words import measures
-from jamcalc.words.phrases import jar_words, joined
+from jamcalc.words.phrases import all_jars, joined
 
 BULK_FOR_PECTIN = facts.limit("bulk_for_pectin_times").typical
-# What a step says in a recipe file, which will be scaled, and cooked in another kitchen.
+# What a step says in general, as in a recipe file, which will be scaled, and cooked in another kitchen.
 GENERAL_JARS = "Wash the jars and keep them hot"
-GENERAL_TIME = "Boil the jars the minutes for their size and your altitude, lid on,"
+GENERAL_MINUTES = "the minutes for their size and your altitude"
 FREEZER_HEADSPACE_MM = measures.MM_PER_INCH / 2  # what freezes swells (common practice)
 
 
-def order_of_work(solved: Solved, jars_to_heat: int) -> tuple[str, ...]:
-    """The steps, in order; none for a batch without calcium-set pectin."""
+def in_general(solved: Solved) -> tuple[str, ...]:
+    """The steps, in order, for any jars and any altitude; none for a batch without calcium-set pectin."""
     batch, doses, process = solved.pot.batch, solved.pot.doses, solved.process
     if doses.pectin_g <= 0.0:
         return measuring.with_step((), solved)
     canner = process is not None or measuring.decides(solved)  # what may turn out sour enough finds hot jars ready
-    steps = [washing(jar_words(facts.jar(batch.settings.jar).name, jars_to_heat), canner)]
+    steps = [GENERAL_JARS + ("; bring the canner to a simmer." if canner else ".")]
     if batch.pectin_kind == "calcium-set":
         steps += [_mixing(solved), *_cooking(solved)]
     else:
@@ -41,7 +44,7 @@ def order_of_work(solved: Solved, jars_to_heat: int) -> tuple[str, ...]:
         steps.append("Cool, cover and label it, and put it in the refrigerator or the freezer within 2 hours.")
     else:
         steps += [
-            boiling(process_time(process), batch.settings.units),
+            boiling(GENERAL_MINUTES, batch.settings.units),
             "Heat off, lid off, wait 5 min; lift the jars straight up and let them stand 12 to 24 h. Do not tighten the bands.",
             "Test the seals; what has not sealed goes into the refrigerator. Bands off, wipe, label with name and date.",
         ]
@@ -124,29 +127,28 @@ def _filling(solved: Solved) -> str:
     return f"{again}Off the heat, skim, fill hot to {depth} headspace, free trapped air and fill up; wipe rims; {lids}."
 
 
-def washing(jars: str, canner: bool) -> str:
-    """The first step of the work."""
-    return _wash(jars) + ("; bring the canner to a simmer." if canner else ".")
-
-
-def _wash(jars: str) -> str:
-    one = jars.startswith("1 ") and " and " not in jars
-    return f"Wash {jars} and keep {'it' if one else 'them'} hot"
-
-
 def boiling(time: str, units: str) -> str:
     """The step in the canner."""
     over = f"{WATER_OVER_JARS[units]} of water over them"
-    return f"Boil the jars {time}, lid on, {over}; count from a full rolling boil, and begin again if it stops."
+    return f"{_boil(time)} {over}; count from a full rolling boil, and begin again if it stops."
 
 
-def made_here(step: str, jars: str, time: str) -> str:
-    """A step of a recipe file that speaks of jars and minutes in general, with this batch's own put in."""
-    for general, own in ((GENERAL_JARS, _wash(jars)), (GENERAL_TIME, f"Boil the jars {time}, lid on,")):
-        step = step.replace(general, own, 1) if step.startswith(general) else step
-    return step
+def _boil(time: str) -> str:
+    return f"Boil the jars {time}, lid on,"
 
 
-def process_time(process: Process) -> str:
+def in_these_jars(steps: Iterable[str], jars: Sequence[JarsOf], time: str) -> tuple[str, ...]:
+    """Steps that speak of jars and minutes in general, ours or those of a recipe file, with this batch's own put in."""
+    wash = f"Wash {all_jars(jars)} and keep {'it' if sum(kind.count for kind in jars) == 1 else 'them'} hot"
+    own = {GENERAL_JARS: wash, _boil(GENERAL_MINUTES): _boil(time)}
+    return tuple(next((own[words] + step.removeprefix(words) for words in own if step.startswith(words)), step) for step in steps)
+
+
+def to_heat(jar: str, count: int) -> tuple[JarsOf, ...]:
+    """Jars of one kind, by the jar's key."""
+    return (JarsOf(jar=jar, name=facts.jar(jar).name, count=count),)
+
+
+def process_time(process: Process | None) -> str:
     """The time in the canner, where the altitude is known."""
-    return f"{process.minutes} min" if process.altitude_ft is not None else "the minutes for your altitude"
+    return "the minutes for your altitude" if process is None or process.altitude_ft is None else f"{process.minutes} min"

@@ -22,7 +22,7 @@ from jamcalc.nouns.outcome import BatchResult, CannerLoad, Ingredient, JarsOf, K
 from jamcalc.nouns.said import Finding
 from jamcalc.nouns.timing import Process
 from jamcalc.words import measures
-from jamcalc.words.phrases import all_jars, bought, jar_words, joined, more_jars, sentence, several_jars
+from jamcalc.words.phrases import all_jars, bought, joined, more_jars, sentence, several_jars
 
 
 def read_jars(texts: Iterable[str]) -> tuple[tuple[str, int], ...]:
@@ -92,7 +92,7 @@ def fit(result: BatchResult, jars: Sequence[tuple[str, int]], kitchen: Kitchen, 
         findings=(*(finding for finding in result.findings if finding not in notes), *findings, *notes),
         sources=tuple(sources),
     )
-    return _with_work(_with_process(fitted, kitchen_plan, least), kitchen_plan, result.process)
+    return _with_work(_with_process(fitted, kitchen_plan, least), kitchen_plan)
 
 
 # ---------------------------------------------------------------- jars
@@ -230,22 +230,18 @@ def _with_process(result: BatchResult, plan: KitchenPlan, least: Process | None)
     return replace(result, process=process, cautions=(*(caution for caution in result.cautions if caution not in old), *new))
 
 
-def _with_work(result: BatchResult, plan: KitchenPlan, was: Process | None) -> BatchResult:
-    """The order of work with these jars, and with each load's own time in place of the one time there was."""
+def _with_work(result: BatchResult, plan: KitchenPlan) -> BatchResult:
+    """The order of work with these jars, and with each load's own time."""
     if not plan.heat:
         return result
-    yield_, process, units = result.yield_, result.process, result.batch.settings.units
-    before, now = jar_words(yield_.jar, yield_.jars.heat), all_jars(plan.heat)
-    anew = {order_of_work.washing(before, canner): order_of_work.washing(now, canner) for canner in (True, False)}
-    if was is not None and process is not None:
-        anew[order_of_work.boiling(order_of_work.process_time(was), units)] = order_of_work.boiling(_load_times(plan.loads, process), units)
-    return replace(result, order_of_work=tuple(anew.get(step, step) for step in result.order_of_work))
+    time = _load_times(plan.loads, result.process)
+    return replace(result, order_of_work=order_of_work.in_these_jars(result.general_work, plan.heat, time))
 
 
-def _load_times(loads: Sequence[CannerLoad], process: Process) -> str:
+def _load_times(loads: Sequence[CannerLoad], process: Process | None) -> str:
     """The time of the largest jar, or load by load where they differ."""
     said = order_of_work.process_time(process)
-    if process.altitude_ft is None or len({load.minutes for load in loads} | {process.minutes}) == 1:
+    if process is None or process.altitude_ft is None or len({load.minutes for load in loads} | {process.minutes}) == 1:
         return said
     by_load = joined([f"{load.minutes} min for the load of {all_jars(load.jars)}" for load in loads])
     return f"{by_load} (any load with a {process.jar} {said})"

@@ -240,7 +240,7 @@ class BatchResult:
     refused: str | None
     cautions: tuple[Finding, ...]
     sources: tuple[Source, ...]
-    order_of_work: tuple[str, ...]
+    order_of_work: tuple[str, ...]  # with this batch's jars and minutes
     working: tuple[WorkStep, ...]
     solution: Solution
     batch: Batch
@@ -249,6 +249,7 @@ class BatchResult:
     kitchen: KitchenPlan | None = None
     to_buy: tuple[BuyLine, ...] = ()
     from_book: tuple[FromBook, ...] = ()
+    general_work: tuple[str, ...] = ()  # the order of work for any jars and any altitude, as a recipe file has it
 
     def __repr__(self) -> str:
         """A few lines: how it may be kept, what to add, how sour and how many jars."""

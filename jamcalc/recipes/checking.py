@@ -133,16 +133,17 @@ def check(
     result = answer(solved, command=command, findings=findings, refused=refused, pots_counted=pots_counted)
     if recipe.steps and result.storage == ("cold" if recipe.keep == "cold" else "shelf"):
         # its own steps, unless it may not be put up as they say
-        result = replace(result, order_of_work=measuring.with_step(_own_steps(recipe, result), solved))
+        result = replace(result, general_work=measuring.with_step(recipe.steps, solved))
+        result = replace(result, order_of_work=_in_these_jars(result))
     return result
 
 
-def _own_steps(recipe: Recipe, result: BatchResult) -> tuple[str, ...]:
+def _in_these_jars(result: BatchResult) -> tuple[str, ...]:
     """The recipe's own steps, with the jars and minutes of this batch where they speak of them in general."""
-    jars = jar_words(result.yield_.jar, result.yield_.jars.heat)
     if result.process is None or result.process.altitude_ft is None:
-        return recipe.steps
-    return tuple(order_of_work.made_here(step, jars, order_of_work.process_time(result.process)) for step in recipe.steps)
+        return result.general_work
+    jars = order_of_work.to_heat(result.batch.settings.jar, result.yield_.jars.heat)
+    return order_of_work.in_these_jars(result.general_work, jars, order_of_work.process_time(result.process))
 
 
 def _refusal(findings: Iterable[Finding], kinds: Container[FindingKind]) -> str | None:

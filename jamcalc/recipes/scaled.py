@@ -147,7 +147,7 @@ def _swapped(recipe: Recipe, scaled: scaling.Scaled, settings: Settings, key: st
     steps_stand = result.order_of_work in ((), (measuring.STEPS[settings.units],)) and bool(own)
     if steps_stand:
         work = measuring.before_filling(own, settings.units) if result.order_of_work else own
-        result, swapped = replace(result, order_of_work=work), replace(swapped, steps=own)
+        result, swapped = replace(result, order_of_work=work, general_work=work), replace(swapped, steps=own)
     findings = (*_what_is_new(result, rows, facts.sweetener(key).name, steps_stand), *scaled.findings)
     scaled = replace(scaled, recipe=swapped, rows=rows, pots=scaling.Pots(number=number, recipe=share, rows=share_rows))
     return ScaleAnswer(scaled=scaled, recipe=swapped, result=_with(result, findings))

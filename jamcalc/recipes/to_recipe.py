@@ -5,11 +5,9 @@ What the cook wrote stays in the cook's words; what was dosed is written in the 
 
 from __future__ import annotations
 
-import re
 from dataclasses import replace
 
 from jamcalc import facts
-from jamcalc.answers import order_of_work
 from jamcalc.answers.answer import PECTIN_NAMES
 from jamcalc.errors import InputError
 from jamcalc.formula.mixture import LEMON
@@ -20,13 +18,6 @@ from jamcalc.reading import lines, recipetext
 from jamcalc.words.measures import CUP_ML
 from jamcalc.words.phrases import sentence
 from jamcalc.words.units import MIN_G
-
-# What a step says of this one batch, and what it says in a file that will be scaled, and cooked in another kitchen.
-LASTING = (
-    (re.compile("^Wash .+ and keep (?:it|them) hot"), order_of_work.GENERAL_JARS),
-    (re.compile("^Boil the jars .+?, lid on,"), order_of_work.GENERAL_TIME),
-    (re.compile(" as said above"), ""),
-)
 
 
 def file_text(result: BatchResult) -> str:
@@ -95,14 +86,8 @@ def recipe_of(result: BatchResult) -> Recipe:
         altitude_ft=settings.altitude_ft,
         keep="cold" if result.storage == "cold" else None,
         extras=(*batch.extras, *batch.unfit_extras),
-        steps=tuple(_lasting(step) for step in result.order_of_work),
+        steps=result.general_work,
     )
-
-
-def _lasting(step: str) -> str:
-    for words, instead in LASTING:
-        step = words.sub(instead, step)
-    return step
 
 
 def _sized(result: BatchResult, ingredient: Ingredient) -> bool:

@@ -8,19 +8,19 @@ import pytest
 
 from jamcalc.answers import order_of_work
 from jamcalc.labels.doing import ROUTINE
-from jamcalc.recipes.to_recipe import LASTING
 
 
 @pytest.mark.parametrize(
     ("jars", "said"),
     [
-        ("1 half-pint", "Wash 1 half-pint and keep it hot."),
-        ("2 half-pints", "Wash 2 half-pints and keep them hot."),
-        ("1 pint and 1 half-pint", "Wash 1 pint and 1 half-pint and keep them hot."),
-        ("1 jar of 250 mL", "Wash 1 jar of 250 mL and keep it hot."),
+        ({"half-pint": 1}, "Wash 1 half-pint and keep it hot."),
+        ({"half-pint": 2}, "Wash 2 half-pints and keep them hot."),
+        ({"pint": 1, "half-pint": 1}, "Wash 1 pint and 1 half-pint and keep them hot."),
+        ({"250-ml": 1}, "Wash 1 jar of 250 mL and keep it hot."),
     ],
 )
-def test_jars_to_wash(jars: str, said: str) -> None:
-    assert order_of_work.washing(jars, canner=False) == said
+def test_jars_to_wash(jars: dict[str, int], said: str) -> None:
+    kinds = [kind for key, count in jars.items() for kind in order_of_work.to_heat(key, count)]
+    general = f"{order_of_work.GENERAL_JARS}."
+    assert order_of_work.in_these_jars([general, "Wash the fruit."], kinds, "10 min") == (said, "Wash the fruit.")
     assert re.search(ROUTINE, said)  # left off a card
-    assert any(pattern.sub(general, said).startswith(order_of_work.GENERAL_JARS) for pattern, general in LASTING)
