@@ -20,7 +20,7 @@ from jamcalc.nouns.known import Source
 from jamcalc.nouns.outcome import BatchResult, CalciumWaterDose, Ingredient, LemonDose, PectinDose
 from jamcalc.nouns.said import Finding
 from jamcalc.words import measures
-from jamcalc.words.phrases import joined
+from jamcalc.words.phrases import joined, sentence
 
 LONGEST_NAME = 100  # characters of the fruits in a title
 FRESH_LEMON = "fresh_lemon_juice"
@@ -136,7 +136,7 @@ def title_of(fruits: Sequence[FruitPart]) -> str:
     names = list(dict.fromkeys(part.name for part in sorted(fruits, key=lambda part: -part.grams)))
     if len(joined(names)) > LONGEST_NAME:
         names = [*names[:3], f"{len(names) - 3} other fruits"]
-    return f"{joined(names)} spread".capitalize()
+    return sentence(f"{joined(names)} spread")
 
 
 def ingredients(solved: Solved) -> tuple[Ingredient, ...]:

@@ -90,8 +90,9 @@ def _why(taught: Taught, off_jars: float) -> str:
     """What a yield off by so many jars comes from, where it is more than chance."""
     if abs(taught.value) < SURE_SD * taught.sd or taught.batches < TROUBLE_LEAST:
         return ""
+    off = f"{abs(off_jars):.1f}"
     pot = "more, or keeps more" if taught.value < 0.0 else "less"
-    return f"; your pot boils off {pot}: about {abs(off_jars):.1f} jar a batch"
+    return f"; your pot boils off {pot}: about {off} {'jar' if float(off) <= 1.0 else 'jars'} a batch"
 
 
 def _sets(result: BatchResult, both: BothWays) -> Iterator[Finding]:

@@ -189,8 +189,14 @@ def _to_buy(line: Line, units: str) -> str:
     """The fruit of a line by the weight to buy: with stones and stems, where the line says it without them."""
     part = fruit_part(line)
     if abs(part.as_bought_g - part.grams) < CLOSE_G or line.form == "as bought" or part.fruit.kind == "juice":
-        return line.text
-    return f"{bought(part.as_bought_g, units)} {part.plural} (for {line.text})"
+        return as_weighed(line.text, units)
+    return f"{bought(part.as_bought_g, units)} {part.plural} (for {as_weighed(line.text, units)})"
+
+
+def as_weighed(text: str, units: str) -> str:
+    """A line of fruit as the table of the pot names its weight: "5.04 kg plums" for "5040 g plums"."""
+    grams, _, name = text.partition(" g ")
+    return f"{bought(float(grams), units)} {name}" if name and units == "metric" and grams.isdecimal() else text
 
 
 def _finding(question: Asked, fruit: Sequence[Line], units: str, count: float, jar: Jar) -> Finding:

@@ -10,6 +10,7 @@ from jamcalc.formula.dosing import calcium_mg_per_ml
 from jamcalc.formula.solver import Solved
 from jamcalc.nouns.said import Finding
 from jamcalc.words import measures
+from jamcalc.words.phrases import sentence
 
 NEW_BATCH = "An opened or re-cooked jar is a new batch: measure and process it as one, or keep it cold."
 
@@ -137,7 +138,7 @@ def _grainy(solved: Solved) -> list[str]:
         most = limit.typical * solved.pot.water_g / 100.0 if limit is not None else 0.0
         if grams > most:
             amounts = f"{measures.grams_text(grams)} where {measures.grams_text(most)} is the most"
-            texts.append(f"{sweetener.name.capitalize()} is over what stays dissolved cold: {amounts}.")
+            texts.append(f"{sentence(sweetener.name)} is over what stays dissolved cold: {amounts}.")
     if solved.gel_set.too_much_calcium:
         texts.append("There is more calcium than this pectin can hold: leave the calcium water out next time.")
     return texts

@@ -43,8 +43,10 @@ def compared(result: BatchResult, count: float) -> BatchResult:
     if abs(factor - 1.0) < CLOSE:
         text = f"This fruit makes the {jars} you want."
     else:
+        from jamcalc.answers.fruit_for_jars import as_weighed
         from jamcalc.recipes.portions import portion
 
-        fruit = [portion(line, factor).text for line in result.batch.lines if line.role == "fruit"]
+        units = result.batch.settings.units
+        fruit = [as_weighed(portion(line, factor).text, units) for line in result.batch.lines if line.role == "fruit"]
         text = f"For {jars} take {factor:.2f} times this fruit: {joined(fruit)}."
     return replace(result, findings=(Finding(id="want", kind="desk", text=text), *result.findings))

@@ -28,7 +28,7 @@ from jamcalc.nouns.written import Recipe
 from jamcalc.screens.output import ended, ending, json_text, plain_text, say, show, write
 from jamcalc.words.complaint import complain
 from jamcalc.words.conversation import Talk
-from jamcalc.words.phrases import joined, plain
+from jamcalc.words.phrases import joined, plain, sentence
 from jamcalc.words.units import shown
 
 NOT_ASKED = ("words", "typed", "sources")  # of what the options hold, what is no option
@@ -85,9 +85,7 @@ def finish(options: SimpleNamespace) -> int:
         after = book.enter(number, lambda batch: entry_from(options, batch, today))
         aside = [OFF[topic] for topic in book.set_aside(number)]
     if aside:
-        complain(
-            f"{joined(aside).capitalize()} of batch {number}: far from what was expected, and not learned from. A slip? Enter it again."
-        )
+        complain(f"{sentence(joined(aside))} of batch {number}: far from what was expected, and not learned from. A slip? Enter it again.")
     if options.json:
         say(json_text(record.book([record.listed(after, today)], entered=record.entry_dict(after.entries[-1]))))
         state = now(after)

@@ -92,8 +92,9 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
     asked_flesh = table("names")["variety"]  # no slip leads to one of these
     names = {text: named for text, named in _index().items() if named[0] in kinds and named[1] not in asked_flesh and "canned" not in text}
     near = misnamed.near(readings[0], names, _safety, least=misnamed.LIKE if "fruit" in kinds else 0.0)
-    known = f"write one that is known; the nearest names are {', '.join(near)}" if near else "jamcalc facts lists what is known"
-    raise UnknownItem(f"no {either(kinds)} is called '{shown(name)}': {known}", near)
+    nearest = f"the nearest {'name is' if len(near) == 1 else 'names are'} {', '.join(near)}"
+    known = f"write one that is known; {nearest}" if near else "jamcalc facts lists what is known"
+    raise UnknownItem(f'no {either(kinds)} is called "{shown(name)}": {known}', near)
 
 
 def stands_for(name: str) -> tuple[str, ...]:

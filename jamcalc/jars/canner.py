@@ -15,7 +15,7 @@ from jamcalc.facts import figure, jar, table
 from jamcalc.nouns.known import Jar
 from jamcalc.nouns.said import Finding
 from jamcalc.words.measures import CUP_ML, fraction, jam_text, measured
-from jamcalc.words.phrases import jar_words
+from jamcalc.words.phrases import grouped, jar_words
 
 QUART_ML = 4 * CUP_ML
 _ROUNDING = 1e-6
@@ -181,7 +181,7 @@ def pots_needed(
     by_pot = math.ceil(volume_ml * times / largest_ml - _ROUNDING) if pot_quarts else 1
     potfuls = max(by_cups, by_pot)
     each_cups, each_ml = mashed_cups / potfuls, volume_ml / potfuls
-    mashed = measured(each_cups * CUP_ML, units).text
+    mashed = grouped(measured(each_cups * CUP_ML, units).text)
     findings = []
     if potfuls > 1:
         why = (
@@ -192,7 +192,7 @@ def pots_needed(
         text = f"Cook it as {potfuls} equal potfuls of {mashed} mashed fruit{why}."
         findings.append(Finding(id="pots", kind="do", text=text, sources=("POT-ROOM",) if by_pot >= by_cups else ("LM-PACKER-QUESTIONS",)))
     if each_cups > easy_cups + _ROUNDING:
-        text = f"{mashed} of mashed fruit is much for one pot: use a wide one, or two."
+        text = f"{mashed} of mashed fruit is a lot for one pot: use a wide one, or two."
         findings.append(Finding(id="large-pot", kind="do", text=text, sources=("LM-PACKER-QUESTIONS",)))
     if calcium_set and pot_quarts and each_ml * rule["easy_times"] > largest_ml * (1 + _ROUNDING):
         text = f"The pot is more than a third full at {_deep_text(each_ml, units)}: stir all the time, and mind that it can boil over."

@@ -75,7 +75,7 @@ def band_index(altitude_ft: float | None) -> int:
         if height_ft <= band["highest_ft"] * (1.0 + _ROUNDING):
             return index
     raise NotPossible(
-        "no process time is published for above 10,000 ft (3,048 m): refrigerate or freeze this batch, or ask your local extension service"
+        "no process time is published above 10,000 ft (3,048 m): refrigerate or freeze this batch, or ask your local extension service"
     )
 
 

@@ -75,8 +75,8 @@ def answer(
     """
     pot = titled("In the pot", pot_table(result.ingredients, units))
     keeping = [keeping_box(result, units, at_prompt=at_prompt), *_finding_list(result)]
-    # who asks for a batch looks for quantities first; who checks a recipe, for the verdict
-    first = [*keeping, pot] if result.command == "check" else [pot, *keeping]
+    # who asks for a batch looks for quantities first; who checks a recipe, for the verdict; and what is refused is not measured out
+    first = [*keeping, pot] if result.command == "check" or result.refused else [pot, *keeping]
     parts: list[RenderableType] = [
         _heading(result),
         *under_title,
@@ -177,7 +177,7 @@ def quiet_table(result: BatchResult, units: str) -> Table:
         rows.append(("set", "none to expect: too little pectin or calcium"))
     else:
         excess = "more calcium than it can use: may weep or turn grainy"
-        calcium = excess if gel_set.too_much_calcium else "calcium within bounds"
+        calcium = excess if gel_set.too_much_calcium else "enough calcium, and not too much"
         rows.append(("set", f"{gel_set.strength}: {gel_set.pectin_percent:.1f} % pectin, {calcium}"))
     rows.append(("soluble solids", f"{phrases.about(result.solids_percent, unit=' %')}; a full-sugar jam has 65 %"))
     sugar = ": it does not keep by its sugar" if result.water_activity > KEEPS_BY_ITS_SUGAR else ""

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 MARK = "*"
 UNDER = (
-    f"{MARK} they differ. Calculated numbers are not a test: what is kept on a shelf is said by jamcalc check of each. "
+    f"{MARK} it differs. Calculated numbers are not a test: what is kept on a shelf is said by jamcalc check of each. "
     "Where a tested recipe for the fruit exists, prefer it."
 )
 

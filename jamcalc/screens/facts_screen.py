@@ -188,7 +188,9 @@ def _traits(item: Item, numbers: Mapping[str, str]) -> Iterator[tuple[str, str]]
     """What is known in words rather than figures."""
     if isinstance(item, Fruit):
         fit = item.fit
-        said = ". ".join(text.rstrip(".") for text in (FITNESS[fit.fitness], fit.why, fit.instead) if text)
+        because = f": {fit.why.rstrip('.')}" if fit.why else ""
+        instead = f". {fit.instead.rstrip('.')}" if fit.instead else ""
+        said = f"{FITNESS[fit.fitness]}{because}{instead}"
         yield "shelf", said + _in_brackets(fit.sources, numbers)
     if isinstance(item, Jar):
         none = "none: too large for jam" if item.size_class == "too large" else "none: not a two-piece lid" if item.closure else ""

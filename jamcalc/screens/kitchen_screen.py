@@ -38,7 +38,7 @@ def _share_rows(pots: PotShare, result: BatchResult, units: str) -> Iterator[tup
         if units == "us" and ingredient.role == "fruit":
             grams, comma, volume = measure.partition(", ")
             measure = f"{bought(ingredient.grams / pots.potfuls, units)} ({grams}){comma}{volume}"
-        yield plain(name), measure
+        yield plain(name), grouped(measure)
 
 
 def _jar_rows(plan: KitchenPlan, units: str) -> list[tuple[str, str]]:

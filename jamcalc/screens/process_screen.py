@@ -23,13 +23,13 @@ def process_screen(process: Process, notes: Sequence[Finding] = (), *, units: st
     """Minutes in boiling water for one jar: at this altitude, and by band."""
     metric = units == "metric"
     boils = phrases.temperature(process.boiling_point_degc, units)
-    lowest = process.by_band[0]
+    lowest, jar = process.by_band[0], phrases.sentence(phrases.one_jar(process.jar))
     if process.altitude_ft is None:
-        head = f"{process.jar}: minutes in boiling water by altitude"
+        head = f"{jar}: minutes in boiling water by altitude"
         up_to = (lowest.metres if metric else lowest.feet).removeprefix("0-")
         said = f"{process.minutes} minutes up to {up_to}; water boils at {boils} at sea level. Give --altitude for your own."
     else:
-        head = f"{process.jar}: {process.minutes} minutes in boiling water"
+        head = f"{jar}: {process.minutes} minutes in boiling water"
         said = f"At {phrases.altitude(process.altitude_ft, units)}, where water boils at {boils}."
     table = ruled()
     for name in ("altitude", "minutes"):

@@ -60,8 +60,8 @@ def answer(
     parts = [_pot(result, units, brief=at_prompt)] if pot else []
     ph = prose(ph_said(result)) if at_prompt else short_scale(result)
     box = short_box(result, units, at_prompt=at_prompt)
-    # who asks for a batch looks for quantities first; who checks a recipe, for the verdict
-    first = [box, *parts] if result.command == "check" else [*parts, box]
+    # who asks for a batch looks for quantities first; who checks a recipe, for the verdict; and what is refused is not measured out
+    first = [box, *parts] if result.command == "check" or result.refused else [*parts, box]
     last = [] if at_prompt else _pointers(result, left_out)
     return Group(_Heading(result), *under_title, *first, ph, _marked(said), *last)
 

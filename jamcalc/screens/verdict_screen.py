@@ -20,7 +20,7 @@ from jamcalc.nouns.said import Finding
 from jamcalc.nouns.timing import Process
 from jamcalc.screens.layout import Framed, prose
 from jamcalc.words import phrases
-from jamcalc.words.phrases import counted, plain
+from jamcalc.words.phrases import counted, plain, sentence
 
 if TYPE_CHECKING:
     from jamcalc.nouns.outcome import BatchResult
@@ -125,11 +125,15 @@ class _Bands:
 
 def reasons(result: BatchResult) -> list[str]:
     """Why it is not for the shelf, or not to be made, the weightiest first; none for the shelf."""
-    said = [plain(result.refused)] if result.refused else []
+    said = [_whole_sentence(plain(result.refused))] if result.refused else []
     said += [plain(finding.text) for finding in shown_reasons(result) if finding.text != result.refused]
     if result.storage == "cold" and not said and result.batch.settings.store == "cold":
         said = ["Cold, as its recipe says." if result.batch.keep == "cold" else "Cold, as you asked."]
     return said
+
+
+def _whole_sentence(text: str) -> str:
+    return sentence(text) if text.endswith((".", "!", "?")) else f"{sentence(text)}."
 
 
 def cold_reasons(result: BatchResult) -> list[Finding]:
@@ -183,7 +187,7 @@ class Scale:
     def __rich_console__(self, _console: Console, options: ConsoleOptions) -> RenderResult:
         measured = self._result.batch.settings.batch_ph is not None
         if cold_whatever_the_ph(self._result):
-            zones = ("acid enough", "not shown", "too mild")
+            zones = ("acid enough", "not sure", "too mild")
         else:
             zones = ("may stand on a shelf", "cold" if measured else "measure it", "cold only")
         shelf_ph = storage.SHELF_READING_PH if measured else storage.SHELF_HIGH_SIDE_PH

@@ -14,6 +14,7 @@ import jamcalc
         (("1 kg plums", "2 kg blackberries"), "Blackberry and plum spread"),
         (("1 kg plums", "2 kg blackberries", "3 kg apples"), "Apple, blackberry and plum spread"),
         (("1 kg plums", "1 lb plums"), "Plum spread"),
+        (("3 kg plums", "1 kg Asian pears", "2 kg Concord grapes"), "Plum, Concord grape and Asian pear spread"),
     ],
 )
 def test_titles_name_the_fruit_by_weight(texts: tuple[str, ...], title: str) -> None:

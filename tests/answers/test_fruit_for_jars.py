@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 import jamcalc
 from jamcalc.errors import InputError, JamcalcError, NotPossible, UnknownItem
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.words.measures import OUNCE_G
-from jamcalc.words.phrases import bought
+from jamcalc.words.phrases import bought, joined
 from jamcalc.words.units import read_amount
 
 SETS = [
@@ -75,6 +77,16 @@ def test_it_names_the_weight_to_buy_where_fruit_is_named_ready_for_the_pot() -> 
     assert f"buy or pick {bought(berries.as_bought_g, 'us')} strawberries (for {mashed}), {plums} and {juice}." in text
     metric = want(["mashed strawberries"], "8 pints", units="metric")
     assert f"{bought(metric.batch.fruits[0].as_bought_g, 'metric')} strawberries" in metric.findings[0].text
+
+
+def test_a_metric_kitchen_buys_in_the_unit_of_the_table() -> None:
+    """5,040 g of plums are 5.04 kg wherever they stand."""
+    asked = want(["plums", "blackberries"], "30 half-pints", units="metric")
+    lines = [f"{bought(part.as_bought_g, 'metric')} {part.plural}" for part in asked.batch.fruits]
+    assert all(line.partition(" ")[2].startswith("kg") for line in lines)
+    assert f"buy or pick {joined(lines)}." in asked.findings[0].text
+    more = jamcalc.batch(["2 kg plums"], want="20 half-pints", units="metric", draws=0)
+    assert re.search(r"take [0-9.]+ times this fruit: [0-9]\.[0-9]{2} kg plums\.", more.findings[0].text)
 
 
 def test_words_without_quotes_may_be_one_fruit_or_several() -> None:

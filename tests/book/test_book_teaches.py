@@ -16,10 +16,11 @@ import pytest
 from book_sample import finish, jars, kept, papers
 
 import jamcalc
+from jamcalc.answers import from_book
 from jamcalc.cli.main import main
 from jamcalc.kept.entries import Papers
 from jamcalc.lessons.basis import KEY
-from jamcalc.nouns.learned import Learned
+from jamcalc.nouns.learned import Learned, Taught
 
 PLUMS = ["3 lb plums"]
 
@@ -199,6 +200,17 @@ def test_a_slip_is_told_at_once(path: Path, run: Run) -> None:
     assert "far from" not in said
 
 
+def test_a_slip_of_two_readings_names_them_as_they_are_written(path: Path, run: Run) -> None:
+    teach(path, *[{"jars": "6 half-pints", "brix": 22.0, "ph": 3.4}] * 3)
+    with jamcalc.Book(path) as book:
+        book.keep(jamcalc.batch(PLUMS, sweetener="honey"))
+    _, _, said = run("finish", "4", "--jars", "16 half-pints", "--brix", "50", "--ph", "4.5")
+    named = said.partition("jamcalc: ")[2].partition(" of batch 4:")[0]
+    assert named.startswith("The ")
+    assert {"Brix", "pH"} & set(named.split())
+    assert not {"brix", "ph"} & set(named.split())
+
+
 def test_a_book_that_cannot_be_read_stops_no_batch(path: Path, run: Run) -> None:
     teach(path, {"jars": "6 half-pints"})
     with sqlite3.connect(path) as connection:
@@ -257,3 +269,9 @@ def test_what_many_batches_teach_is_read_in_a_moment(path: Path, batches: int) -
         times.append(time.perf_counter() - begun)
     assert learned != Learned()
     assert min(times) < 0.02, times
+
+
+@pytest.mark.parametrize(("off", "said"), [(0.4, "0.4 jar a batch"), (-1.0, "1.0 jar a batch"), (2.2, "2.2 jars a batch")])
+def test_more_than_one_jar_is_jars(off: float, said: str) -> None:
+    sure = Taught(value=-0.2, sd=0.01, next_sd=0.02, table=0.0, table_sd=0.1, batches=4, lots=4.0)
+    assert from_book._why(sure, off).endswith(said)

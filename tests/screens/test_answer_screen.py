@@ -201,7 +201,7 @@ def test_a_meter_is_not_offered_where_it_mends_nothing() -> None:
     assert "calibrated meter" not in text
     assert "with a meter" not in text
     assert "It stays cold whatever its pH." in text
-    assert "acid enough ^ not shown ^ too mild" in text
+    assert "acid enough ^ not sure ^ too mild" in text
     assert "not worked out for the canner" in text
 
 
@@ -287,7 +287,7 @@ def test_working_names_sources() -> None:
 
 def test_process_screen() -> None:
     text = words(process_screen.process_screen(sample.PROCESS))
-    assert text.startswith("half-pint: 20 minutes in boiling water At 4,300 ft, where water boils at 204 F.")
+    assert text.startswith("Half-pint jar: 20 minutes in boiling water At 4,300 ft, where water boils at 204 F.")
     assert "3,001-6,000 ft 20 <- 4,300 ft 6,001-8,000 ft 25" in text, "the row of one's own kitchen is marked, and no other"
     assert text.count("<-") == 1
     everywhere = words(process_screen.process_screen(replace(sample.PROCESS, altitude_ft=None, minutes=10)))
@@ -372,7 +372,7 @@ def test_facts_show_figure_grade_and_source() -> None:
     assert "1 INVENTED-A: An invented bulletin" in text
     assert "early, sour kinds to dessert plums" in text
     unfit = replace(sample.PLUM, fit=known.Fit(fitness="do-not-can", why="too mild", instead="freeze it"))
-    assert "NOT FOR CANNING at low sugar. too mild. freeze it" in words(facts_screen.facts_screen(unfit, ()))
+    assert "NOT FOR CANNING at low sugar: too mild. freeze it" in words(facts_screen.facts_screen(unfit, ()))
 
 
 def test_words_that_depend_on_the_batch() -> None:

@@ -62,7 +62,7 @@ def test_a_shelf_batch_says_what_it_must() -> None:
         "No larger jar, shorter time or less acid.",
         "extension service",
         "Local rules",
-        "No honey under 12 months",
+        "No honey for a baby under 1 year",
         "--full",
         "--working",
     ):
@@ -207,3 +207,21 @@ def test_a_scaled_recipe_is_one_table() -> None:
     assert "calcium-set pectin 2 1/2 tsp 3 tbsp + 1 tsp 1 tbsp + 2 tsp 30 g 0 %" in text
     one = jamcalc.api.scale_answer("peach-pineapple-spread", times=2, draws=0)
     assert "each of" not in words(printed(scaling_screen.one_table(one.scaled, one.result, tested=True)))
+
+
+def test_a_refusal_stands_before_the_pot_and_is_a_sentence() -> None:
+    """Nobody measures out first what is not to be made."""
+    result = jamcalc.batch(["3 lb plums"], altitude="10500 ft", draws=0)
+    assert result.refused
+    for screen in (short_screen.answer(result), answer_screen.answer(result)):
+        text = words(printed(screen))
+        assert text.index("DO NOT MAKE") < text.index("cups mashed")
+        assert "No process time is published above 10,000 ft" in text
+        assert "extension service. " in text
+
+
+def test_a_thousand_of_a_measure_has_its_comma_in_what_is_to_be_done_too() -> None:
+    result = jamcalc.batch(["5 kg plums", "2.5 kg blackberries"], sweetener="honey", units="metric", draws=0)
+    text = short(result, units="metric")
+    assert "mL mashed fruit" in text
+    assert not re.search(r"(?<![\d.,])\d{4,} (?:g|mL)\b", text)
