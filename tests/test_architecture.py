@@ -20,7 +20,7 @@ from jamcalc.nouns.known import Fitness
 
 PACKAGE = Path(jamcalc.__file__).parent
 
-# In the order of the flow. `errors` and `api` are modules that stand between the folders; all else lives in one.
+# In the order of the flow; `errors` is a module, all else a folder. `formula` is not called `batch`: it would hide jamcalc.batch.
 FLOW = (
     "errors", "nouns", "words", "facts", "reading", "pasted", "chemistry", "jars", "formula", "answers", "labels", "recipes", "kitchen",
     "kept", "lessons", "book", "prints", "screens", "api", "guide", "cli",
