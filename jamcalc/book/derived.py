@@ -34,9 +34,9 @@ def derive(connection: Connection, batch: Kept) -> set[Topic]:
     old = {tuple(row) for row in held}
     papers = connection.execute("SELECT asked FROM papers WHERE batch = ?", (batch.number,)).fetchone()
     new = {
-        (each.topic, each.subject, each.made.isoformat(), _finite(each.low), _finite(each.high), each.weight)
-        for each in lessons(batch, state, basis.read(papers["asked"] if papers else None))
-        if prior(each.topic, each.subject) is not None
+        (lesson.topic, lesson.subject, lesson.made.isoformat(), _finite(lesson.low), _finite(lesson.high), lesson.weight)
+        for lesson in lessons(batch, state, basis.read(papers["asked"] if papers else None))
+        if prior(lesson.topic, lesson.subject) is not None
     }
     for row in old - new:
         connection.execute("DELETE FROM lesson WHERE batch = ? AND topic = ? AND subject = ?", (batch.number, *row[:2]))
@@ -54,8 +54,8 @@ def derive_all(connection: Connection) -> None:
     numbers = [row[0] for row in connection.execute("SELECT number FROM batch ORDER BY number")]
     for start in range(0, len(numbers), AT_A_TIME):
         text = "SELECT * FROM batch WHERE number BETWEEN ? AND ? ORDER BY number"
-        found = connection.execute(text, (numbers[start], numbers[min(start + AT_A_TIME, len(numbers)) - 1])).fetchall()
-        for batch in rows.batches(connection, found, papers=False):
+        batch_rows = connection.execute(text, (numbers[start], numbers[min(start + AT_A_TIME, len(numbers)) - 1])).fetchall()
+        for batch in rows.batches(connection, batch_rows, papers=False):
             topics |= derive(connection, batch)
     add_up(connection, topics)
 
@@ -68,25 +68,26 @@ def add_up(connection: Connection, topics: Iterable[Topic]) -> None:
     """What each lesson of a topic counts for, and the sums: all of them anew, for one batch more can make a slip of another a change."""
     for topic, subject in topics:
         text = "SELECT * FROM lesson WHERE topic = ? AND subject = ? ORDER BY made, batch"
-        found = connection.execute(text, (topic, subject)).fetchall()
-        counted = _counted(topic, subject, found)
+        lesson_rows = connection.execute(text, (topic, subject)).fetchall()
+        counted = _counted(topic, subject, lesson_rows)
         connection.executemany(
             "UPDATE lesson SET value = ?, counts = ?, slip = ?, change = ? WHERE batch = ? AND topic = ? AND subject = ?",
             [
-                (each.value, each.weight, int(each.slip), int(each.change), row["batch"], topic, subject)
-                for row, each in zip(found, counted, strict=True)
-                if (each.value, each.weight, each.slip, each.change) != (row["value"], row["counts"], row["slip"], row["change"])
+                (observation.value, observation.weight, int(observation.slip), int(observation.change), row["batch"], topic, subject)
+                for row, observation in zip(lesson_rows, counted, strict=True)
+                if (observation.value, observation.weight, observation.slip, observation.change)
+                != (row["value"], row["counts"], row["slip"], row["change"])
             ],
         )
         connection.execute("DELETE FROM season_sum WHERE topic = ? AND subject = ?", (topic, subject))
         seasons: dict[int, list[tuple[int, Counted]]] = {}
-        for row, each in zip(found, counted, strict=True):
-            seasons.setdefault(int(row["made"][:4]), []).append((row["batch"], each))
+        for row, observation in zip(lesson_rows, counted, strict=True):
+            seasons.setdefault(int(row["made"][:4]), []).append((row["batch"], observation))
         for season, pairs in seasons.items():
             _insert(connection, topic, subject, season, pairs)
 
 
-def _counted(topic: str, subject: str, found: Sequence[Row]) -> Sequence[Counted]:
+def _counted(topic: str, subject: str, lesson_rows: Sequence[Row]) -> Sequence[Counted]:
     seen = [
         Seen(
             season=int(row["made"][:4]),
@@ -94,23 +95,24 @@ def _counted(topic: str, subject: str, found: Sequence[Row]) -> Sequence[Counted
             high=math.inf if row["high"] is None else row["high"],
             weight=row["weight"],
         )
-        for row in found
+        for row in lesson_rows
     ]
     known = prior(topic, subject)
     if topic in ("ph-read", "ph-above") or known is None:  # each stands for itself, and none is ever a slip
-        return [Counted(value=each.low, weight=each.weight) for each in seen]
+        return [Counted(value=observation.low, weight=observation.weight) for observation in seen]
     return replay(known, seen)
 
 
 def _insert(connection: Connection, topic: str, subject: str, season: int, pairs: Sequence[tuple[int, Counted]]) -> None:
-    sums = summed(each for _, each in pairs)
-    highest, highest_batch = max((each.value, number) for number, each in pairs)
-    slips = [number for number, each in pairs if each.slip]
-    changes = [number for number, each in pairs if each.change]
+    sums = summed(observation for _, observation in pairs)
+    highest, highest_batch = max((observation.value, number) for number, observation in pairs)
+    slips = [number for number, observation in pairs if observation.slip]
+    changes = [number for number, observation in pairs if observation.change]
     connection.execute(
         f"INSERT INTO season_sum VALUES ({', '.join('?' * 13)})",
-        (topic, subject, season, sums.batches, sums.weight, sums.total, sums.squares, min(each.value for _, each in pairs), highest,
-         highest_batch, len(slips), max(slips, default=None), max(changes, default=None)),
+        (topic, subject, season, sums.batches, sums.weight, sums.total, sums.squares,
+         min(observation.value for _, observation in pairs), highest, highest_batch,
+         len(slips), max(slips, default=None), max(changes, default=None)),
     )  # fmt: skip
 
 
@@ -119,5 +121,5 @@ def _insert(connection: Connection, topic: str, subject: str, season: int, pairs
 
 def set_aside(connection: Connection, number: int) -> tuple[str, ...]:
     """The topics of one batch's lessons that count as slips."""
-    found = connection.execute("SELECT topic FROM lesson WHERE batch = ? AND slip = 1 ORDER BY topic", (number,))
-    return tuple(row["topic"] for row in found)
+    slips = connection.execute("SELECT topic FROM lesson WHERE batch = ? AND slip = 1 ORDER BY topic", (number,))
+    return tuple(row["topic"] for row in slips)

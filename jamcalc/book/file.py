@@ -37,10 +37,10 @@ class BookFile:
     """
 
     def __init__(self, path: str | PathLike[str] | None = None, *, reading: bool = False) -> None:
-        found = Path(path) if path is not None else book_place(os.environ, sys.platform, home_folder())
-        if found is None:
+        file_path = Path(path) if path is not None else book_place(os.environ, sys.platform, home_folder())
+        if file_path is None:
             raise BookError("no home folder is known, and so no batch book: say where it is")
-        self.path = found
+        self.path = file_path
         self.reading = reading
         self._connection: sqlite3.Connection | None = None
 

@@ -40,12 +40,12 @@ def number_of(text: str, sample: str) -> int:
 def day_of(text: str, option: str = "--date") -> date:
     """A calendar date. Raises InputError."""
     try:
-        found = date.fromisoformat(text.strip())
+        day = date.fromisoformat(text.strip())
     except ValueError:
         raise InputError(f'{option} "{shown(text)}": write the day as 2026-07-14') from None
-    if found.isoformat() != text.strip() or not 1900 <= found.year <= 2198:
+    if day.isoformat() != text.strip() or not 1900 <= day.year <= 2198:
         raise InputError(f'{option} "{shown(text)}": write the day as 2026-07-14')
-    return found
+    return day
 
 
 def says_something(options: SimpleNamespace) -> bool:
@@ -126,8 +126,8 @@ def _counted(texts: Sequence[str], jar: str) -> tuple[Jars, ...]:
     counts: dict[str, int] = {}
     for text in texts:
         for part in text.split(","):
-            if found := re.fullmatch(r"\s*([0-9]{1,3})(\s+jars?)?\s*", part, re.ASCII | re.IGNORECASE):
-                pairs: Sequence[tuple[str, int]] = ((jar, int(found[1])),)
+            if match := re.fullmatch(r"\s*([0-9]{1,3})(\s+jars?)?\s*", part, re.ASCII | re.IGNORECASE):
+                pairs: Sequence[tuple[str, int]] = ((jar, int(match[1])),)
             else:
                 pairs = plan.read_jars([part])
             for key, count in pairs:
@@ -141,31 +141,31 @@ def _filled(texts: Sequence[str] | None, batch: Kept) -> tuple[Jars, ...]:
     if not texts:
         return ()
     try:
-        found = _counted(texts, batch.jar)
+        filled = _counted(texts, batch.jar)
     except InputError as error:
         raise InputError(f"--jars: {error}") from None
-    if not total(found):
+    if not total(filled):
         raise InputError('--jars: no jar was filled? write how many, such as "6 half-pints"')
-    return found
+    return filled
 
 
 def _unsealed(texts: Sequence[str] | None, filled: Sequence[Jars], batch: Kept) -> tuple[Jars, ...] | None:
     """The jars that did not seal. A number alone is of the size of which there are most."""
     if not texts:
         return None
-    most = max(filled, key=lambda each: each.count).jar if filled else batch.jar
+    most = max(filled, key=lambda kind: kind.count).jar if filled else batch.jar
     try:
-        found = tuple(each for each in _counted(texts, most) if each.count)
+        unsealed = tuple(kind for kind in _counted(texts, most) if kind.count)
     except InputError as error:
         raise InputError(f"--unsealed: {error}") from None
-    known = {each.jar: each.count for each in filled}
-    for each in found:
-        if filled and each.count > known.get(each.jar, 0):
-            count = known.get(each.jar, 0)
+    known = {kind.jar: kind.count for kind in filled}
+    for kind in unsealed:
+        if filled and kind.count > known.get(kind.jar, 0):
+            count = known.get(kind.jar, 0)
             raise InputError(
-                f"--unsealed: {jars_text([each])}, and the batch has {count or 'no'} {one_jar(name_of(each.jar))}{'s' * (count != 1)}"
+                f"--unsealed: {jars_text([kind])}, and the batch has {count or 'no'} {one_jar(name_of(kind.jar))}{'s' * (count != 1)}"
             )
-    return found
+    return unsealed
 
 
 def taken_from(text: str, batch: Kept, *, thrown: bool, of_unsealed: bool, day: date) -> Entry:
@@ -182,7 +182,7 @@ def taken_from(text: str, batch: Kept, *, thrown: bool, of_unsealed: bool, day: 
             f'how many jars batch {batch.number} filled is not known yet: jamcalc finish {batch.number} --jars "6 half-pints"'
         )
     there = state.left_unsealed if of_unsealed else (*state.left, *state.left_unsealed)
-    kinds = list(dict.fromkeys(each.jar for each in there))
+    kinds = list(dict.fromkeys(kind.jar for kind in there))
     if re.fullmatch(r"\s*[0-9]{1,3}(\s+jars?)?\s*", text, re.ASCII) and len(kinds) > 1:
         raise InputError(
             f'"{shown(text)}" of which jars? batch {batch.number} has {jars_text(there)}: write for instance "1 {name_of(kinds[0])}"'
@@ -190,7 +190,7 @@ def taken_from(text: str, batch: Kept, *, thrown: bool, of_unsealed: bool, day: 
     wanted = _counted([text], kinds[0] if kinds else batch.jar)
     if len(wanted) != 1 or not wanted[0].count:
         raise InputError(f'"{shown(text)}": write how many jars, such as jamcalc book take {batch.number} 2')
-    left = sum(each.count for each in there if each.jar == wanted[0].jar)
+    left = sum(kind.count for kind in there if kind.jar == wanted[0].jar)
     if wanted[0].count > left:
         have = jars_text([Jars(jar=wanted[0].jar, count=left)]) if left else f"no {one_jar(name_of(wanted[0].jar))}"
         raise NotPossible(f"batch {batch.number} has {have} left{' that did not seal' if of_unsealed else ''}: nothing was written")

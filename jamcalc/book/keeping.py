@@ -44,7 +44,7 @@ def kept(
     answer: Mapping[str, Any] | None = None,
     recipe: Recipe | None = None,
     screen: str = "",
-    made: date | None = None,
+    day_made: date | None = None,
     written: str | None = None,
 ) -> Kept:
     """The batch of an answer, without a number yet.
@@ -55,7 +55,7 @@ def kept(
     asked : the command's words and options, as typed
     answer : the JSON answer, where there is more to it than `result` holds; recipe : likewise, of scale
     screen : the answer as it stood on the screen
-    made : the day it is made; None: today
+    day_made : the day it is made; None: today
     """
     settings = result.batch.settings
     half_pint, pint = _minutes(result)
@@ -63,7 +63,7 @@ def kept(
     return Kept(
         uid=uuid.uuid4().hex,
         title=plain(result.title)[:LONGEST_TITLE] or "Spread",
-        made=made or date.today(),
+        made=day_made or date.today(),
         written=written or moment(),
         version=__version__,
         command=result.command,
@@ -94,14 +94,14 @@ def kept(
 
 def _minutes(result: BatchResult) -> tuple[int | None, int | None]:
     """Minutes answered for jars up to a half-pint, and up to a pint: of the jar counted in, and of every load in this kitchen."""
-    found: dict[str, int] = {}
+    minutes: dict[str, int] = {}
     if result.process is not None:
-        found[size_of(result.batch.settings.jar)] = result.process.minutes
+        minutes[size_of(result.batch.settings.jar)] = result.process.minutes
         for load in result.kitchen.loads if result.kitchen is not None else ():
             for jar in load.jars:
                 size = size_of(jar.jar)
-                found[size] = min(load.minutes, found.get(size, load.minutes))
-    return found.get("half-pint"), found.get("pint")
+                minutes[size] = min(load.minutes, minutes.get(size, load.minutes))
+    return minutes.get("half-pint"), minutes.get("pint")
 
 
 def _fruits(result: BatchResult) -> tuple[FruitOf, ...]:
@@ -132,11 +132,11 @@ def _figures(result: BatchResult) -> tuple[tuple[str, str], ...]:
 def by_tables(result: BatchResult) -> Basis:
     """What the tables alone would have said of an answer, for what came of it to be held against."""
     batch, pectin = result.batch, result.pectin
-    found = Basis(jars=result.yield_.jars.expected / batch.learned.jars_filled, read=_read(batch))
+    figures = Basis(jars=result.yield_.jars.expected / batch.learned.jars_filled, read=_read(batch))
     if pectin.by_tables_g is not None and pectin.grams > 0.0:
         water = result.calcium_water
-        found = replace(
-            found,
+        figures = replace(
+            figures,
             pectin_needed_g=pectin.by_tables_g,
             pectin_g=pectin.grams,
             calcium_mg=result.gel_set.calcium_mg_per_g_pectin * pectin.grams,
@@ -144,17 +144,17 @@ def by_tables(result: BatchResult) -> Basis:
             calcium_water_ml=water.ml,
             most_calcium_mg_per_g=setting.most_ratio(result.solids_percent.typical) * setting.calcium_mg_per_g_at_ratio_1(),
         )
-    return replace(found, only=_only(result)) if len({part.fruit.key for part in batch.fruits}) == 1 else found
+    return replace(figures, only=_only(result)) if len({part.fruit.key for part in batch.fruits}) == 1 else figures
 
 
 def _read(batch: Batch) -> tuple[Read, ...]:
     """The cook's own readings of the fruit, once for each kind."""
-    found = {}
+    readings = {}
     for part in batch.fruits:
         if (said := part.reading) is not None and (said.ph is not None or said.soluble_solids_percent is not None):
             solids = None if said.soluble_solids_percent is None else soluble_percent(part).typical
-            found[part.fruit.key] = Read(item=part.fruit.key, ph=said.ph, solids_percent=solids)
-    return tuple(found.values())
+            readings[part.fruit.key] = Read(item=part.fruit.key, ph=said.ph, solids_percent=solids)
+    return tuple(readings.values())
 
 
 def _only(result: BatchResult) -> OnlyFruit:
@@ -162,8 +162,8 @@ def _only(result: BatchResult) -> OnlyFruit:
     batch = result.batch
     first = batch.fruits[0]
     fruit = facts.fruit(first.fruit.key)
-    lemon_g = sum(each.grams for each in result.ingredients if each.item == LEMON)
-    dosed = [each.grams for each in result.ingredients if each.role == "sweetener"]
+    lemon_g = sum(ingredient.grams for ingredient in result.ingredients if ingredient.item == LEMON)
+    dosed = [ingredient.grams for ingredient in result.ingredients if ingredient.role == "sweetener"]
     amounts = Sourables(
         batch=replace(batch, fruits=tuple(replace(part, fruit=fruit) for part in batch.fruits)),
         sweetener_g=tuple(dosed),

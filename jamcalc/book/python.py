@@ -47,7 +47,7 @@ class Book(store.Book):
         if isinstance(batch, BatchResult):
             if batch.refused:
                 raise InputError(f"not kept: {batch.refused}")
-            batch = kept(batch, made=made, asked=asked, screen=screen)
+            batch = kept(batch, day_made=made, asked=asked, screen=screen)
         return super().keep(batch)
 
     def finish(self, number: int, **said: Said) -> Kept:
@@ -83,5 +83,5 @@ def _words(name: str, value: Said) -> str | list[str] | None:
     if value is None:
         return None
     if name in MANY:
-        return [str(each) for each in value] if isinstance(value, Sequence) and not isinstance(value, str) else [str(value)]
+        return [str(word) for word in value] if isinstance(value, Sequence) and not isinstance(value, str) else [str(value)]
     return f"{value:.6g}" if isinstance(value, float) else str(value)

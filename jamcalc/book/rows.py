@@ -59,13 +59,13 @@ def add_entry(connection: Connection, number: int, entry: Entry) -> None:
     values: dict[str, Any] = {"batch": number, "kind": entry.kind, "written": entry.written, "day": entry.day.isoformat()}
     values |= {"made": None if entry.made is None else entry.made.isoformat(), **{name: getattr(entry, name) for name in FINISH}}
     values |= {"seals_said": int(entry.unsealed is not None), "of_unsealed": int(entry.of_unsealed)}
-    made = _insert(connection, "entry", values)
+    entry_id = _insert(connection, "entry", values)
     taken = () if entry.jars is None else (entry.jars,)
     for what, jars in (("filled", entry.filled), ("unsealed", entry.unsealed or ()), ("taken", taken)):
-        for position, each in enumerate(jars):
-            _insert(connection, "jars", {"entry": made, "position": position, "what": what, "jar": each.jar, "count": each.count})
+        for position, kind in enumerate(jars):
+            _insert(connection, "jars", {"entry": entry_id, "position": position, "what": what, "jar": kind.jar, "count": kind.count})
     for position, line in enumerate(entry.used):
-        row = {"entry": made, "position": position, "line": line.line, "item": line.item, "role": line.role, "grams": line.grams}
+        row = {"entry": entry_id, "position": position, "line": line.line, "item": line.item, "role": line.role, "grams": line.grams}
         _insert(connection, "used", row)
 
 
@@ -85,7 +85,8 @@ def batches(connection: Connection, rows: Sequence[Row], *, papers: bool) -> tup
             freezes=None if row["freezes"] is None else bool(row["freezes"]),
             **_spreads(row),
             fruits=tuple(
-                FruitOf(item=each["item"], grams=each["grams"], as_bought_g=each["as_bought_g"]) for each in fruits.get(row["number"], ())
+                FruitOf(item=fruit["item"], grams=fruit["grams"], as_bought_g=fruit["as_bought_g"])
+                for fruit in fruits.get(row["number"], ())
             ),
             entries=tuple(entries.get(row["number"], ())),
             papers=_papers(connection, row["number"]) if papers else None,
@@ -106,22 +107,22 @@ def _select(connection: Connection, text: str, values: Sequence[int]) -> Iterabl
 
 
 def _by_batch(connection: Connection, table: str, order: str, numbers: Sequence[int]) -> dict[int, list[Row]]:
-    found: dict[int, list[Row]] = {}
+    by_batch: dict[int, list[Row]] = {}
     for row in _select(connection, f"SELECT * FROM {table} WHERE batch IN ({{}}) ORDER BY batch, {order}", numbers):
-        found.setdefault(row["batch"], []).append(row)
-    return found
+        by_batch.setdefault(row["batch"], []).append(row)
+    return by_batch
 
 
 def _entries(connection: Connection, numbers: Sequence[int]) -> dict[int, list[Entry]]:
     rows = _by_batch(connection, "entry", "id", numbers)
-    ids = [row["id"] for each in rows.values() for row in each]
+    ids = [row["id"] for of_batch in rows.values() for row in of_batch]
     jars: dict[tuple[int, str], list[Jars]] = {}
     for row in _select(connection, "SELECT * FROM jars WHERE entry IN ({}) ORDER BY entry, what, position", ids):
         jars.setdefault((row["entry"], row["what"]), []).append(Jars(jar=row["jar"], count=row["count"]))
     used: dict[int, list[Used]] = {}
     for row in _select(connection, "SELECT * FROM used WHERE entry IN ({}) ORDER BY entry, position", ids):
         used.setdefault(row["entry"], []).append(Used(line=row["line"], item=row["item"], role=row["role"], grams=row["grams"]))
-    return {number: [_entry(row, jars, used.get(row["id"], ())) for row in each] for number, each in rows.items()}
+    return {number: [_entry(row, jars, used.get(row["id"], ())) for row in of_batch] for number, of_batch in rows.items()}
 
 
 def _entry(row: Row, jars: Mapping[tuple[int, str], Sequence[Jars]], used: Iterable[Used]) -> Entry:
@@ -152,5 +153,5 @@ def _papers(connection: Connection, number: int) -> Papers | None:
         answer=row["answer"],
         recipe=row["recipe"],
         screen=row["screen"],
-        figures=tuple((each["item"], each["text"]) for each in figures),
+        figures=tuple((figure["item"], figure["text"]) for figure in figures),
     )

@@ -46,8 +46,10 @@ def recipe_of(number: int, path: Path, options: SimpleNamespace) -> Recipe:
         options.date = state.made.isoformat()
     if getattr(options, "lot", "") is None:
         options.lot = str(number)
-    if found := marks(batch, state):
-        complain(f"batch {number} is off the shelf: {joined([mark.text for mark in found])}. {advice(batch, state, found, date.today())}")
+    if reasons := marks(batch, state):
+        complain(
+            f"batch {number} is off the shelf: {joined([mark.text for mark in reasons])}. {advice(batch, state, reasons, date.today())}"
+        )
     recipe = recipefile.from_text(batch.papers.recipe, f"batch {number}")
     if not measured and state.highest_ph is not None and state.highest_ph > SHELF_READING_PH:
         return replace(recipe, keep="cold", process_min=None, printed_times=())  # once read too mild, this formula is for the cold

@@ -31,9 +31,9 @@ class Book(BookFile):
     def batch(self, number: int) -> Kept:
         """One batch with its papers. Raises UnknownItem where there is none of that number."""
         with self._reads() as connection:
-            found = [] if connection is None else connection.execute("SELECT * FROM batch WHERE number = ?", (number,)).fetchall()
-            if connection is not None and found:
-                return rows.batches(connection, found, papers=True)[0]
+            batch_rows = [] if connection is None else connection.execute("SELECT * FROM batch WHERE number = ?", (number,)).fetchall()
+            if connection is not None and batch_rows:
+                return rows.batches(connection, batch_rows, papers=True)[0]
             raise self._unknown(number, connection)
 
     def _unknown(self, number: int, connection: sqlite3.Connection | None) -> UnknownItem:
@@ -46,17 +46,19 @@ class Book(BookFile):
             if connection is None:
                 return ()
             most = -1 if last is None else last
-            found = connection.execute("SELECT * FROM batch ORDER BY number DESC LIMIT ?", (most,)).fetchall()[::-1]
-            kept = rows.batches(connection, found, papers=papers)
-        return kept if season is None else tuple(each for each in kept if now(each).made.year == season)
+            batch_rows = connection.execute("SELECT * FROM batch ORDER BY number DESC LIMIT ?", (most,)).fetchall()[::-1]
+            kept = rows.batches(connection, batch_rows, papers=papers)
+        return kept if season is None else tuple(batch for batch in kept if now(batch).made.year == season)
 
     def with_jars(self) -> tuple[Kept, ...]:
         """The batches of which jars are left, lowest number first."""
         with self._reads() as connection:
             if connection is None:
                 return ()
-            found = connection.execute("SELECT batch.* FROM left_over JOIN batch ON number = left_over.batch ORDER BY number").fetchall()
-            return rows.batches(connection, found, papers=False)
+            batch_rows = connection.execute(
+                "SELECT batch.* FROM left_over JOIN batch ON number = left_over.batch ORDER BY number"
+            ).fetchall()
+            return rows.batches(connection, batch_rows, papers=False)
 
     def count(self) -> int:
         """How many batches there are."""
@@ -91,10 +93,10 @@ class Book(BookFile):
     def enter(self, number: int, entry: Callable[[Kept], Entry]) -> Kept:
         """Add an entry to a batch: `entry` makes it from the batch as it stands when nobody else can write. Returns the batch with it."""
         with self._writes() as connection:
-            found = connection.execute("SELECT * FROM batch WHERE number = ?", (number,)).fetchall()
-            if not found:
+            batch_rows = connection.execute("SELECT * FROM batch WHERE number = ?", (number,)).fetchall()
+            if not batch_rows:
                 raise self._unknown(number, connection)
-            kept = rows.batches(connection, found, papers=False)[0]
+            kept = rows.batches(connection, batch_rows, papers=False)[0]
             if len(kept.entries) >= MOST_ENTRIES:
                 raise NotPossible(f"batch {number} has {MOST_ENTRIES} entries, and takes no more")
             added = entry(kept)

@@ -60,7 +60,7 @@ def keep(
             answer=answer,
             recipe=recipe,
             screen=plain_text(*screen()),
-            made=None if options.date is None else day_of(options.date),
+            day_made=None if options.date is None else day_of(options.date),
         )
         with Book(book_path(options)) as book:
             number = book.keep(batch)

@@ -144,7 +144,7 @@ class Entry:
         check(self.stored is None or self.stored in PLACES, f"stored is none of {', '.join(PLACES)}")
         _text("note", self.note, LONGEST_NOTE)
         for name, jars in (("filled", self.filled), ("unsealed", self.unsealed or ())):
-            kinds = [each.jar for each in jars]
+            kinds = [kind.jar for kind in jars]
             check(len(kinds) <= MOST_KINDS and len(set(kinds)) == len(kinds), f"{name} names a jar twice, or more than {MOST_KINDS} kinds")
         check(len(self.used) <= 60, "used has more than 60 lines")
         check((self.kind == "finish") == (self.jars is None), "jars belong to what was taken or thrown, and to nothing else")
@@ -156,7 +156,7 @@ class Entry:
     def says_anything(self) -> bool:
         """Whether a finish says anything at all."""
         single = (self.made, self.ph, self.brix, self.over_ml, self.found, self.boil_min, self.processed_min, self.stored, self.unsealed)
-        return bool(self.note or self.used or self.filled) or any(each is not None for each in single)
+        return bool(self.note or self.used or self.filled) or any(value is not None for value in single)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -235,10 +235,10 @@ class Kept:
             check(spread.low >= 0.0 and spread.high <= most, f"{name} is not between 0 and {most:g}")
         for name in ("minutes_half_pint", "minutes_pint"):
             _number(name, getattr(self, name), 0.0, MOST_MINUTES)
-        check(1 <= len(self.fruits) <= 60 and len({each.item for each in self.fruits}) == len(self.fruits), "fruits: none, or one twice")
+        check(1 <= len(self.fruits) <= 60 and len({fruit.item for fruit in self.fruits}) == len(self.fruits), "fruits: none, or one twice")
         check(len(self.entries) <= MOST_ENTRIES, f"more than {MOST_ENTRIES} entries")
 
     @property
     def fruit(self) -> str:
         """The key of the fruit of which there is most."""
-        return max(self.fruits, key=lambda each: each.grams).item
+        return max(self.fruits, key=lambda fruit: fruit.grams).item

@@ -40,13 +40,13 @@ def write(batches: Iterable[Kept]) -> str:
 
 def read(text: str, name: str) -> tuple[Kept, ...]:
     """The batches of a text of JSON lines; InputError names the first line with a fault. `name` stands in front of it."""
-    found = []
+    batches = []
     for number, line in enumerate(text.split("\n"), 1):
         if line.strip():
-            found.append(checked(_from_line, line, f"{name}, line {number}"))
-    if not found:
+            batches.append(checked(_from_line, line, f"{name}, line {number}"))
+    if not batches:
         raise InputError(f"{name}: no batch is in it; jamcalc book --export writes such a file")
-    return tuple(found)
+    return tuple(batches)
 
 
 def checked(make: Callable[[U], T], given: U, where: str) -> T:
@@ -91,7 +91,7 @@ def as_dict(batch: Kept) -> dict[str, Any]:
         **{name: getattr(batch, name) for name in TEXTS + WHOLE + NUMBERS},
         "freezes": batch.freezes,
         **{name: {end: getattr(getattr(batch, name), end) for end in ("low", "typical", "high")} for name in SPREADS},
-        "fruits": [{"item": each.item, "grams": each.grams, "as_bought_g": each.as_bought_g} for each in batch.fruits],
+        "fruits": [{"item": fruit.item, "grams": fruit.grams, "as_bought_g": fruit.as_bought_g} for fruit in batch.fruits],
         "entries": [_entry_dict(entry) for entry in batch.entries],
         "papers": None
         if papers is None
@@ -106,7 +106,7 @@ def as_dict(batch: Kept) -> dict[str, Any]:
 
 
 def _jars(jars: Iterable[Jars]) -> list[dict[str, Any]]:
-    return [{"jar": each.jar, "count": each.count} for each in jars]
+    return [{"jar": kind.jar, "count": kind.count} for kind in jars]
 
 
 def _entry_dict(entry: Entry) -> dict[str, Any]:
@@ -119,7 +119,7 @@ def _entry_dict(entry: Entry) -> dict[str, Any]:
         "found": entry.found,
         "stored": entry.stored,
         "note": entry.note,
-        "used": [{"line": each.line, "item": each.item, "role": each.role, "grams": each.grams} for each in entry.used],
+        "used": [{"line": line.line, "item": line.item, "role": line.role, "grams": line.grams} for line in entry.used],
         "filled": _jars(entry.filled),
         "unsealed": None if entry.unsealed is None else _jars(entry.unsealed),
         "jars": None if entry.jars is None else _jars((entry.jars,))[0],
@@ -156,10 +156,10 @@ class Taker:
 
     def many(self, name: str, most: int) -> list[Any]:
         """A list that is not too long."""
-        found: list[Any] = self.take(name, list)
-        if len(found) > most:
+        parts: list[Any] = self.take(name, list)
+        if len(parts) > most:
             raise ValueError(f"{name} has more than {most} parts")
-        return found
+        return parts
 
     def end(self) -> None:
         """Everything must have been taken."""
@@ -190,8 +190,8 @@ def from_dict(value: Any) -> Kept:
         **{name: take.take(name, float, null=True) for name in NUMBERS},
         freezes=take.take("freezes", bool, null=True),
         **{name: _spread(take.take(name, dict), name) for name in SPREADS},
-        fruits=tuple(_fruit(each) for each in take.many("fruits", 60)),
-        entries=tuple(_entry(each) for each in take.many("entries", 1000)),
+        fruits=tuple(_fruit(fruit) for fruit in take.many("fruits", 60)),
+        entries=tuple(_entry(entry) for entry in take.many("entries", 1000)),
         papers=_papers(take.take("papers", dict, null=True)),
     )
     take.end()
@@ -200,10 +200,10 @@ def from_dict(value: Any) -> Kept:
 
 def day(text: str | None) -> date:
     """A date as the book writes it, and in no other of the forms that ISO 8601 has."""
-    found = date.fromisoformat(text or "")
-    if found.isoformat() != text:
+    calendar_day = date.fromisoformat(text or "")
+    if calendar_day.isoformat() != text:
         raise ValueError("a date is not written as 2026-07-14")
-    return found
+    return calendar_day
 
 
 def _spread(value: Any, name: str) -> Any:
@@ -237,20 +237,20 @@ def _used(value: Any) -> Used:
 
 def _entry(value: Any) -> Entry:
     take = Taker(value, "an entry")
-    made, unsealed = take.take("made", str, null=True), take.take("unsealed", list, null=True)
+    day_made, unsealed = take.take("made", str, null=True), take.take("unsealed", list, null=True)
     jars = take.take("jars", dict, null=True)
     entry = Entry(
         kind=take.take("kind", str),
         written=take.take("written", str),
         day=day(take.take("day", str)),
-        made=None if made is None else day(made),
+        made=None if day_made is None else day(day_made),
         **{name: take.take(name, float, null=True) for name in ENTRY_NUMBERS},
         found=take.take("found", str, null=True),
         stored=take.take("stored", str, null=True),
         note=take.take("note", str),
-        used=tuple(_used(each) for each in take.many("used", 60)),
-        filled=tuple(_jar(each) for each in take.many("filled", 40)),
-        unsealed=None if unsealed is None else tuple(_jar(each) for each in unsealed[:41]),
+        used=tuple(_used(line) for line in take.many("used", 60)),
+        filled=tuple(_jar(kind) for kind in take.many("filled", 40)),
+        unsealed=None if unsealed is None else tuple(_jar(kind) for kind in unsealed[:41]),
         jars=None if jars is None else _jar(jars),
         of_unsealed=take.take("of_unsealed", bool),
     )
@@ -263,8 +263,8 @@ def _papers(value: Any) -> Papers | None:
         return None
     take = Taker(value, "papers")
     figures = []
-    for each in take.many("figures", 100):
-        part = Taker(each, "figures")
+    for figure in take.many("figures", 100):
+        part = Taker(figure, "figures")
         figures.append((part.take("item", str), compact(part.take("held", dict))))
         part.end()
     papers = Papers(

@@ -55,7 +55,7 @@ class Now:
 
 def total(jars: Iterable[Jars]) -> int:
     """How many jars there are of all kinds."""
-    return sum(each.count for each in jars)
+    return sum(kind.count for kind in jars)
 
 
 def fill_ml(jar: str) -> float | None:
@@ -68,20 +68,20 @@ def fill_ml(jar: str) -> float | None:
 
 def filled_ml(jars: tuple[Jars, ...], over_ml: float) -> float | None:
     """The volume in jars and over; None where a jar is not known."""
-    sizes = [fill_ml(each.jar) for each in jars]
-    return None if None in sizes else sum(each.count * (size or 0.0) for each, size in zip(jars, sizes, strict=True)) + over_ml
+    sizes = [fill_ml(kind.jar) for kind in jars]
+    return None if None in sizes else sum(kind.count * (size or 0.0) for kind, size in zip(jars, sizes, strict=True)) + over_ml
 
 
 def now(batch: Kept) -> Now:
     """Everything entered about a batch, brought together."""
     finishes = [entry for entry in batch.entries if entry.kind == "finish"]
-    made = next((entry.made for entry in reversed(finishes) if entry.made is not None), batch.made)
+    day_made = next((entry.made for entry in reversed(finishes) if entry.made is not None), batch.made)
     filled: tuple[Jars, ...] = next((entry.filled for entry in reversed(finishes) if entry.filled), ())
-    unsealed = _most_unsealed(finishes, made)
+    unsealed = _most_unsealed(finishes, day_made)
     readings = [entry.ph for entry in finishes if entry.ph is not None]
     left, left_unsealed = _left(filled, unsealed, [entry for entry in batch.entries if entry.kind != "finish"])
     return Now(
-        made=made,
+        made=day_made,
         finished=bool(finishes),
         ph=_last(entry.ph for entry in finishes),
         highest_ph=max(readings, default=None),
@@ -90,13 +90,13 @@ def now(batch: Kept) -> Now:
         found=next((entry.found for entry in reversed(finishes) if entry.found), None),
         boil_min=_last(entry.boil_min for entry in finishes),
         processed_min=_last(entry.processed_min for entry in finishes),
-        fewest_min=_fewest(finishes, made),
+        fewest_min=_fewest(finishes, day_made),
         used=next((entry.used for entry in reversed(finishes) if entry.used), ()),
         filled=filled,
         unsealed=unsealed,
         left=left,
         left_unsealed=left_unsealed,
-        moves=_moves(finishes, made),
+        moves=_moves(finishes, day_made),
         notes=tuple(entry.note for entry in finishes if entry.note),
     )
 
@@ -106,40 +106,40 @@ def _last(values: Iterable[float | None]) -> float | None:
     return said[-1] if said else None
 
 
-def _in_time(entry: Entry, made: date) -> bool:
-    return entry.day <= made + IN_TIME
+def _in_time(entry: Entry, day_made: date) -> bool:
+    return entry.day <= day_made + IN_TIME
 
 
-def _fewest(finishes: Sequence[Entry], made: date) -> float | None:
+def _fewest(finishes: Sequence[Entry], day_made: date) -> float | None:
     """The minutes that count: a longer time entered later mends nothing, for the jars stood too long by then."""
     counts: float | None = None
     for entry in finishes:
-        if entry.processed_min is not None and (counts is None or entry.processed_min < counts or _in_time(entry, made)):
+        if entry.processed_min is not None and (counts is None or entry.processed_min < counts or _in_time(entry, day_made)):
             counts = entry.processed_min
     return counts
 
 
-def _most_unsealed(finishes: Sequence[Entry], made: date) -> tuple[Jars, ...]:
+def _most_unsealed(finishes: Sequence[Entry], day_made: date) -> tuple[Jars, ...]:
     counts: tuple[Jars, ...] = ()
     for entry in finishes:
         if entry.unsealed is None:
             continue
-        if _in_time(entry, made):
+        if _in_time(entry, day_made):
             counts = entry.unsealed
         else:
-            most = {each.jar: each.count for each in counts}
-            for each in entry.unsealed:
-                most[each.jar] = max(each.count, most.get(each.jar, 0))
+            most = {kind.jar: kind.count for kind in counts}
+            for kind in entry.unsealed:
+                most[kind.jar] = max(kind.count, most.get(kind.jar, 0))
             counts = tuple(Jars(jar=jar, count=count) for jar, count in most.items())
-    return tuple(each for each in counts if each.count)
+    return tuple(kind for kind in counts if kind.count)
 
 
-def _moves(finishes: Sequence[Entry], made: date) -> tuple[Move, ...]:
+def _moves(finishes: Sequence[Entry], day_made: date) -> tuple[Move, ...]:
     """Where the jars went: the first place from the day they were made, each other from the day it was entered."""
     moves: list[Move] = []
     for entry in finishes:
         if entry.stored is not None and (not moves or entry.stored != moves[-1].place):
-            moves.append(Move(day=max(made, entry.day) if moves else made, place=entry.stored))
+            moves.append(Move(day=max(day_made, entry.day) if moves else day_made, place=entry.stored))
     return tuple(moves)
 
 
@@ -149,8 +149,8 @@ def _left(filled: Sequence[Jars], unsealed: Sequence[Jars], gone: Sequence[Entry
     Jars taken are sealed ones as long as there are any, jars thrown unsealed ones: a jar that may do harm is never taken off the list
     unseen.
     """
-    bad = {each.jar: each.count for each in unsealed}
-    good = {each.jar: max(0, each.count - bad.get(each.jar, 0)) for each in filled}
+    bad = {kind.jar: kind.count for kind in unsealed}
+    good = {kind.jar: max(0, kind.count - bad.get(kind.jar, 0)) for kind in filled}
     for entry in gone:
         if entry.jars is None:
             continue
@@ -160,7 +160,7 @@ def _left(filled: Sequence[Jars], unsealed: Sequence[Jars], gone: Sequence[Entry
             if taken:
                 pile[jar] -= taken
                 count -= taken
-    order = [each.jar for each in filled] + [each.jar for each in unsealed if each.jar not in good]
+    order = [kind.jar for kind in filled] + [kind.jar for kind in unsealed if kind.jar not in good]
     return _pile(good, order), _pile(bad, order)
 
 

@@ -26,17 +26,17 @@ def _range(spread: Estimate, digits: int) -> dict[str, float]:
 
 
 def _jars(jars: Iterable[Jars]) -> list[dict[str, Any]]:
-    return [{"jar": name_of(each.jar), "count": each.count} for each in jars]
+    return [{"jar": name_of(kind.jar), "count": kind.count} for kind in jars]
 
 
-def _marks(found: Iterable[Mark]) -> list[dict[str, str]]:
-    return [{"id": each.id, "text": each.text} for each in found]
+def _marks(reasons: Iterable[Mark]) -> list[dict[str, str]]:
+    return [{"id": reason.id, "text": reason.text} for reason in reasons]
 
 
 def listed(batch: Kept, today: date) -> dict[str, Any]:
     """A batch as the list has it; `jars_left` and `jars_filled` are null until jars were counted."""
     state = now(batch)
-    found = marks(batch, state)
+    reasons = marks(batch, state)
     kind, day = date_of(batch, today)
     return {
         "number": batch.number,
@@ -45,7 +45,7 @@ def listed(batch: Kept, today: date) -> dict[str, Any]:
         "command": batch.command,
         "standing": batch.standing,
         "storage": batch.storage,
-        "fruits": [{"item": each.item, "grams": round(each.grams, 1)} for each in batch.fruits],
+        "fruits": [{"item": fruit.item, "grams": round(fruit.grams, 1)} for fruit in batch.fruits],
         "jar": name_of(batch.jar),
         "jars_predicted": math.floor(batch.jars.typical * 100 + 1e-9) / 100,  # down, as in the answer
         "jars_predicted_range": _range(batch.jars, 2),
@@ -67,8 +67,8 @@ def listed(batch: Kept, today: date) -> dict[str, Any]:
         "boil_min": state.boil_min,
         "process_min_answered": _answered_min(batch),
         "process_min": state.processed_min,
-        "off_shelf": _marks(found),
-        "todo": advice(batch, state, found, today) or None,
+        "off_shelf": _marks(reasons),
+        "todo": advice(batch, state, reasons, today) or None,
         "notes": list(state.notes),
         "finished": state.finished,
     }
@@ -96,20 +96,20 @@ def in_full(batch: Kept, today: date) -> dict[str, Any]:
 
 def entry_dict(entry: Entry) -> dict[str, Any]:
     """One entry, with what it says and nothing else."""
-    found: dict[str, Any] = {"kind": entry.kind, "written": entry.written, "day": entry.day.isoformat()}
+    values: dict[str, Any] = {"kind": entry.kind, "written": entry.written, "day": entry.day.isoformat()}
     if entry.jars is not None:
-        found |= {"jars": _jars((entry.jars,)), "of_unsealed": entry.of_unsealed}
-    found |= {} if entry.made is None else {"made": entry.made.isoformat()}
+        values |= {"jars": _jars((entry.jars,)), "of_unsealed": entry.of_unsealed}
+    values |= {} if entry.made is None else {"made": entry.made.isoformat()}
     for name in ("ph", "brix", "over_ml", "found", "boil_min", "processed_min", "stored"):
         if getattr(entry, name) is not None:
-            found[name] = getattr(entry, name)
+            values[name] = getattr(entry, name)
     if entry.used:
-        found["used"] = [{"line": each.line, "item": each.item, "role": each.role, "grams": each.grams} for each in entry.used]
+        values["used"] = [{"line": line.line, "item": line.item, "role": line.role, "grams": line.grams} for line in entry.used]
     if entry.filled:
-        found["jars_filled"] = _jars(entry.filled)
+        values["jars_filled"] = _jars(entry.filled)
     if entry.unsealed is not None:
-        found["unsealed"] = _jars(entry.unsealed)
-    return {**found, "note": entry.note} if entry.note else found
+        values["unsealed"] = _jars(entry.unsealed)
+    return {**values, "note": entry.note} if entry.note else values
 
 
 def book(batches: Sequence[dict[str, Any]], **more: Any) -> dict[str, Any]:
@@ -134,16 +134,18 @@ def shelf_row(row: ShelfRow) -> dict[str, Any]:
     }
 
 
-def season_dict(found: Season) -> dict[str, Any]:
+def season_dict(season: Season) -> dict[str, Any]:
     """A season; jars by month and fruit, the fruit put up in grams as bought."""
     return {
-        "year": found.year,
-        "batches": len(found.batches),
-        "jars": found.jars,
-        "unfinished": found.unfinished,
-        "fruit_g": round(found.fruit_g, 1),
-        "by_month": [{"month": name, "fruits": [{"item": fruit, "jars": jars} for fruit, jars in parts]} for name, parts in found.by_month],
-        "by_fruit": [{"item": name, "jars": jars, "grams": round(grams, 1)} for name, jars, grams in found.by_fruit],
+        "year": season.year,
+        "batches": len(season.batches),
+        "jars": season.jars,
+        "unfinished": season.unfinished,
+        "fruit_g": round(season.fruit_g, 1),
+        "by_month": [
+            {"month": name, "fruits": [{"item": fruit, "jars": jars} for fruit, jars in parts]} for name, parts in season.by_month
+        ],
+        "by_fruit": [{"item": name, "jars": jars, "grams": round(grams, 1)} for name, jars, grams in season.by_fruit],
     }
 
 
@@ -155,10 +157,10 @@ def flat(batch: Kept, today: date) -> dict[str, Any]:
         if isinstance(value, dict):
             out |= {f"{name}_{end}": part for end, part in value.items()}
         elif isinstance(value, list):
-            out[name] = "; ".join(_words(each) for each in value)
+            out[name] = "; ".join(_words(part) for part in value)
         else:
             out[name] = value
-    out["fruit_g"] = round(sum(each.grams for each in batch.fruits), 1)
+    out["fruit_g"] = round(sum(fruit.grams for fruit in batch.fruits), 1)
     out["jars_filled_number"] = total(state.filled) if state.filled else None
     return out
 

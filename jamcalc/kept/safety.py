@@ -84,7 +84,7 @@ def minutes_for(batch: Kept, jar: str) -> int | None:
 
 
 def _too_large(batch: Kept, state: Now) -> tuple[Mark, ...]:
-    jars = tuple(each.jar for each in state.filled if each.count and SIZES.index(size_of(each.jar)) > _answered_size(batch))
+    jars = tuple(kind.jar for kind in state.filled if kind.count and SIZES.index(size_of(kind.jar)) > _answered_size(batch))
     if not jars:
         return ()
     return (Mark(id="larger-jar", text=f"{joined([one_jar(name_of(jar)) for jar in jars])}: larger than the answer was for", jars=jars),)
@@ -93,7 +93,7 @@ def _too_large(batch: Kept, state: Now) -> tuple[Mark, ...]:
 def _too_short(batch: Kept, state: Now) -> tuple[Mark, ...]:
     if state.fewest_min is None:
         return ()
-    filled = [each.jar for each in state.filled if each.count] or [batch.jar]
+    filled = [kind.jar for kind in state.filled if kind.count] or [batch.jar]
     short = {jar: needed for jar in filled if (needed := minutes_for(batch, jar)) is not None and state.fewest_min < needed}
     if not short:
         return ()
@@ -108,7 +108,7 @@ def _open(state: Now) -> tuple[Mark, ...]:
     if not count:
         return ()
     many = "jar that did not seal" if count == 1 else "jars that did not seal"
-    return (Mark(id="unsealed", text=f"{count} {many}", jars=tuple(each.jar for each in state.unsealed), unsealed=True),)
+    return (Mark(id="unsealed", text=f"{count} {many}", jars=tuple(kind.jar for kind in state.unsealed), unsealed=True),)
 
 
 def name_of(jar: str) -> str:
@@ -121,13 +121,13 @@ def name_of(jar: str) -> str:
 
 def jars_text(jars: Sequence[Jars]) -> str:
     """Jars by size: "6 half-pints and 2 pints"; empty for none."""
-    return joined([jar_words(name_of(each.jar), each.count) for each in jars]) if jars else ""
+    return joined([jar_words(name_of(kind.jar), kind.count) for kind in jars]) if jars else ""
 
 
 def left_text(state: Now) -> str:
     """The jars that are left: "4 half-pints, and 1 half-pint that did not seal"; "none"."""
     bad = f"{jars_text(state.left_unsealed)} that did not seal" if state.left_unsealed else ""
-    return ", and ".join(each for each in (jars_text(state.left), bad) if each) or "none"
+    return ", and ".join(text for text in (jars_text(state.left), bad) if text) or "none"
 
 
 # ---------------------------------------------------------------- what to do
@@ -143,20 +143,24 @@ def cold_in_time(state: Now) -> bool:
     return since is not None and since <= state.made + IN_TIME
 
 
-def advice(batch: Kept, state: Now, found: Sequence[Mark], today: date) -> str:
+def advice(batch: Kept, state: Now, reasons: Sequence[Mark], today: date) -> str:
     """What to do with jars that are off the shelf, in a sentence or two; "" where none is.
 
     Parameters
     ----------
-    found : from `marks`; today : the kitchen's date
+    reasons : from `marks`; today : the kitchen's date
     """
-    if not found:
+    if not reasons:
         return ""
     wall = state.highest_ph is not None and round(state.highest_ph, 2) > storage.WALL_PH
     weeks = storage.cold_weeks(batch.standing, batch.own_weeks)
     fridge = "the refrigerator (a few days only)" if wall else f"the refrigerator (about {weeks:g} weeks)"
     freezer, frozen = ("", "") if batch.freezes is False else (" or the freezer (a year)", ", or frozen up to a year")
-    again = ", or process them again: a full boil, clean jars, new lids, the whole time" if all(each.canned_again for each in found) else ""
+    again = (
+        ", or process them again: a full boil, clean jars, new lids, the whole time"
+        if all(reason.canned_again for reason in reasons)
+        else ""
+    )
     if cold_in_time(state):
         return f"They are kept cold: in {fridge}{frozen}."
     if today <= state.made + IN_TIME:

@@ -68,10 +68,10 @@ def season(batches: Iterable[Kept], year: int) -> Season:
         month = months.setdefault(state.made.month, {})
         month[name] = month.get(name, 0) + count
         jars[name] = jars.get(name, 0) + count
-        for each in batch.fruits:
-            other = fruit_name(each.item)
+        for fruit in batch.fruits:
+            other = fruit_name(fruit.item)
             jars.setdefault(other, 0)
-            grams[other] = grams.get(other, 0.0) + _bought_g(each)
+            grams[other] = grams.get(other, 0.0) + _bought_g(fruit)
     span = range(min(months), max(months) + 1) if months else ()
     return Season(
         year=year,

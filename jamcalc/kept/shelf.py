@@ -78,10 +78,10 @@ def _in_refrigerator(batch: Kept, state: Now) -> timedelta:
 def rows_of(batch: Kept, today: date) -> tuple[ShelfRow, ...]:
     """The jars of one batch that are left: sealed ones by size, then those that did not seal."""
     state = now(batch)
-    found, place = marks(batch, state), place_of(batch, state)
+    reasons, place = marks(batch, state), place_of(batch, state)
     out = []
-    for jars, unsealed in [(each, False) for each in state.left] + [(each, True) for each in state.left_unsealed]:
-        off = tuple(mark for mark in found if (unsealed or not mark.unsealed) and (mark.jars is None or jars.jar in mark.jars))
+    for jars, unsealed in [(kind, False) for kind in state.left] + [(kind, True) for kind in state.left_unsealed]:
+        off = tuple(mark for mark in reasons if (unsealed or not mark.unsealed) and (mark.jars is None or jars.jar in mark.jars))
         out.append(_row(batch, state, jars, place, off, today))
     return tuple(out)
 
@@ -107,8 +107,8 @@ def _row(batch: Kept, state: Now, jars: Jars, place: Place, off: tuple[Mark, ...
 
 def rows(batches: Iterable[Kept], today: date) -> tuple[ShelfRow, ...]:
     """Every jar that is left, in the order to look at them: off the shelf or past the date first, then by age."""
-    found = [row for batch in batches for row in rows_of(batch, today)]
-    return tuple(sorted(found, key=lambda row: (not (row.past or row.off_shelf), now(row.batch).made, row.batch.number)))
+    left = [row for batch in batches for row in rows_of(batch, today)]
+    return tuple(sorted(left, key=lambda row: (not (row.past or row.off_shelf), now(row.batch).made, row.batch.number)))
 
 
 def date_of(batch: Kept, today: date, shown: Sequence[ShelfRow] | None = None) -> tuple[str, date | None]:
@@ -118,11 +118,11 @@ def date_of(batch: Kept, today: date, shown: Sequence[ShelfRow] | None = None) -
     """
     state = now(batch)
     there = rows_of(batch, today) if shown is None else shown
-    found = [row for row in there if not row.off_shelf] or there
-    if found:
-        if any(row.until is None for row in found):
+    fit_or_all = [row for row in there if not row.off_shelf] or there
+    if fit_or_all:
+        if any(row.until is None for row in fit_or_all):
             return "use by", None
-        first = min(found, key=lambda row: row.until or date.max)
+        first = min(fit_or_all, key=lambda row: row.until or date.max)
         return first.kind, first.until
     off = [mark for mark in marks(batch, state) if not mark.unsealed]
     return until(batch, state, "refrigerator" if off and place_of(batch, state) == "pantry" else place_of(batch, state))

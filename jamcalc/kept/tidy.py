@@ -77,8 +77,8 @@ def _batch_row(value: Mapping[str, Any]) -> dict[str, str]:
     for name, column in SPREADS.items():
         row |= {f"{column}_{end}": repr(value[name][end]) for end in ("low", "typical", "high")}
     fruits = [
-        f"{each['item']} {each['grams']!r} g" + (f" ({each['as_bought_g']!r} g as bought)" if each["as_bought_g"] is not None else "")
-        for each in value["fruits"]
+        f"{fruit['item']} {fruit['grams']!r} g" + (f" ({fruit['as_bought_g']!r} g as bought)" if fruit["as_bought_g"] is not None else "")
+        for fruit in value["fruits"]
     ]
     row["fruits_g"] = "; ".join(fruits)
     papers = value["papers"]
@@ -91,7 +91,7 @@ def _batch_row(value: Mapping[str, Any]) -> dict[str, str]:
 def _jars_cell(jars: Any) -> str:
     if jars is None:
         return ""
-    return "; ".join(f"{each['count']} {each['jar']}" for each in ([jars] if isinstance(jars, dict) else jars)) or NONE
+    return "; ".join(f"{kind['count']} {kind['jar']}" for kind in ([jars] if isinstance(jars, dict) else jars)) or NONE
 
 
 def _entry_row(entry: Mapping[str, Any]) -> dict[str, str]:
@@ -138,10 +138,10 @@ def read(text: str, name: str) -> tuple[Kept, ...]:
 
 def _next(table: Any) -> list[str] | None:
     try:
-        found: list[str] | None = next(table, None)
+        row: list[str] | None = next(table, None)
     except csv.Error as error:
         raise ValueError(str(error)) from None
-    return found
+    return row
 
 
 def _take_row(values: list[dict[str, Any]], row: list[str]) -> None:
@@ -174,9 +174,9 @@ def _values(cells: Mapping[str, str], columns: Mapping[str, tuple[str, str]]) ->
 def _batch_value(cells: Mapping[str, str]) -> dict[str, Any]:
     fruits = []
     for part in cells["fruits_g"].split("; "):
-        if not (found := _FRUIT.fullmatch(part)):
+        if not (match := _FRUIT.fullmatch(part)):
             raise ValueError("fruits_g is not written as plum 1279.0 g")
-        fruits.append({"item": found[1], "grams": float(found[2]), "as_bought_g": float(found[3]) if found[3] else None})
+        fruits.append({"item": match[1], "grams": float(match[2]), "as_bought_g": float(match[3]) if match[3] else None})
     papers: dict[str, Any] | None = None
     if cells["asked_json"]:
         papers = {name: loaded(cells[column]) if column.endswith("_json") else _unfree(cells[column]) for column, name in PAPERS.items()}
@@ -191,10 +191,10 @@ def _batch_value(cells: Mapping[str, str]) -> dict[str, Any]:
 
 
 def _jars_value(text: str) -> list[dict[str, Any]]:
-    found = [_JAR.fullmatch(part) for part in text.split("; ")] if text != NONE else []
-    if None in found:
+    matches = [_JAR.fullmatch(part) for part in text.split("; ")] if text != NONE else []
+    if None in matches:
         raise ValueError("jars are not written as 6 half-pint")
-    return [{"jar": each[2], "count": Jars(jar=each[2], count=int(each[1])).count} for each in found if each]
+    return [{"jar": match[2], "count": Jars(jar=match[2], count=int(match[1])).count} for match in matches if match]
 
 
 def _entry_value(cells: Mapping[str, str]) -> dict[str, Any]:

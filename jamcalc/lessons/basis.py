@@ -69,15 +69,16 @@ def as_dict(basis: Basis) -> dict[str, Any]:
 def read(asked: str | None) -> Basis | None:
     """The basis in the papers of a batch; None where there is none, or what stands there cannot be one."""
     try:
-        found = json.loads(asked or "{}").get(KEY)
-        if not isinstance(found, dict):
+        values = json.loads(asked or "{}").get(KEY)
+        if not isinstance(values, dict):
             return None
-        only, reads = found.pop("only", None), found.pop("read", [])
+        only, reads = values.pop("only", None), values.pop("read", [])
         basis = Basis(
-            **{name: _number(value) for name, value in found.items()},
+            **{name: _number(value) for name, value in values.items()},
             only=None if only is None else OnlyFruit(item=str(only.pop("item")), **{name: _number(value) for name, value in only.items()}),
             read=tuple(
-                Read(item=str(each["item"]), ph=_number(each["ph"]), solids_percent=_number(each["solids_percent"])) for each in reads
+                Read(item=str(reading["item"]), ph=_number(reading["ph"]), solids_percent=_number(reading["solids_percent"]))
+                for reading in reads
             ),
         )
     except (ValueError, TypeError, AttributeError, KeyError, RecursionError):

@@ -206,14 +206,15 @@ def replay(prior: Prior, observations: Sequence[Seen]) -> tuple[Counted, ...]:
             run = round(constant("change_batches"))
             first = place - run + 1
             if first >= since and _is_change(before[first - since], observations[first : place + 1]):
-                counted[since:first] = [replace(each, weight=0.0) for each in counted[since:first]]
+                counted[since:first] = [replace(observation, weight=0.0) for observation in counted[since:first]]
                 counted[first:] = [
-                    Counted(value=each.low, weight=each.weight, change=not at) for at, each in enumerate(observations[first : place + 1])
+                    Counted(value=observation.low, weight=observation.weight, change=not at)
+                    for at, observation in enumerate(observations[first : place + 1])
                 ]
                 since, before, seasons = first, [], {}
-                for each, what in zip(observations[first : place + 1], counted[first:], strict=True):
-                    before.append(posterior(prior, faded(seasons.items(), each.season)))
-                    _add(seasons, each.season, what)
+                for observation, what in zip(observations[first : place + 1], counted[first:], strict=True):
+                    before.append(posterior(prior, faded(seasons.items(), observation.season)))
+                    _add(seasons, observation.season, what)
                 continue
         _add(seasons, seen.season, counted[-1])
     return tuple(counted)
@@ -221,7 +222,7 @@ def replay(prior: Prior, observations: Sequence[Seen]) -> tuple[Counted, ...]:
 
 def _is_change(known: Posterior, run: Sequence[Seen]) -> bool:
     """Whether a run of batches lies to one side of what was known, further than slips and lots would put it."""
-    off = sorted((each.low - known.mean) for each in run)
+    off = sorted((observation.low - known.mean) for observation in run)
     if off[0] < 0.0 < off[-1] or min(abs(off[0]), abs(off[-1])) < constant("change_each_sd") * known.next_sd:
         return False
     return abs(off[len(off) // 2]) > constant("change_middle_sd") * math.hypot(known.sd, known.lots / math.sqrt(len(run)))
@@ -236,10 +237,10 @@ def _add(seasons: dict[int, Sums], season: int, what: Counted) -> None:
 
 def summed(counted: Iterable[Counted]) -> Sums:
     """Observations added up; a slip, and what was before a change, adds nothing."""
-    kept = [each for each in counted if each.weight > 0.0]
+    kept = [observation for observation in counted if observation.weight > 0.0]
     return Sums(
         batches=len(kept),
-        weight=math.fsum(each.weight for each in kept),
-        total=math.fsum(each.weight * each.value for each in kept),
-        squares=math.fsum(each.weight * each.value**2 for each in kept),
+        weight=math.fsum(observation.weight for observation in kept),
+        total=math.fsum(observation.weight * observation.value for observation in kept),
+        squares=math.fsum(observation.weight * observation.value**2 for observation in kept),
     )

@@ -52,10 +52,10 @@ def lessons(batch: Kept, state: Now, basis: Basis | None) -> tuple[Lesson, ...]:
     ----------
     batch : as it was answered; state : what was entered since; basis : what tables alone had said, None where that was not kept
     """
-    found = [*_jars(batch, state, basis), *(_set(state, basis) if basis else ()), *(_fruits(state, basis) if basis else ())]
+    observed = [*_jars(batch, state, basis), *(_set(state, basis) if basis else ()), *(_fruits(state, basis) if basis else ())]
     return tuple(
         Lesson(topic=topic, subject=subject, made=state.made, low=low, high=high, weight=weight)
-        for topic, subject, low, high, weight in found
+        for topic, subject, low, high, weight in observed
     )
 
 
@@ -80,7 +80,7 @@ def _jars(batch: Kept, state: Now, basis: Basis | None) -> Iterator[Found]:
     if state.over_ml is not None:
         yield _value("jars", KITCHEN, math.log((whole + state.over_ml) / (one * jars)))
         return
-    more = min(filled_ml((replace(each, count=1),), 0.0) or one for each in state.filled)
+    more = min(filled_ml((replace(kind, count=1),), 0.0) or one for kind in state.filled)
     known = prior("jars", KITCHEN)
     lots = 1.0 if known is None else known.lots
     weight = 1.0 / (1.0 + (math.log1p(more / whole) / lots) ** 2 / 12.0)
@@ -91,7 +91,7 @@ def _set(state: Now, basis: Basis) -> Iterator[Found]:
     """A set judged soft, well or stiff lies between doses halfway to the next class; grain and weeping are too much calcium."""
     if state.found is None or not basis.pectin_needed_g or not basis.pectin_g:
         return
-    used = {each.role: each.grams for each in state.used if each.role in ("pectin", "calcium water")}
+    used = {line.role: line.grams for line in state.used if line.role in ("pectin", "calcium water")}
     pectin_g = used.get("pectin", basis.pectin_g)
     if not pectin_g:
         return  # how much she took is not known
@@ -119,21 +119,21 @@ def _set(state: Now, basis: Basis) -> Iterator[Found]:
 def _fruits(state: Now, basis: Basis) -> Iterator[Found]:
     """What was read of the fruit; where it was not, and there is only one, what the finished batch says of it."""
     read_ph, read_solids = set(), set()
-    for each in basis.read:
-        if each.ph is not None:
-            read_ph.add(each.item)
-            yield _value("ph-read", each.item, each.ph)
-            yield _value("ph", each.item, each.ph)
-        if each.solids_percent is not None:
-            read_solids.add(each.item)
-            yield _value("solids", each.item, each.solids_percent)
+    for reading in basis.read:
+        if reading.ph is not None:
+            read_ph.add(reading.item)
+            yield _value("ph-read", reading.item, reading.ph)
+            yield _value("ph", reading.item, reading.ph)
+        if reading.solids_percent is not None:
+            read_solids.add(reading.item)
+            yield _value("solids", reading.item, reading.solids_percent)
     only = basis.only
     if only is None:
         return
     if state.brix is not None and only.item not in read_solids:
         solids = only.solids_percent + (state.brix - only.batch_solids_percent) * only.spread_per_fruit
         yield _value("solids", only.item, solids, constant("inferred_fraction"))
-    if only.item not in read_ph and not any(each.role == "acid" for each in state.used):  # another dose of acid: another batch
+    if only.item not in read_ph and not any(line.role == "acid" for line in state.used):  # another dose of acid: another batch
         yield from _inferred_ph(state, only)
 
 

@@ -19,15 +19,15 @@ from jamcalc.nouns.learned import Learned, OfFruit, Taught
 
 def learned(connection: Connection, items: Sequence[str], year: int) -> Learned:
     """What the book teaches; nothing where it has no lesson of the kitchen or of these fruits."""
-    found: dict[tuple[str, str], list[SeasonSum]] = {}
-    for each in season_sums(connection, (KITCHEN, *dict.fromkeys(items))):
-        found.setdefault((each.topic, each.subject), []).append(each)
-    jars, pectin, calcium = (_taught(topic, KITCHEN, found.get((topic, KITCHEN), ()), year) for topic in OF_KITCHEN)
+    by_topic: dict[tuple[str, str], list[SeasonSum]] = {}
+    for season in season_sums(connection, (KITCHEN, *dict.fromkeys(items))):
+        by_topic.setdefault((season.topic, season.subject), []).append(season)
+    jars, pectin, calcium = (_taught(topic, KITCHEN, by_topic.get((topic, KITCHEN), ()), year) for topic in OF_KITCHEN)
     return Learned(
         jars=jars,
         pectin=pectin,
         calcium=calcium,
-        fruits=tuple(_of_fruit(item, found, year) for item in dict.fromkeys(items) if any(subject == item for _, subject in found)),
+        fruits=tuple(_of_fruit(item, by_topic, year) for item in dict.fromkeys(items) if any(subject == item for _, subject in by_topic)),
         judged=latest_sets(connection, round(constant("trouble_batches"))) if pectin is not None else (),
     )
 
@@ -36,7 +36,7 @@ def _taught(topic: str, subject: str, seasons: Sequence[SeasonSum], year: int) -
     known = prior(topic, subject)
     if known is None or not seasons:
         return None
-    sums = faded(((each.season, each.sums) for each in seasons), year)
+    sums = faded(((season.season, season.sums) for season in seasons), year)
     now = posterior(known, sums)
     return Taught(
         value=now.mean,
@@ -46,29 +46,29 @@ def _taught(topic: str, subject: str, seasons: Sequence[SeasonSum], year: int) -
         table_sd=posterior(known, faded((), year)).next_sd,
         batches=round(sums.batches),
         lots=now.lots,
-        slips=sum(each.slips for each in seasons),
-        last_slip=max((each.last_slip for each in seasons if each.last_slip is not None), default=None),
-        changed=max((each.changed for each in seasons if each.changed is not None), default=None),
+        slips=sum(season.slips for season in seasons),
+        last_slip=max((season.last_slip for season in seasons if season.last_slip is not None), default=None),
+        changed=max((season.changed for season in seasons if season.changed is not None), default=None),
     )
 
 
-def _of_fruit(item: str, found: dict[tuple[str, str], list[SeasonSum]], year: int) -> OfFruit:
+def _of_fruit(item: str, by_topic: dict[tuple[str, str], list[SeasonSum]], year: int) -> OfFruit:
     """One fruit. A pH above the table's high end counts from the first batch on and for good; a reading with what a meter leaves open."""
     try:
         table_high = facts.fruit(item).ph.high
     except UnknownItem:
         return OfFruit(item=item)
-    read, above = found.get(("ph-read", item), []), found.get(("ph-above", item), [])
-    over = [(each.highest + READING_MARGIN_PH, each.highest_batch) for each in read if each.highest > table_high]
-    over += [(each.highest, each.highest_batch) for each in above if each.highest > table_high]
+    read, above = by_topic.get(("ph-read", item), []), by_topic.get(("ph-above", item), [])
+    over = [(season.highest + READING_MARGIN_PH, season.highest_batch) for season in read if season.highest > table_high]
+    over += [(season.highest, season.highest_batch) for season in above if season.highest > table_high]
     highest_ph, highest_batch = max(over, default=(None, None))
     return OfFruit(
         item=item,
-        ph=_taught("ph", item, found.get(("ph", item), ()), year),
-        solids_percent=_taught("solids", item, found.get(("solids", item), ()), year),
-        read_low=min((each.lowest for each in read), default=None),
-        read_high=max((each.highest for each in read), default=None),
-        readings=round(sum(each.sums.batches for each in read)),
+        ph=_taught("ph", item, by_topic.get(("ph", item), ()), year),
+        solids_percent=_taught("solids", item, by_topic.get(("solids", item), ()), year),
+        read_low=min((season.lowest for season in read), default=None),
+        read_high=max((season.highest for season in read), default=None),
+        readings=round(sum(season.sums.batches for season in read)),
         highest_ph=highest_ph,
         highest_batch=highest_batch,
     )
