@@ -34,7 +34,7 @@ def derive(connection: Connection, batch: Kept) -> set[Topic]:
     old = {tuple(row) for row in held}
     papers = connection.execute("SELECT asked FROM papers WHERE batch = ?", (batch.number,)).fetchone()
     new = {
-        (lesson.topic, lesson.subject, lesson.made.isoformat(), _finite(lesson.low), _finite(lesson.high), lesson.weight)
+        (lesson.topic, lesson.subject, state.made.isoformat(), _finite(lesson.low), _finite(lesson.high), lesson.weight)
         for lesson in lessons(batch, state, basis.read(papers["asked"] if papers else None))
         if prior(lesson.topic, lesson.subject) is not None
     }

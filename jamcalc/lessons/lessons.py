@@ -9,13 +9,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import date
 
 from jamcalc.chemistry import setting
 from jamcalc.kept.entries import Kept
 from jamcalc.kept.now import Now, fill_ml, filled_ml
 from jamcalc.lessons.basis import Basis, OnlyFruit
-from jamcalc.lessons.learning import Seen, constant
+from jamcalc.lessons.learning import constant
 from jamcalc.lessons.priors import KITCHEN, prior
 
 
@@ -34,15 +33,9 @@ class Lesson:
 
     topic: str
     subject: str
-    made: date
     low: float
     high: float
     weight: float = 1.0
-
-    @property
-    def seen(self) -> Seen:
-        """As learning takes it."""
-        return Seen(season=self.made.year, low=self.low, high=self.high, weight=self.weight)
 
 
 def lessons(batch: Kept, state: Now, basis: Basis | None) -> tuple[Lesson, ...]:
@@ -52,21 +45,18 @@ def lessons(batch: Kept, state: Now, basis: Basis | None) -> tuple[Lesson, ...]:
     ----------
     batch : as it was answered; state : what was entered since; basis : what tables alone had said, None where that was not kept
     """
-    observed = [*_jars(batch, state, basis), *(_set(state, basis) if basis else ()), *(_fruits(state, basis) if basis else ())]
-    return tuple(
-        Lesson(topic=topic, subject=subject, made=state.made, low=low, high=high, weight=weight)
-        for topic, subject, low, high, weight in observed
-    )
+    return (*_jars(batch, state, basis), *(_set(state, basis) if basis else ()), *(_fruits(state, basis) if basis else ()))
 
 
-Found = tuple[str, str, float, float, float]
+def _value(topic: str, subject: str, value: float, weight: float = 1.0) -> Lesson:
+    return Lesson(topic=topic, subject=subject, low=value, high=value, weight=weight)
 
 
-def _value(topic: str, subject: str, value: float, weight: float = 1.0) -> Found:
-    return topic, subject, value, value, weight
+def _bounds(topic: str, low: float, high: float) -> Lesson:
+    return Lesson(topic=topic, subject=KITCHEN, low=low, high=high)
 
 
-def _jars(batch: Kept, state: Now, basis: Basis | None) -> Iterator[Found]:
+def _jars(batch: Kept, state: Now, basis: Basis | None) -> Iterator[Lesson]:
     """Jars are counted whole: where what was over is not said, anything up to one more jar was, and half a jar is taken for it.
 
     Such a count teaches less: the spread of a number that may lie anywhere between two others is their distance over the root of twelve.
@@ -87,7 +77,7 @@ def _jars(batch: Kept, state: Now, basis: Basis | None) -> Iterator[Found]:
     yield _value("jars", KITCHEN, math.log((whole + more / 2.0) / (one * jars)), weight)
 
 
-def _set(state: Now, basis: Basis) -> Iterator[Found]:
+def _set(state: Now, basis: Basis) -> Iterator[Lesson]:
     """A set judged soft, well or stiff lies between doses halfway to the next class; grain and weeping are too much calcium."""
     if state.found is None or not basis.pectin_needed_g or not basis.pectin_g:
         return
@@ -100,7 +90,7 @@ def _set(state: Now, basis: Basis) -> Iterator[Found]:
     lower, upper = math.log(soft / medium) / 2.0 - dose, math.log(firm / medium) / 2.0 - dose
     bounds = {"runny": (-math.inf, lower), "well": (lower, upper), "stiff": (upper, math.inf)}
     if state.found in bounds:
-        yield ("pectin", KITCHEN, *bounds[state.found], 1.0)
+        yield _bounds("pectin", *bounds[state.found])
     water = used.get("calcium water", basis.calcium_water_ml)
     if (
         state.found != "runny"
@@ -113,10 +103,10 @@ def _set(state: Now, basis: Basis) -> Iterator[Found]:
         in_reach = (basis.calcium_mg - basis.calcium_water_mg + added) / pectin_g
         if in_reach > 0.0:
             least = -math.log(in_reach / basis.most_calcium_mg_per_g)
-            yield ("calcium", KITCHEN, *((least, math.inf) if state.found in ("grainy", "weeping") else (-math.inf, least)), 1.0)
+            yield _bounds("calcium", *((least, math.inf) if state.found in ("grainy", "weeping") else (-math.inf, least)))
 
 
-def _fruits(state: Now, basis: Basis) -> Iterator[Found]:
+def _fruits(state: Now, basis: Basis) -> Iterator[Lesson]:
     """What was read of the fruit; where it was not, and there is only one, what the finished batch says of it."""
     read_ph, read_solids = set(), set()
     for reading in basis.read:
@@ -137,7 +127,7 @@ def _fruits(state: Now, basis: Basis) -> Iterator[Found]:
         yield from _inferred_ph(state, only)
 
 
-def _inferred_ph(state: Now, only: OnlyFruit) -> Iterator[Found]:
+def _inferred_ph(state: Now, only: OnlyFruit) -> Iterator[Lesson]:
     if only.slope <= 0.0:
         return
     if state.ph is not None:
