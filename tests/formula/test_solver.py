@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from dataclasses import replace
 from typing import Any
 
@@ -12,11 +13,12 @@ import jamcalc
 from jamcalc import facts
 from jamcalc.chemistry import setting
 from jamcalc.chemistry.roots import SystemRoot
-from jamcalc.formula import assemble, batch_acidity, dosing, storage
+from jamcalc.formula import assemble, batch_acidity, dosing, storage, swapping
 from jamcalc.formula.mixture import LEMON, Doses
-from jamcalc.formula.solver import solve
+from jamcalc.formula.solver import gel_set, solve
 from jamcalc.nouns.asked import Batch, Settings
-from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.learned import Learned, Taught
+from jamcalc.nouns.outcome import AcidDose, BatchResult
 from jamcalc.reading import lines, several
 from jamcalc.words import measures
 
@@ -472,3 +474,93 @@ def test_where_a_tested_recipe_is_kept_is_what_its_agency_says() -> None:
     assert batch.standing == "tested"
     for keep, kept in (("cold", "cold"), ("shelf", "shelf"), (None, "shelf")):
         assert solve(replace(batch, keep=keep)).verdict.storage == kept
+
+
+def test_reasons_stand_in_the_order_in_which_they_become_known() -> None:
+    """That it is not cooked is known of the lines; that it fills no jar once all is dosed."""
+    reasons = [finding.id for finding in solve(batch_of("100 g prepared plums", boil_min=0.0, simmer_min=0.0)).verdict.findings]
+    assert reasons == ["not-hot-packed", "part-jar"]
+
+
+def test_without_a_floor_a_sour_pot_gets_not_a_drop() -> None:
+    """Rhubarb is at pH 3.1 to 3.4 (FDA): nothing is to be soured."""
+    assert solve(batch_of("2 lb rhubarb")).needed.lemon_g == 0.0
+
+
+# ---------------------------------------------------------------- another acid
+
+
+@pytest.mark.parametrize("acid", ["bottled_lime_juice", "citric_acid"])
+@pytest.mark.parametrize("fruit", ["plum", "pear", "sweet_cherry"])
+def test_where_a_swap_is_enough_no_more_of_it_is_dosed(fruit: str, acid: str) -> None:
+    lemon, other = (solve(batch_of(line(fruit, 1000), acid=key)) for key in (LEMON, acid))
+    assert other.acid is not None
+    assert other.acid == swapping.dose(lemon.pot.doses.lemon_g, acid, "us")
+
+
+@pytest.mark.parametrize("acid", ["bottled_lime_juice", "citric_acid"])
+def test_a_swap_that_falls_short_is_raised_until_the_shelf_holds(acid: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Were an acid half as strong as it is, more of it would be dosed: as much as just holds, and a measure over."""
+    plain = solve(batch_of(line("plum", 1000), acid=acid))
+    enough = swapping.dose
+
+    def weak(lemon_g: float, key: str, units: str) -> AcidDose:
+        return enough(0.55 * lemon_g, key, units)
+
+    monkeypatch.setattr(swapping, "dose", weak)
+    raised = solve(batch_of(line("plum", 1000), acid=acid))
+    assert (raised.verdict.storage, plain.verdict.storage) == ("shelf", "shelf")
+    assert batch_acidity.sour_enough(raised.pot.amounts)
+    assert raised.acid is not None
+    assert plain.acid is not None
+    first = weak(plain.measured.doses.lemon_g or solve(batch_of(line("plum", 1000))).pot.doses.lemon_g, acid, "us")
+    assert first.grams < raised.acid.grams <= plain.acid.grams
+
+
+# ---------------------------------------------------------------- the set that is to be expected
+
+
+def test_pectin_is_a_share_of_what_is_in_the_pot_at_the_end() -> None:
+    """The cook's own 3 tsp at 3 g (a supplier's spoon), over the finished mass."""
+    result = run("1 kg prepared plums", "3 tsp calcium-set pectin")
+    assert result.gel_set.pectin_percent == pytest.approx(100.0 * 9.0 / result.yield_.mass_g.typical)
+
+
+def test_calcium_is_told_by_the_gram_of_pectin() -> None:
+    """Two teaspoons of calcium water more, 14.6 mg each, over 9 g of pectin; where there is no such pectin it is none."""
+    little, much = (run("1 kg prepared plums", "3 tsp calcium-set pectin", f"{spoons} tsp calcium water") for spoons in (2, 4))
+    more = much.gel_set.calcium_mg_per_g_pectin - little.gel_set.calcium_mg_per_g_pectin
+    assert more == pytest.approx(2.0 * 14.6 / 9.0, rel=1e-3)  # a little of the fruit's own is boiled down alike
+    without = run("1 kg prepared plums", "1 packet standard pectin").gel_set
+    assert (without.calcium_mg_per_g_pectin, without.pectin_percent) == (0.0, 0.0)
+
+
+def factor(times: float) -> Taught:
+    return Taught(value=math.log(times), sd=0.05, next_sd=0.1, table=0.0, table_sd=0.2, batches=9, lots=0.1)
+
+
+@pytest.mark.parametrize(
+    ("pectin", "calcium", "strength"),
+    [
+        (1.0, 1.0, "medium"),
+        (0.3, 1.0, "none"),  # under seven tenths of a soft dose, and a third as much of it as for a medium one
+        (1.6, 1.6, "firm"),  # a medium dose is four fifths of a firm one
+        (1.6, 0.4, "none"),  # more pectin wants more calcium, and there is a quarter for each of its sites
+        (1.0, 0.3, "none"),  # under half of what is wanted sets nothing
+        (1.0, 0.7, "soft"),  # and under four fifths of it is soft at best
+        (1.5, 1.0, "soft"),
+    ],
+)
+def test_what_the_book_knows_of_pectin_and_calcium_moves_the_set_to_be_expected(pectin: float, calcium: float, strength: str) -> None:
+    """Of plums as dosed by the tables, calcium as for a medium set; one dose, whatever the book says of it."""
+    tables = solve(batch_of("1 kg prepared plums"))
+    learned = Learned(pectin=factor(pectin), calcium=factor(calcium))
+    pot = dosing.pot_of(replace(tables.pot.batch, learned=learned), tables.pot.doses)
+    assert gel_set(pot, tables.calcium).strength == strength
+
+
+def test_calcium_that_the_book_holds_to_be_weak_is_not_too_much() -> None:
+    pot = solve(batch_of("3 lb plums", "3 1/2 tsp calcium-set pectin", "100 tsp calcium water")).pot
+    for times, too_much in ((1.0, True), (0.05, False)):
+        known = dosing.pot_of(replace(pot.batch, learned=Learned(calcium=factor(times))), pot.doses)
+        assert gel_set(known, solve(pot.batch).calcium).too_much_calcium == too_much
