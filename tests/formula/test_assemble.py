@@ -79,6 +79,33 @@ def test_no_cup_of_whole_fruit_where_none_was_weighed(key: str) -> None:
 def test_a_volume_without_a_form_says_why() -> None:
     with pytest.raises(InputError, match="whole berries fill half again the space"):
         batch("4 cups strawberries")
+    mashed = lines.read_line("4 cups mashed strawberries")
+    for amiss in (replace(mashed, form="as bought"), replace(mashed, amount=Amount(text="some"))):
+        with pytest.raises(InputError, match="whole berries fill half again the space"):
+            assemble.fruit_part(amiss)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [("4 cups mashed plums", "4 cups mashed"), ("3 cups apple juice", "3 cups"), ("3 lb plums", ""), ("1 kg apple juice", "")],
+)
+def test_a_volume_is_kept_as_the_cook_measured_it(text: str, said: str) -> None:
+    assert assemble.fruit_part(lines.read_line(text)).said == said
+
+
+@pytest.mark.parametrize(
+    ("text", "called"),
+    [
+        ("1 kg damsons", ("damson", "damsons")),  # which are treated as plums
+        ("1 kg plums", ("plum", "plums")),
+        ("3 cups grape juice", ("grape juice", "grape juice")),  # as white grape juice; of a juice there is no plural
+        ("3 cups apple juice", ("apple juice", "apple juice")),
+    ],
+)
+def test_a_fruit_is_called_what_the_cook_calls_it(text: str, called: tuple[str, str]) -> None:
+    part = assemble.fruit_part(lines.read_line(text))
+    assert (part.name, part.plural) == called
+    assert (part.named is None) == (part.fruit.name == called[0])
 
 
 # ---------------------------------------------------------------- the other lines
@@ -176,6 +203,18 @@ def test_a_reading_of_the_batch_is_a_setting() -> None:
     assert made.fruits[0].reading is None
 
 
+@pytest.mark.parametrize("ph", [1.5, 7.5])
+def test_the_ends_of_what_can_be_read_can_be_read(ph: float) -> None:
+    """Only what is under 1.5 or over 7.5 is a slip of the meter (judgement), as the message says."""
+    made = batch("1 kg plums", readings=(f"plum pH {ph}", f"batch pH {ph}"))
+    assert made.fruits[0].reading == Reading(item="plum", ph=ph)
+    assert made.settings.batch_ph == ph
+    for slip in (ph + 0.01, ph - 0.01):
+        if not 1.5 <= slip <= 7.5:
+            with pytest.raises(InputError, match=r"no fruit reads under 1\.5 or over 7\.5"):
+                batch("1 kg plums", readings=(f"plum pH {slip:.2f}",))
+
+
 @pytest.mark.parametrize(
     ("readings", "words"),
     [
@@ -209,6 +248,25 @@ def test_clashes_say_what_to_write(texts: tuple[str, ...], more: dict[str, str],
     with pytest.raises(InputError, match=words) as caught:
         batch(*texts, **more)
     assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize(
+    ("acids", "slip"),
+    [
+        (["100 g citric acid"], False),
+        (["101 g citric acid"], True),
+        (["60 g citric acid", "41 g citric acid"], True),
+        (["2 cups vinegar"], False),
+    ],
+)
+def test_powdered_acid_is_a_tenth_of_the_fruit_at_the_most(acids: list[str], slip: bool) -> None:
+    """Of the fruit that is ready for the pot (judgement); juices and vinegar are mostly water and may be more."""
+    fruit = ["600 g prepared plums", "400 g prepared raspberries"]
+    if not slip:
+        assert len(batch(*fruit, *acids).acids) == len(acids)
+        return
+    with pytest.raises(InputError, match="more than a tenth of the fruit"):
+        batch(*fruit, *acids)
 
 
 def test_two_lines_of_the_same_sweetener_or_fruit_are_no_clash() -> None:

@@ -75,6 +75,7 @@ def test_less_of_another_acid_is_milder_and_so_is_none() -> None:
     for grams, milder in ((one.acid.grams - 0.01, True), (one.acid.grams + 0.01, False)):
         assert taught.milder(replace(one, acid=replace(one.acid, grams=grams)), one) == milder
     assert taught.milder(replace(one, acid=None), one)
+    assert taught.milder(replace(one, acid=None), replace(one, acid=replace(one.acid, grams=0.5)))  # however little there was
     assert not taught.milder(one, replace(one, acid=None))
 
 
@@ -128,6 +129,20 @@ def test_what_the_tables_say_is_the_floor() -> None:
     assert (idle.needed.lemon_g, idle.acidity) == (one.needed.lemon_g, one.acidity)
 
 
+@pytest.mark.parametrize("thrown_away", range(4))
+def test_a_round_that_is_thrown_away_takes_something_of_the_book_with_it(thrown_away: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """First the sweetness and the strengths, then the raised high end, at last the jars too: then it is the answer of the tables."""
+    verdicts = iter([True] * thrown_away + [False])
+    monkeypatch.setattr(taught, "milder", lambda *_: next(verdicts))
+    known = plums(solids_percent=said(20.0), highest_ph=facts.fruit("plum").ph.high + 0.2)
+    found = both(replace(known, pectin=said(0.3), calcium=said(0.3), jars=said(-0.3)))
+    answer, tables = found.answer, found.tables
+    assert (answer.pot.solids_percent > tables.pot.solids_percent + 2.0) == (thrown_away == 0)
+    assert (answer.gel_set.pectin_percent < 0.9 * tables.gel_set.pectin_percent) == (thrown_away == 0)
+    assert (answer.needed.lemon_g > tables.needed.lemon_g + 5.0) == (thrown_away < 2)
+    assert (answer.yield_.jars.expected < 0.9 * tables.yield_.jars.expected) == (thrown_away < 3)
+
+
 # ---------------------------------------------------------------- her fruit
 
 
@@ -169,6 +184,21 @@ def test_a_likely_ph_is_shown_within_what_is_held_of_the_fruit(ph: float | None,
     assert read.ph.typical == 3.7  # a meter on this batch stands before the book
 
 
+@pytest.mark.parametrize(("reading", "likely"), [(None, 3.1), ("plum TA 1.2", 3.1), ("plum Brix 12", 3.1), ("plum pH 3.6", 3.6)])
+def test_only_a_ph_of_this_lot_stands_before_the_likely_one(reading: str | None, likely: float) -> None:
+    now = both(plums(ph=said(3.1)), reading=reading).answer.acidity.ph_before_lemon
+    assert now.typical == pytest.approx(likely, abs=0.05)  # the honey's water and ash are in the pot
+
+
+def test_the_low_end_stays_unless_the_likely_ph_is_lower_still() -> None:
+    held = facts.fruit("plum").ph
+    for ph in (held.low, held.typical, held.high):
+        found = both(plums(ph=said(ph)))
+        for now, before in zip(*((each.acidity.ph, each.acidity.ph_before_lemon) for each in (found.answer, found.tables)), strict=True):
+            assert now.low == min(before.low, now.typical)
+            assert now.low < now.typical or ph == held.low
+
+
 @pytest.mark.parametrize("key", ["plum", "date"])  # twice the sugar of a date would be more than all of it
 @pytest.mark.parametrize("value", [0.0, 12.0, 99.0])
 @pytest.mark.parametrize("next_sd", [0.1, 2.0, 50.0])
@@ -189,7 +219,9 @@ def test_a_brix_that_was_read_of_this_lot_stands_before_the_book() -> None:
     sweet = plums(solids_percent=said(20.0))
     plain, learned = both(sweet, reading="plum Brix 10"), both(sweet)
     assert plain.answer.pot.solids_percent == plain.tables.pot.solids_percent
-    assert learned.answer.pot.solids_percent > learned.tables.pot.solids_percent + 2.0
+    sour = both(sweet, reading="plum pH 3.5")  # which says nothing of its sugar
+    for found in (learned, sour):
+        assert found.answer.pot.solids_percent > found.tables.pot.solids_percent + 2.0
 
 
 def test_the_tables_are_worked_out_without_the_book_and_without_a_draw() -> None:
