@@ -118,12 +118,25 @@ _KINDS = {"bool": "true or false", "int": "a bare number", "float": "a bare numb
 
 
 def _texts(key: str, value: object) -> list[object]:
-    """The words of one setting; a list may also be one text with commas, as on the command line."""
-    if isinstance(value, str):
-        return [part for part in _COMMA.split(value) if part.strip()] if SETTINGS[key].many else [value]
+    """The words of one setting; a list may also be one text with commas, as on the command line. InputError where there are too many."""
     if key == "lids" and type(value) is int:
         return [str(value)]
-    return value if SETTINGS[key].many and isinstance(value, list) else [value]
+    if not SETTINGS[key].many:
+        return [value]
+    texts = value if isinstance(value, list) else [value]
+    if isinstance(value, str):
+        texts = [part for part in _COMMA.split(value) if part.strip()]
+    if len(texts) > MOST_ENTRIES:
+        raise InputError(f"{len(texts)} entries; at most {MOST_ENTRIES} are read")
+    return texts
+
+
+def jars_told(text: str) -> tuple[tuple[str, int], ...]:
+    """Jars as (key, how many), from a text with commas: "7 half-pints, 2 pints". Raises InputError."""
+    jars = _gathered("jars", [read_jars(str(part)) for part in _texts("jars", text)])
+    if not jars:
+        raise InputError('none is named: write for instance "11 half-pints"')
+    return jars
 
 
 def fields(document: Mapping[str, object]) -> tuple[dict[str, Any], list[str]]:
@@ -141,9 +154,10 @@ def fields(document: Mapping[str, object]) -> tuple[dict[str, Any], list[str]]:
             continue
         pieces = []
         words = []
-        texts = _texts(key, value)
-        if len(texts) > MOST_ENTRIES:
-            problems.append(f"{key}: {len(texts)} entries; at most {MOST_ENTRIES} are read")
+        try:
+            texts = _texts(key, value)
+        except InputError as error:
+            problems.append(f"{key}: {error}")
             continue
         for text in texts:
             if not isinstance(text, str):

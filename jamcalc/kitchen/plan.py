@@ -16,7 +16,7 @@ from jamcalc.formula import storage
 from jamcalc.jars import canner, filling
 from jamcalc.jars.mix import JarPlan, Stock, plan
 from jamcalc.jars.process import process_for, process_notes
-from jamcalc.kitchen.household import Kitchen, fields
+from jamcalc.kitchen.household import Kitchen, jars_told
 from jamcalc.nouns.known import Jar
 from jamcalc.nouns.outcome import BatchResult, CannerLoad, Ingredient, JarsOf, KitchenPlan, PotShare
 from jamcalc.nouns.said import Finding
@@ -27,11 +27,10 @@ from jamcalc.words.phrases import all_jars, bought, joined, more_jars, sentence,
 
 def read_jars(texts: Iterable[str]) -> tuple[tuple[str, int], ...]:
     """Jars on hand as (key, how many), from texts such as "11 half-pints". Raises InputError with one line."""
-    settings, problems = fields({"jars": ",".join(texts)})
-    if problems:
-        raise InputError(f"jars on hand, {problems[0].removeprefix('jars: ')}")
-    jars: tuple[tuple[str, int], ...] = settings["jars_on_hand"]
-    return jars
+    try:
+        return jars_told(",".join(texts))
+    except InputError as error:
+        raise InputError(f"jars on hand, {error}") from error
 
 
 def usual_jar(jars: Sequence[tuple[str, int]]) -> str | None:

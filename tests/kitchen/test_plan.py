@@ -126,7 +126,7 @@ def test_nothing_but_jars_that_are_too_large() -> None:
     assert "it takes 6 more half-pints" in text_of(result, "jars-short")
 
 
-@pytest.mark.parametrize("text", ["x", "half-pints", "0 pints", "2.5 pints", "3 tubs", "1" * 200])
+@pytest.mark.parametrize("text", ["x", "half-pints", "0 pints", "2.5 pints", "3 tubs", "1" * 200, ",", " "])
 def test_jars_that_cannot_be_read(text: str) -> None:
     with pytest.raises(InputError, match="jars on hand") as caught:
         batch("3 lb plums", on_hand=text)
