@@ -32,8 +32,9 @@ def told(result: BatchResult, both: BothWays) -> BatchResult:
     said = [figure for figure in moved if figure.said and figure.what not in told_of]
     if said:
         batches = counted(max(figure.from_batches for figure in said), "batch")
-        text = f"From {batches} of yours: {joined([figure.said for figure in said])}. --no-book leaves that out."
-        findings.append(Finding(id="from-book", kind="know", text=text))
+        text = f"From {batches} of yours: {joined([figure.said for figure in said])}."
+        without, at_prompt = (f"{text} {how} leaves that out." for how in ("--no-book", '"tables"'))
+        findings.append(Finding(id="from-book", kind="know", text=without, at_prompt=at_prompt))
     return replace(
         result,
         from_book=moved,
@@ -144,9 +145,10 @@ def _high_ends(both: BothWays) -> Iterator[Finding]:
         if known is not None and fruit.ph.high > held.ph.high:
             text = (
                 f"Your {fruit.plural} came out as high as pH {fruit.ph.high:.1f} in batch {known.highest_batch}; the tables end at "
-                f'{held.ph.high:.1f}. These are taken to be as mild, until you read them: --reading "{fruit.name} pH 3.4".'
+                f"{held.ph.high:.1f}. These are taken to be as mild, until you read them"
             )
-            yield Finding(id="book-high", kind="know", text=text)
+            again = f'{text}: --reading "{fruit.name} pH 3.4".'
+            yield Finding(id="book-high", kind="know", text=again, at_prompt=f"{text}, and give me the reading.")
 
 
 # ---------------------------------------------------------------- the steps

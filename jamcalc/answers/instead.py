@@ -124,12 +124,19 @@ def _shelf(batch: Batch, result: BatchResult, mended: Batch, then: Solved, bars:
     sweet = joined([part.sweetener.name for part in batch.sweeteners if not part.sweetener.stands_process])
     ways = joined(list(dict.fromkeys(way.format(fruits=fruits, sweeteners=sweet) for bar in bars if (way := MENDS[bar]))))
     how = f", {ways}," if ways else ""
+    change = ": change that here." if ways else ': change "keep".'
     if then.verdict.storage != "shelf":
-        return Finding(id="run-instead", kind="instead", text=f"For the shelf{how} once a meter shows that it is sour enough: {command}")
+        return _to_run("run-instead", f"For the shelf{how} once a meter shows that it is sour enough", command, change)
     if then.acid is None and then.pot.doses.lemon_g <= result.lemon_juice.grams + swapping.LITTLE_ACID_G:
-        return Finding(id="run-instead", kind="instead", text=f"For the shelf{how} run: {command}")
-    text = f"The acid for the shelf is left out, for this is for the cold. For the shelf{how} it takes {_dose(then)}: {command}"
-    return Finding(id="acid-left-out", kind="instead", text=text)
+        at_prompt = f"For the shelf{how.removesuffix(',')}{change}"
+        return Finding(id="run-instead", kind="instead", text=f"For the shelf{how} run: {command}", at_prompt=at_prompt)
+    text = f"The acid for the shelf is left out, for this is for the cold. For the shelf{how} it takes {_dose(then)}"
+    return _to_run("acid-left-out", text, command, change)
+
+
+def _to_run(id: str, text: str, command: str, change: str) -> Finding:
+    """A text that ends in the command to run, and at the guide's prompt in what to change there."""
+    return Finding(id=id, kind="instead", text=f"{text}: {command}", at_prompt=f"{text}{change}")
 
 
 def _readings_left(mended: Batch, readings: str | Sequence[str] | None) -> list[str] | None:
@@ -147,8 +154,8 @@ def _dose(then: Solved) -> str:
 
 def _cold(said: Said) -> Finding:
     command = spelled(said.words, {**said.options, "store": "cold"})
-    text = f"The acid for a shelf is left out: what is in it is for set and taste alone. To ask for it cold: {command}"
-    return Finding(id="acid-left-out", kind="instead", text=text)
+    text = "The acid for a shelf is left out: what is in it is for set and taste alone. To ask for it cold"
+    return _to_run("acid-left-out", text, command, ', change "keep".')
 
 
 def of_recipe(result: BatchResult, name: str, options: Mapping[str, Any]) -> tuple[Finding, ...]:

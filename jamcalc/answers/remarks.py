@@ -178,7 +178,7 @@ def _with_swaps(caution: Finding, solved: Solved) -> Finding:
     swaps = [swapping.dose(lemon_g, key, batch.settings.units) for key in swapping.ACIDS if key != LEMON]
     instead = " or ".join(f"{swap.measure} of {swap.name}" for swap in swaps)
     text = f"{caution.text} In place of the {solved.measured.lemon.text} here: {instead}"
-    return replace(caution, text=f"{text} (--acid works it out)." if batch.dose_acid else f"{text}.")
+    return replace(caution, text=f"{text} (--acid works it out)." if batch.dose_acid else f"{text}.", at_prompt=f"{text}.")
 
 
 def _of_extras(extras: Iterable[str]) -> Iterator[str]:

@@ -294,5 +294,5 @@ def guided() -> int:
         # several lines pasted are several answers, not one with line ends in it; and nothing has to be switched off at the end
         readline.parse_and_bind("set enable-bracketed-paste off")
     asked = SimpleNamespace(kitchen=None, book=None, no_book=False)
-    book = _teacher(asked, say=lambda text: show(in_words.plainly(text)))
+    book = _teacher(asked, say=lambda text: show(in_words.complaint(text)))
     return guide.run(input, show, kitchen=kitchen(asked), folder=Path(), book=book)

@@ -10,6 +10,7 @@ from collections.abc import Callable, Collection, Hashable, Iterable, Mapping
 from typing import Any, TypeVar
 
 from jamcalc.errors import InputError
+from jamcalc.nouns.said import Finding
 
 Named = TypeVar("Named", bound=Hashable)
 Table = Mapping[str, Any]
@@ -37,7 +38,7 @@ def asked(reading: str, held: Table) -> Table | None:
     return held["ask"][entry["same"]] if entry and "same" in entry else entry
 
 
-def rare(readings: Iterable[str], kinds: Collection[str], held: Table) -> tuple[str, str] | None:
+def rare(readings: Iterable[str], kinds: Collection[str], held: Table) -> tuple[str, Finding] | None:
     """The key of the fruit that a variety's name stands for, and what to say of it; None where it is no such name.
 
     Raises InputError for a name that stands for different things, and for a fruit of which nothing is held.
@@ -51,7 +52,7 @@ def rare(readings: Iterable[str], kinds: Collection[str], held: Table) -> tuple[
         if "fruit" not in kinds:
             continue
         if key := varieties(held).get(reading):
-            return key, _said(reading, key)
+            return key, Finding(id="read-as", kind="know", text=_said(reading, key))
         if fruits := held["collision"].get(reading):
             raise InputError(f"'{reading}' of which fruit? There are {' and '.join(fruits)} of that name: write the fruit with it")
         if reading in held["not_held"]["names"]:
@@ -101,12 +102,14 @@ def cultivars(held: Table) -> dict[str, tuple[str, str]]:
     return named
 
 
-def _read_as(reading: str, name: str, key: str, held: Table) -> str:
+def _read_as(reading: str, name: str, key: str, held: Table) -> Finding:
     fruit = key.replace("_", " ")
     said = f"{reading[0].upper()}{reading[1:]} is read as {fruit}"
     if name not in held["less_acid"].get(key, ()):
-        return f"{said}."
-    return f"{said}; it holds less acid than most of its kind, so measure it: --reading '{fruit} pH ...'."
+        return Finding(id="read-as", kind="know", text=f"{said}.")
+    measure = f"{said}; it holds less acid than most of its kind, so measure it"
+    text, at_prompt = f"{measure}: --reading '{fruit} pH ...'.", f"{measure}, and give me the reading."
+    return Finding(id="read-as", kind="know", text=text, at_prompt=at_prompt)
 
 
 def _said(name: str, key: str) -> str:

@@ -86,7 +86,7 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
         if item := _known(readings[:1], kinds):
             return item
         if cultivar := misnamed.rare(readings, kinds, table("names")):
-            return Item(kind="fruit", key=cultivar[0], finding=Finding(id="read-as", kind="know", text=cultivar[1]))
+            return Item(kind="fruit", key=cultivar[0], finding=cultivar[1])
     if "fruit" in kinds and _flesh_matters(readings):
         raise InputError(misnamed.flesh_question(shown(name)))
     asked_flesh = table("names")["variety"]  # no slip leads to one of these
@@ -119,7 +119,7 @@ def _known(readings: tuple[str, ...], kinds: tuple[Kind, ...]) -> Item | None:
             entry = table("read_as")[reading]
             kind = next(kind for kind in KINDS if entry["key"] in table("items")[kind])
             if kind in kinds:
-                finding = Finding(id=entry.get("id", "read-as"), kind="know", text=entry["say"])
+                finding = Finding(id=entry.get("id", "read-as"), kind="know", text=entry["say"], at_prompt=entry.get("at_prompt", ""))
                 return Item(kind=kind, key=entry["key"], finding=finding, said=reading)
     return None
 

@@ -203,7 +203,7 @@ def _worked_out(talk: Talk, state: State) -> State:
 def _told(error: Exception) -> str:
     """An error of the cook's own in its words; a defect, with what to do about it."""
     if isinstance(error, JamcalcError):
-        return in_words.plainly(str(error))
+        return in_words.complaint(str(error))
     return f'{sentence(fault(error))} What you have answered is kept: change something, or write "stop".'
 
 

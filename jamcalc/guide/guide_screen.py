@@ -43,8 +43,8 @@ def _jars(result: BatchResult) -> dict[str, str]:
 
 def _news(result: BatchResult) -> list[Finding]:
     """The findings less what was said when the fruit was named, and less the settings that the cook has just been asked for."""
-    named = {in_words.plainly(finding.text) for finding in result.batch.findings} | {part.fruit.note for part in result.batch.fruits}
-    return [finding for finding in in_words.findings(result.findings) if finding.text not in named]
+    news = (finding for finding in result.findings if finding.kind != "note" and finding not in result.batch.findings)
+    return list(in_words.findings(news))
 
 
 def moved(before: BatchResult, now: BatchResult) -> tuple[tuple[str, str, str], ...]:

@@ -113,7 +113,7 @@ def _kept(talk: Talk, answers: Answers, kitchen_file: Path, height: str) -> Answ
             home_file.change(kitchen_file, {"altitude": height})
             talk.show(f"Kept in {units.visible(str(kitchen_file))}.")
         except (InputError, FileStays) as error:
-            talk.show(in_words.plainly(str(error)))
+            talk.show(in_words.complaint(str(error)))
     return replace(answers, keeping_asked=True)
 
 

@@ -88,12 +88,12 @@ def _accepted(talk: Talk, answers: Answers, *new: Line) -> Answers | None:
     if not goes_together(talk, answers):
         return None
     for line in new:
-        texts = [finding.text for finding in line.findings]
+        texts = [finding.text for finding in in_words.findings(line.findings)]
         if line.role == "fruit":
             known = facts.fruit(line.item)
             texts += [*(bar.text for bar in storage.barred((known,), (), "calculated")), known.note]
         for text in filter(None, texts):
-            talk.show(in_words.plainly(text))
+            talk.show(text)
     return answers
 
 

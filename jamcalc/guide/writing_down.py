@@ -57,7 +57,7 @@ def written(word: str, desk: Desk) -> bool:
     except Back:
         desk.talk.show("Nothing was written.")
     except (InputError, FileStays) as error:
-        desk.talk.show(in_words.plainly(str(error)))
+        desk.talk.show(in_words.complaint(str(error)))
     return False
 
 

@@ -45,6 +45,7 @@ class Finding:
     short: str = ""  # of a harm: the same in a few words
     may_wait: bool = False  # nobody is hurt without it: it stands in the full answer
     says_caution: str = ""  # id of the caution that it says as well
+    at_prompt: str = ""  # the same in the guide's words, where the text says what to type at a command line
 
     @property
     def keeps_cold(self) -> bool:
