@@ -15,10 +15,10 @@ from jamcalc.guide import in_words
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.nouns.said import Finding
 from jamcalc.screens import answer_screen, short_screen
-from jamcalc.screens.layout import listed, ruled
-from jamcalc.screens.verdict_screen import UNSETTLED
+from jamcalc.screens.layout import Fitted, listed, prose, ruled
+from jamcalc.screens.verdict_screen import UNSETTLED, said_in_box, short_box, verdict
 from jamcalc.words import phrases
-from jamcalc.words.phrases import plain
+from jamcalc.words.phrases import grouped, plain
 
 ABSENT = "none"
 
@@ -85,21 +85,26 @@ def _verdict(result: BatchResult) -> dict[str, str]:
 
 
 def difference(before: BatchResult, now: BatchResult) -> RenderableType:
-    """Before and after, only what moved; and in full whatever is newly said of the batch."""
+    """Before and after, only what moved; the verdict in its box where it is another; and in full whatever is newly said of the batch."""
+    told = replace(now, findings=in_words.findings(now.findings))
+    box = short_box(told, now.batch.settings.units, at_prompt=True) if verdict(before) != verdict(now) else None
     known = {finding.text for finding in in_words.findings(before.findings)} | {before.refused}
+    known |= {now.refused, *said_in_box(told)} if box is not None else set()
     texts = [*([now.refused] if now.refused else []), *(finding.text for finding in _news(now))]
     notes = [text for text in dict.fromkeys(texts) if text not in known]
     if not now.solution.converged:
         notes.insert(0, UNSETTLED)
     rows = moved(before, now)
     parts: list[RenderableType] = [Text("Nothing moves.")] if not rows else []
+    if box is not None:  # before the table: that a batch is not for the shelf may not be a word in its last row
+        parts += [box, Text()]
     if rows:
-        table = ruled()
+        table = ruled(1)
         for name in ("what moves", "before", "now"):
-            table.add_column(name, overflow="fold")
+            table.add_column(name, overflow="fold", no_wrap=name == "what moves")
         for name, was, is_ in rows:
-            table.add_row(Text(name), Text(was), Text(is_, style="bold"))
-        parts.append(Padding(table, (0, 0, 0, 2)))
+            table.add_row(Text(name), prose(grouped(was)), prose(grouped(is_), "bold"))
+        parts.append(Padding(Fitted(table), (0, 0, 0, 2)))
     if notes:
         parts.append(Padding(listed(("!", text) for text in notes), (1, 0, 0, 2)))
     return Group(*parts)

@@ -75,6 +75,16 @@ def jars(result: BatchResult, units: str) -> str:
     return f"{verb} {counted(result.yield_.jars.heat, 'jar')}, expect {expected}, fill to {depth}."
 
 
+def verdict(result: BatchResult) -> tuple[str, str]:
+    """The kind of the frame and its head: two answers for which these are the same are to be kept alike."""
+    return _frame(result), _head(result)
+
+
+def said_in_box(result: BatchResult) -> list[str]:
+    """The texts that the box gives: reasons, what mends it, and what to do instead."""
+    return [*reasons(result), *(plain(finding.text) for finding in instead(result))]
+
+
 def _frame(result: BatchResult) -> str:
     return "refused" if result.refused else result.storage
 

@@ -26,6 +26,7 @@ FULL = Kitchen(altitude_ft=4300.0, jars_on_hand=(("half-pint", 11), ("pint", 5))
 METRIC = Kitchen(units="metric")
 PLUMS = ("3 lb plums", "", "honey", "", "", "")  # the first round at its shortest
 MENU = "Change  1 fruit"
+CORNERS = "\u250f\u2554\u2588"  # of the frames of shelf, cold and refusal
 NEXT = guide.NEXT
 
 
@@ -496,6 +497,30 @@ def rows(shown: str) -> dict[str, str]:
     return {name: " ".join(rest.split()) for name, rest in cells}
 
 
+@pytest.mark.parametrize(
+    ("change", "head"),
+    [
+        (("keep", "cold"), "COLD, NOT THE SHELF"),
+        (("reading", "batch pH 4.3"), "COLD until a meter shows otherwise"),
+        (("altitude", "4300 ft", ""), "SHELF: 20 minutes in boiling water"),
+        (("altitude", "10500 ft", ""), "DO NOT MAKE THIS AS ENTERED"),
+        (("3", "firm"), None),
+        (("fruit", "1 lb plums", ""), None),
+    ],
+)
+def test_another_verdict_is_shown_in_its_box(tmp_path: Path, change: tuple[str, ...], head: str | None) -> None:
+    """A word in a table is missed; the frame is not."""
+    last = held(tmp_path, *PLUMS, *change).last
+    heads = [line for line in last.splitlines() if line[:1] in CORNERS and line.strip(CORNERS)]
+    assert any(head in line for line in heads) if head else not heads
+
+
+def test_what_the_box_gives_is_not_said_again(tmp_path: Path) -> None:
+    last = " ".join(re.sub("[\u2500-\u259f]", " ", held(tmp_path, *PLUMS, "reading", "batch pH 4.3").last).split())
+    assert last.count("The batch reads pH 4.30; the shelf asks for a reading of 4.20 or lower.") == 1
+    assert last.count("only the new reading counts") == 1
+
+
 def test_only_what_moved_is_shown(tmp_path: Path) -> None:
     session = held(tmp_path, *PLUMS, "3", "firm")
     before, now = (jamcalc.batch(["3 lb plums"], sweetener="honey", set=word) for word in ("medium", "firm"))
@@ -532,8 +557,8 @@ def test_nothing_moves(tmp_path: Path) -> None:
 
 
 def test_what_is_newly_said_against_a_batch_is_said_in_full(tmp_path: Path) -> None:
-    session = held(tmp_path, *PLUMS, "fruit", "1 lb bananas", "")
-    assert "Bananas go on a shelf only by a tested recipe as written" in " ".join(session.last.split())
+    session = held(tmp_path, *PLUMS, "fruit", "1 lb bananas", "", "")
+    assert "Bananas go on a shelf only by a tested recipe as written" in " ".join(session.text.replace("\u2551", " ").split())
     assert rows(session.last)["keeps"].endswith("cold only")
 
 
