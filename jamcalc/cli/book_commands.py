@@ -26,7 +26,7 @@ from jamcalc.kitchen.own_files import book_path, kitchen
 from jamcalc.nouns.outcome import BatchResult
 from jamcalc.nouns.written import Recipe
 from jamcalc.screens.output import ended, ending, json_text, plain_text, say, show, write
-from jamcalc.words.complaint import complain
+from jamcalc.words.complaint import complain, for_eyes
 from jamcalc.words.conversation import Talk
 from jamcalc.words.phrases import joined, plain, sentence
 from jamcalc.words.units import shown
@@ -172,8 +172,7 @@ def _one(opened: Book, options: SimpleNamespace, today: date) -> int:
         return 0
     show(_screens().batch(batch, today, units=_units(options)))
     if options.full and batch.papers is not None:
-        say("\nAs it was answered:\n")
-        say(batch.papers.screen)
+        show(_screens().as_answered(batch.papers.screen))
     return 0
 
 
@@ -189,7 +188,7 @@ def _take(opened: Book, options: SimpleNamespace, day: date) -> int:
         say(json_text(record.book([record.listed(after, today)], entered=record.entry_dict(after.entries[-1]))))
     else:
         state = now(after)
-        say(f"Batch {number}, {plain(after.title)}: left {left_text(state)}.")
+        say(for_eyes(f"Batch {number}, {plain(after.title)}: left {left_text(state)}."))
     return 0
 
 

@@ -113,6 +113,12 @@ def batch(kept: Kept, today: date, *, units: str = "us") -> RenderableType:
     return Group(*parts)
 
 
+def as_answered(screen: str) -> RenderableType:
+    """The answer as it was on the screen that day; of a book that someone else wrote too, so no sign of it moves the cursor."""
+    lines = ("".join(filter(str.isprintable, line)) for line in screen.splitlines())
+    return Group(Text(), Text("As it was answered:"), Text(), *map(Text, lines))
+
+
 def off_shelf(kept: Kept, today: date) -> RenderableType | None:
     """The frame that says which jars are off the shelf, why, and what to do; None where none is."""
     state = now(kept)

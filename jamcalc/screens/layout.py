@@ -44,6 +44,15 @@ _ASCII_FRAMES = {
     "refused": _frame_of("XXXX", "X  X", "XXXX", ascii=True),
 }
 
+# What frames are drawn with, for a screen that was kept and is shown again on such a terminal.
+_ASCII_SIGNS = dict(
+    zip(
+        "\u250f\u2513\u2517\u251b\u2501\u2503\u2554\u2557\u255a\u255d\u2551\u2550\u2588\u2580\u2584",
+        "++++-|#####=XXX",
+        strict=True,
+    )
+)
+
 MEASURE_WIDTH = 10  # "2 3/4 cups" is not broken
 NARROWEST = 50  # columns; below it lines are left to the terminal to break
 
@@ -98,8 +107,8 @@ class _AsciiStream(_Stream):
 
 
 def _ascii(character: str) -> str:
-    if character.isascii():
-        return character
+    if character.isascii() or character in _ASCII_SIGNS:
+        return _ASCII_SIGNS.get(character, character)
     base = unicodedata.normalize("NFKD", character).encode("ascii", "ignore").decode()
     width = cell_len(character)
     return base if len(base) == width else "?" * width

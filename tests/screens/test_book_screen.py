@@ -10,10 +10,12 @@ from datetime import date
 import pytest
 from book_sample import finish, jars, with_entries
 from rich.console import RenderableType
+from rich.text import Text
 
 from jamcalc.kept.season import season
 from jamcalc.kept.shelf import rows
 from jamcalc.screens import book_screen, layout
+from jamcalc.screens.layout import Framed
 
 TODAY = date(2026, 11, 27)
 BATCHES = (
@@ -72,6 +74,18 @@ def test_jars_off_the_shelf_have_the_frame_of_a_refusal(encoding: str) -> None:
     frames = layout._FRAMES if encoding == "utf-8" else layout._ASCII_FRAMES
     head = next(line for line in printed(book_screen.batch(BATCHES[0], TODAY), width=80, encoding=encoding).splitlines() if "OFF" in line)
     assert (head[0], head[-1]) == (frames["refused"].top_left, frames["refused"].top_right)
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "ascii"])
+def test_an_answer_that_was_kept_is_shown_as_this_terminal_can(encoding: str) -> None:
+    """On an ASCII terminal its frames were shown as escapes, 480 columns of them; and what a stranger's book holds moves no cursor."""
+    framed = [Framed(kind, "HEAD", Text("said")) for kind in ("shelf", "cold", "refused")]
+    answered = "".join(printed(frame, width=80) for frame in framed)
+    assert printed(book_screen.as_answered(answered), width=80, encoding=encoding).splitlines()[3:] == [
+        line for frame in framed for line in printed(frame, width=80, encoding=encoding).splitlines()
+    ]
+    hostile = printed(book_screen.as_answered("plums\x1b[2J\x07\rpears\n  figs"), width=80, encoding=encoding)
+    assert hostile.splitlines()[3:] == ["plums[2J", "pears", "  figs"]
 
 
 def test_the_command_that_is_offered_names_a_batch_that_is_there() -> None:
