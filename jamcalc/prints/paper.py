@@ -63,6 +63,7 @@ p {{ margin: 0; }}
 .blank {{ display: block; flex: 1; box-sizing: border-box; height: {BLANK_PT:g}pt; min-width: 26pt; border-bottom: 0.75pt solid #000; }}
 .row:has(> .blank) {{ align-items: flex-end; }}
 .whole {{ white-space: nowrap; }}
+.unbroken {{ display: inline-block; max-width: 100%; }}
 .leaf {{ position: relative; box-sizing: border-box; break-after: page; }}
 .leaf:last-child {{ break-after: auto; }}
 .fraction {{ white-space: nowrap; }}

@@ -20,6 +20,8 @@ _JARS = "half-pints?|pints?|quarts?|jars?|packets?|pouch"
 _WITH_UNIT = re.compile(rf"(?<=[0-9]) (?=(?:{_UNITS}|{_JARS})(?![\w-]))")
 _MIXED_NUMBER = re.compile(r"(?<=[0-9]) (?=[0-9]{1,2}/[0-9]{1,2}\b)")
 _AFTER = re.compile(r"(?<=\bpH) (?=[0-9])|(?<=\+) (?=[0-9])|(?<=[0-9]) (?=or lower)|(?<=or) (?=lower)")
+_THOUSANDS = re.compile(rf"(?<![0-9.,/-])([0-9]{{1,3}})([0-9]{{3}})(?={NO_BREAK}(?:mL|g)\b)")
+_HYPHENED = re.compile(r"(?<!\S)[^\s<>&;-]+(?:-[^\s<>&;-]+)+(?!\S)")
 _MONTH = re.compile(r"\b(Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)([a-z]*\.?) (?=[0-9]{1,2}, [0-9]{4})")
 _FRACTION = re.compile(rf"(?<![0-9/.,-])(?:([0-9]+){NO_BREAK})?([0-9]{{1,2}})/([0-9]{{1,2}})(?![0-9/])")
 _OPENING = re.compile(r"(?:(?<=^)|(?<=[\s(\[]))(['\"])(?=\S)")
@@ -33,6 +35,7 @@ def finished(text: str) -> str:
         out = out.replace(straight, closing)
     for kept in (_WITH_UNIT, _MIXED_NUMBER, _AFTER):
         out = kept.sub(NO_BREAK, out)
+    out = _THOUSANDS.sub(r"\1,\2", out)
     return _MONTH.sub(rf"\1\2{NO_BREAK}", out)
 
 
@@ -53,8 +56,9 @@ def html(text: str, size_pt: float = 0.0) -> str:
 
 
 def heading(title: str, size_pt: float) -> str:
-    """The title of a print as safe HTML."""
-    return f'<h1 dir="auto" style="font-size:{size_pt}pt">{html(finished(title))}</h1>'
+    """The title of a print as safe HTML: no line of it ends on a hyphen, where the word has room on one."""
+    safe = _HYPHENED.sub(lambda word: f'<span class="unbroken">{word[0]}</span>', html(finished(title)))
+    return f'<h1 dir="auto" style="font-size:{size_pt}pt">{safe}</h1>'
 
 
 def _built(match: re.Match[str]) -> str:
