@@ -144,6 +144,15 @@ def in_these_jars(steps: Iterable[str], jars: Sequence[JarsOf], time: str) -> tu
     return tuple(next((own[words] + step.removeprefix(words) for words in own if step.startswith(words)), step) for step in steps)
 
 
+def with_jars(steps: Sequence[str], general: Sequence[str], jars: Sequence[JarsOf]) -> tuple[str, ...]:
+    """Steps with other jars in place of their own; `general` are the same steps for any jars, which tell where those stand."""
+    if len(steps) != len(general):
+        return tuple(steps)
+    return tuple(
+        in_these_jars([said], jars, "")[0] if said.startswith(GENERAL_JARS) else step for step, said in zip(steps, general, strict=True)
+    )
+
+
 def to_heat(jar: str, count: int) -> tuple[JarsOf, ...]:
     """Jars of one kind, by the jar's key."""
     return (JarsOf(jar=jar, name=facts.jar(jar).name, count=count),)

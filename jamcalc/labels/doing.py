@@ -21,10 +21,10 @@ from jamcalc.words.forms import name_and_forms
 from jamcalc.words.phrases import bought, jar_words, likely_jars, plain, weight
 from jamcalc.words.units import read_amount
 
-FIRST_POWDER = "shake 1/2 tsp powder in 1/2 cup water"
+FIRST_POWDER = ("1/2 tsp", "1/2 cup")
 FIRST_POWDER_ML = (0.5 * measures.TSP_ML, 0.5 * measures.CUP_ML)  # as data/setting.toml has it
 MOST_WATER_TSP = 24.0  # half a cup of calcium water
-NEVER_LESS = "never less"
+NEVER_LESS, SHAKEN = "never less", "shake it first"
 IN_GRAMS = re.compile(r"^[0-9.]+ (?:kg|g)$")
 # Words after which a name is the thing itself, and not the thing with something done to it ("the sweet pectin").
 BEFORE_NAME = r"(?:(?:\ball )?\bthe |(?<=, )|\b(?:in|into|with|and|add|of|stir|mix|beat|work) )"
@@ -35,8 +35,8 @@ STRONG = re.compile(
 GIVEN_MINUTES = re.compile(r"\bfor the minutes given\b")
 # The measuring step in as few words as a page has room for, and nothing left out of it.
 MEASURE = (
-    f"Measure: pot off the heat. Blend {{some}} smooth; at room temperature, the meter set on its {measuring.BUFFERS}, read twice; "
-    f"throw the sample away. {storage.SHELF_READING_PH:.2f} or lower: full boil again, into hot jars{{minutes}}. "
+    f"Measure: pot off the heat. Blend {{some}} smooth; at room temperature, meter set on its {measuring.BUFFERS}, read twice; "
+    f"throw it away. {storage.SHELF_READING_PH:.2f} or lower: full boil again, into hot jars{{minutes}}. "
     "Above: add acid and measure again, or keep it cold."
 )
 # The other steps that the order of work words, likewise: a line of 14 pt, or of 9 on a card, holds each.
@@ -78,13 +78,14 @@ def fruit_names(result: BatchResult) -> list[str]:
     return [(own_name(line) if line else "") or part.plural for part, line in pairs]
 
 
-def amount_rows(result: BatchResult, share: PotShare | None = None) -> tuple[AmountRow, ...]:
+def amount_rows(result: BatchResult, share: PotShare | None = None, *, powder_is_a_step: bool = False) -> tuple[AmountRow, ...]:
     """What to set out, the calcium water first, since its powder is stirred into water before all else.
 
     Parameters
     ----------
     result : the answer
     share : of several potfuls, what goes into each; None for the whole batch
+    powder_is_a_step : how calcium water is made is said among the steps, and not beside its amount
     """
     several = share is not None and share.potfuls > 1 and bool(share.shares)
     potfuls = share.potfuls if several and share is not None else 1
@@ -98,6 +99,8 @@ def amount_rows(result: BatchResult, share: PotShare | None = None) -> tuple[Amo
         shown = "" if not grams else weight(grams) if grams >= 0.1 else measures.grams_text(grams)
         line = next(fruits, None) if ingredient.role == "fruit" else _line_of(ingredient, result)
         amount, name, note = _said(ingredient, line, result)
+        if ingredient.role == "calcium water" and powder_is_a_step:
+            note = SHAKEN
         if of_each is not None:
             amount, _, in_cups = plain(of_each[1]).partition(", about ")
             if ingredient.role == "fruit":
@@ -129,9 +132,8 @@ def _said(ingredient: Ingredient, line: Line | None, result: BatchResult) -> tup
     if ingredient.role == "acid":
         return measure, own or name, NEVER_LESS
     if ingredient.role == "calcium water":
-        usual = result.batch.settings.calcium_water_mg_per_tsp is None
-        told = any("calcium powder" in step for step in result.order_of_work)  # the recipe's own steps say how
-        return measure, name, _powder(ingredient.ml or 0.0, result.batch.settings.units) if usual and not told else "shake it first"
+        powder = powder_and_water(result)
+        return measure, name, f"first: shake {powder[0]} powder in {powder[1]} water" if powder else SHAKEN
     if ingredient.role == "pectin":
         return measure, "pectin" if re.search(r"packet|pouch|box", measure) and "pectin" not in name else name, ""
     return measure, own or name, ""
@@ -151,13 +153,20 @@ def _fruit_said(ingredient: Ingredient, line: Line | None, metric: bool, name: s
     return plain(line.amount.text), name if name != bare or line.form != "frozen" else f"frozen {bare}", measure
 
 
-def _powder(water_ml: float, units: str) -> str:
-    """How the calcium water is made, first of all; a large batch takes more of it than the usual jar holds."""
-    times = max(1, -(-water_ml // (MOST_WATER_TSP * measures.TSP_ML)))
+def powder_and_water(result: BatchResult) -> tuple[str, str] | None:
+    """What the batch's calcium water is made of, first of all; a large batch takes more than the usual jar holds.
+
+    None where it is not of the usual strength, where the recipe's own steps say how, and where there is none in it.
+    """
+    water_ml = sum(ingredient.ml or 0.0 for ingredient in result.ingredients if ingredient.role == "calcium water")
+    told = any("calcium powder" in step for step in result.order_of_work)
+    if not water_ml or told or result.batch.settings.calcium_water_mg_per_tsp is not None:
+        return None
+    times, units = max(1, -(-water_ml // (MOST_WATER_TSP * measures.TSP_ML))), result.batch.settings.units
     if times == 1 and units == "us":
-        return f"first: {FIRST_POWDER}"
+        return FIRST_POWDER
     powder, water = (measures.measured(times * ml, units).text for ml in FIRST_POWDER_ML)
-    return f"first: shake {powder} powder in {water} water"
+    return powder, water
 
 
 # ---------------------------------------------------------------- steps
@@ -184,6 +193,18 @@ def worded_steps(result: BatchResult, rows: Sequence[AmountRow], loads: int = 1)
         else:
             steps.append(Step(pieces=_with_amounts(said, waiting)))
     return _with_times(steps, result, loads)
+
+
+def first_of_all(result: BatchResult, potfuls: int, jars: str) -> tuple[Step, ...]:
+    """The step before all others: the calcium water, made once, and of several potfuls the jars of the whole batch."""
+    powder = powder_and_water(result)
+    pieces = [Piece(text="First:" if potfuls == 1 else f"First, for all {potfuls} potfuls:", strong=True)]
+    if powder:
+        pieces += [Piece(text=" shake "), Piece(text=f"{powder[0]} calcium powder", strong=True), Piece(text=" in ")]
+        pieces += [Piece(text=f"{powder[1]} water", strong=True), Piece(text=".")]
+    if potfuls > 1:
+        pieces += [Piece(text=" Have "), Piece(text=jars, strong=True), Piece(text=" ready; a hot one left over serves the next potful.")]
+    return (Step(pieces=tuple(pieces)),) if len(pieces) > 1 else ()
 
 
 def _shorter(text: str) -> str:

@@ -6,6 +6,7 @@ One page of Letter or A4 for each potful, self-contained HTML, every text escape
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import Literal
 
 from jamcalc.errors import InputError
@@ -19,7 +20,7 @@ from jamcalc.prints.paper import PAPERS, document
 from jamcalc.prints.typeset import finished, heading, html, paragraph
 from jamcalc.prints.wall_sheet import (
     CURVE_PT,
-    GLANCE_PT,
+    JAR_ROW_PT,
     LEAST_PT,
     Sheet,
     amount_size,
@@ -33,7 +34,7 @@ from jamcalc.prints.wall_sheet import (
 from jamcalc.words.phrases import all_jars, headspace, likely_jars, sentence
 
 STYLE = """
-.wall { box-sizing: border-box; height: 100%; padding: 26pt 34pt; display: flex; flex-direction: column;
+.wall { contain: size; box-sizing: border-box; height: 100%; padding: 26pt 34pt; display: flex; flex-direction: column;
   line-height: 1.17; }
 .wall header { display: flex; justify-content: space-between; align-items: flex-end; gap: 14pt;
   border-bottom: 1.5pt solid #000; padding-bottom: 4pt; }
@@ -41,28 +42,30 @@ STYLE = """
 .wall h2 { margin: 0 0 2pt; }
 .wall .two { display: flex; gap: 16pt; }
 .wall .pot { flex: 1; min-width: 0; }
-.wall .glance { width: 150pt; flex: none; border-left: 0.6pt solid #000; padding-left: 12pt; box-sizing: border-box;
+.wall .glance { width: 140pt; flex: none; border-left: 0.6pt solid #000; padding-left: 12pt; box-sizing: border-box;
   display: flex; flex-direction: column; gap: 5pt; }
 .wall .glance .big { font-weight: 700; font-size: 26pt; line-height: 1; }
 .wall .glance p { font-size: 10.5pt; line-height: 1.15; }
 .wall table { border-collapse: collapse; width: 100%; }
 .wall .pot td { padding: 2pt 6pt 2pt 0; border-bottom: 0.5pt solid #000; vertical-align: baseline; }
 .wall .pot td.box { width: 14pt; font-size: 8pt; line-height: 1; }
-.wall .pot td.amount { font-weight: 700; white-space: nowrap; padding-right: 13pt; }
+.wall .pot td.amount { font-weight: 700; white-space: nowrap; padding-right: 10pt; }
 .wall td.grams { text-align: right; padding-right: 0; white-space: nowrap; }
 .wall .note { font-style: italic; }
 .wall .bands td { font-size: 10pt; padding: 0.5pt 0; }
 .wall .tick { display: inline-block; box-sizing: border-box; width: 4mm; height: 4mm; border: 1pt solid #000;
   flex: none; position: relative; top: 1pt; }
-.wall ol { margin: 0; padding: 0; list-style: none; display: flex; flex-direction: column; gap: 3.5pt; }
-.wall ol li { display: flex; gap: 8pt; align-items: baseline; }
-.wall .asked { display: inline-flex; align-items: flex-end; gap: 4pt; white-space: nowrap; margin-left: 8pt; vertical-align: bottom; }
-.wall .asked .blank { width: 58pt; flex: none; }
-.wall .charts { display: flex; justify-content: space-between; gap: 12pt; align-items: flex-end; }
+.wall ol { margin: 0; padding: 0; list-style: none; display: flex; flex-direction: column; gap: 3pt; }
+.wall ol li { display: flex; gap: 8pt; align-items: baseline; text-wrap: wrap; }
+.wall .asked { display: inline-flex; align-items: flex-end; gap: 4pt; white-space: nowrap; vertical-align: bottom; }
+.wall .apart { word-spacing: 8pt; }
+.wall .asked .blank { width: 54pt; flex: none; }
+.wall .asked .blank:not(:last-child) { margin-right: 8pt; }
+.wall .charts { display: flex; justify-content: space-between; gap: 12pt; align-items: flex-start; }
 .wall .care p { line-height: 1.15; }
-.wall .write { margin-top: auto; display: flex; align-items: flex-end; gap: 9pt; font-size: 11pt; }
-.wall .write .row:first-child { flex: 1.7; }
-.wall .write .row { flex: 1; gap: 4pt; white-space: nowrap; }
+.wall .write { margin-top: auto; display: flex; align-items: flex-end; gap: 14pt; font-size: 11pt; }
+.wall .write .row { flex: 1 1 auto; gap: 4pt; white-space: nowrap; }
+.wall .write .row:has(> b) { flex: none; }
 svg { display: block; }
 """
 
@@ -174,8 +177,8 @@ def _jars(result: BatchResult) -> str:
     if own is not None and own.heat:
         fill = f"{all_jars(own.fill_expected) or 'no jar to the rim'} likely"
         return f"<h2 class='label'>Jars: {verb}</h2><p><b>{html(finished(all_jars(own.heat)))}</b></p><p>{html(finished(fill))}</p>"
-    sure, likely = math.floor(jars.low), likely_jars(jars)
-    row = drawing.jar_row(sure, likely, jars.heat, GLANCE_PT - 14) if jars.heat <= drawing.MOST_JARS_DRAWN else ""
+    sure, likely = math.floor(jars.low), min(likely_jars(jars), jars.heat)
+    row = drawing.jar_row(sure, likely, jars.heat, JAR_ROW_PT) if jars.heat <= drawing.MOST_JARS_DRAWN else ""
     return f"<h2 class='label'>Jars: {verb} {jars.heat}</h2>{row}<p>{_jar_words(sure, likely, jars.heat)}</p>"
 
 
@@ -193,11 +196,14 @@ def _step(step: Step, size: float) -> str:
         safe = html(words, size)
         large = ' style="font-size:1.35em;line-height:1"' if step.kind == "process" and " min" in piece.text else ""
         text += f"<b{large}>{safe}</b>" if piece.strong else safe
-    return f'<li><span class="tick"></span><span dir="auto">{text}{"".join(_asked(label) for label in step.asks)}</span></li>'
+    asked = "".join(_asked(step.asks[at : at + 2]) for at in range(0, len(step.asks), 2))
+    return f'<li><span class="tick"></span><span dir="auto">{text}{asked}</span></li>'
 
 
-def _asked(label: str) -> str:
-    return f'<span class="asked">{label}<span class="blank"></span></span>'
+def _asked(labels: Sequence[str]) -> str:
+    """What is written down together, on one line: "in at __ out at __"."""
+    asked = "".join(f'{label}<span class="blank"></span>' for label in labels)
+    return f'<span class="apart"> </span><span class="asked">{asked}</span>'
 
 
 def _charts(sheet: Sheet) -> str:

@@ -639,7 +639,8 @@ def test_calcium_water_comes_first_and_amounts_stand_in_the_steps() -> None:
     )
     html = wall(blend(steps=steps))
     assert words_of(html).index("calcium water") < words_of(html).index("strawberries")
-    assert "shake 1/2 tsp powder in 1/2 cup water" in words_of(html)
+    first = words_of(html).index("First: shake 1/2 tsp calcium powder in 1/2 cup water.")
+    assert first < words_of(html).index("Stir ")
     bold = [words_of(text) for text in re.findall(r"<b(?: style[^>]*)?>(.*?)</b>", html)]
     for text in ("4 tsp calcium water", "1/4 cup bottled lemon juice", "4 tsp pectin", "1/2 cup honey", "15 min"):
         assert text in bold
@@ -665,6 +666,44 @@ def test_a_page_for_each_potful_with_its_own_amounts() -> None:
         assert "2 cups" in text
         assert "mashed strawberries" in text
         assert "400 g" in text
+
+
+def potful_pages(jars: str, fruit: str = "18 lb strawberries") -> tuple[BatchResult, list[str]]:
+    """The kitchen pages of a batch for a pot of 8 quarts and a canner of 7 jars, one for each potful."""
+    said, _ = household.fields({"jars": jars, "pots": "8 quart", "canner": "7 jars"} if jars else {"pots": "8 quart", "canner": "7 jars"})
+    kitchen = Kitchen(**said)
+    result = api.batch([fruit], sweetener="honey", altitude="4300 ft", kitchen=kitchen)
+    share, _ = plan.potfuls(result, kitchen)
+    html = wall(result, share=share, loads=plan.loads_to_time(result, kitchen))
+    return result, [words_of(text) for text in html.split('<section class="leaf"')[1:]]
+
+
+@pytest.mark.parametrize(("jars", "fruit"), [("", "18 lb strawberries"), ("40 half-pints", "18 lb strawberries"), ("", "13 lb plums")])
+def test_each_potful_has_one_page_with_its_own_jars(jars: str, fruit: str) -> None:
+    result, pages = potful_pages(jars, fruit)
+    share = result.kitchen
+    assert share is not None
+    assert len(pages) == share.pots.potfuls > 1
+    washed = [re.findall(r"Wash (\d+) half-pints and keep them hot", text) for text in pages]
+    assert [len(counts) for counts in washed] == [1] * len(pages)
+    heat = [int(counts[0]) for counts in washed]
+    assert sum(heat) == sum(kind.count for kind in share.heat)
+    assert max(heat) - min(heat) <= 1
+    assert all(text.count("in at") == -(-share.most_loads // len(pages)) for text in pages)
+
+
+def test_what_is_for_the_whole_batch_is_said_once() -> None:
+    result, pages = potful_pages("40 half-pints, 4 pints")
+    assert result.kitchen is not None
+    whole = all_jars(result.kitchen.heat)
+    assert [f"Have {whole} ready" in text for text in pages] == [True, *[False] * (len(pages) - 1)]
+    assert ["calcium powder" in text for text in pages] == [True, *[False] * (len(pages) - 1)]
+    assert f"First, for all {len(pages)} potfuls: shake 1/2 tsp calcium powder in 1/2 cup water." in pages[0]
+    assert not any(f"Wash {whole}" in text for text in pages)
+
+
+def test_calcium_water_of_a_recipe_that_says_how_is_no_step_of_ours() -> None:
+    assert "First:" not in words_of(wall(api.check("strawberry-rhubarb")))
 
 
 def test_two_lines_of_one_fruit_each_keep_their_share() -> None:

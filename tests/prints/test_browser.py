@@ -244,6 +244,11 @@ LOADED = api.batch(
     kitchen=Kitchen(jars_on_hand=(("half-pint", 30),), canner_holds=(("jar", 7),), pots=(Pot(quarts=20.0),)),
 )  # fmt: skip
 assert LOADED.kitchen is not None
+POTFULS = api.batch(
+    ["18 lb strawberries"], sweetener="honey", altitude="4300 ft",
+    kitchen=Kitchen(canner_holds=(("jar", 7),), pots=(Pot(quarts=8.0),)),
+)  # fmt: skip
+assert POTFULS.kitchen is not None
 
 
 def documents() -> dict[str, str]:
@@ -267,6 +272,9 @@ def documents() -> dict[str, str]:
         "kitchen-found": wall_page.kitchen_html(TALKATIVE, card=card.content(TALKATIVE, CardRequest())),
         "kitchen-a4": wall_page.kitchen_html(long, card=card.content(long, CardRequest()), paper="a4"),
         "kitchen-loads": wall_page.kitchen_html(LOADED, card=card.content(LOADED, CardRequest()), loads=LOADED.kitchen.most_loads),
+        "kitchen-pots": wall_page.kitchen_html(
+            POTFULS, card=card.content(POTFULS, CardRequest()), share=POTFULS.kitchen.pots, loads=POTFULS.kitchen.most_loads
+        ),
         **walls,
     }
 
@@ -293,12 +301,12 @@ def leaves(seen: dict[str, tuple[Printed, list[Leaf]]]) -> dict[str, list[Leaf]]
     return {name: measured for name, (_, measured) in seen.items()}
 
 
-KITCHEN = ("kitchen-letter", "kitchen-found", "kitchen-a4", "kitchen-loads", *(f"kitchen-{number}" for number in range(8)))
+KITCHEN = ("kitchen-letter", "kitchen-found", "kitchen-a4", "kitchen-loads", "kitchen-pots", *(f"kitchen-{number}" for number in range(8)))
 SIZES = {
     "card": (360, 216), "recipe": (360, 216), "front": (216, 144), "gift": (270, 144), "lid": (144, 72), "sheet-letter": (612, 792),
     "sheet-a4": (595, 842), "sheet-fronts": (612, 792), **dict.fromkeys(KITCHEN, (612, 792)), "kitchen-a4": (595, 842),
 }  # fmt: skip
-PAGES = {**dict.fromkeys(("sheet-a4", "sheet-fronts", *KITCHEN), 1), "kitchen-a4": 2, "kitchen-0": 2, "kitchen-7": 2, "kitchen-loads": 2}
+PAGES = {**dict.fromkeys(("sheet-a4", "sheet-fronts", *KITCHEN), 1), "kitchen-a4": 2, "kitchen-pots": 4}
 
 
 @pytest.mark.parametrize("name", list(SIZES))
@@ -400,12 +408,21 @@ def test_the_kitchen_page_is_set_as_large_as_it_allows(prints: dict[str, Printed
     assert list(tops.values()) == sorted(tops.values())
 
 
-@pytest.mark.parametrize("name", ["kitchen-0", "kitchen-7", "kitchen-loads"])
+@pytest.mark.parametrize("name", ["kitchen-0", "kitchen-7", "kitchen-loads", "kitchen-pots"])
 def test_steps_can_be_read_from_the_stove(prints: dict[str, Printed], name: str) -> None:
-    """A word of the steps in 14 pt stands in a line 14 pt high or more, the measuring step too: what has no room goes over the page."""
+    """A word of the steps in 14 pt stands in a line 14 pt high or more, the measuring step too, and all of it on one page."""
     heights = [word.bottom - word.top for page in [prints[name]] for word in page.words if word.text in ("Boil", "Measure:", "Wash")]
     assert heights
     assert min(heights) >= 14.0
+
+
+def test_amount_name_and_weight_stand_on_one_line(prints: dict[str, Printed]) -> None:
+    """Each in its own size, on one foot: a fifth of a word's box is below the line (the faces' descent over their height)."""
+    words = prints["kitchen-pots"].words
+    row = {text: next(word for word in words if word.text == text) for text in ("cups", "mashed", "1,796")}
+    feet = [word.bottom - 0.195 * (word.bottom - word.top) for word in row.values()]
+    assert len({round(word.bottom - word.top) for word in row.values()}) == 3, "of three sizes"
+    assert max(feet) - min(feet) < 0.6
 
 
 def test_each_load_has_its_own_blanks(prints: dict[str, Printed], leaves: dict[str, list[Leaf]]) -> None:
