@@ -54,7 +54,9 @@ def _text(
 # ---------------------------------------------------------------- the pH scale
 
 
-def ph_scale(bars: Sequence[tuple[str, Estimate]], width: float, *, shelf_ph: float, reading_ph: float, decides: bool) -> str:
+def ph_scale(
+    bars: Sequence[tuple[str, Estimate]], width: float, *, shelf_ph: float, reading_ph: float, decides: bool, whatever: str = ""
+) -> str:
     """A pH scale with a bar for each range, and a track below it to mark a reading on.
 
     Parameters
@@ -62,7 +64,7 @@ def ph_scale(bars: Sequence[tuple[str, Estimate]], width: float, *, shelf_ph: fl
     bars : label and range, at most two; a range is shown rounded outward, as everywhere
     width : [pt]
     shelf_ph : what the high end of a calculated range may not pass; reading_ph : what a reading may not pass
-    decides : whether a reading decides between shelf and cold
+    decides : whether a reading decides between shelf and cold; whatever : what holds where it does not, said in the track
     """
     left, right = 84.0, width - 22.0  # beside it the end of a range that reaches beyond
 
@@ -87,6 +89,8 @@ def ph_scale(bars: Sequence[tuple[str, Estimate]], width: float, *, shelf_ph: fl
         parts.append(_box(x(reading_ph), top, right - x(reading_ph), 18, "#e4e4e4", 1.0))
         parts.append(_text(x(reading_ph) + 5, top + 12.2, f"over {reading_ph:.1f}: cold", bold=True))
         parts.append(_text(x(FIRST_PH) + 5, top + 12.2, f"{reading_ph:.1f} or lower: full boil, hot jars, shelf", size=SMALL_PT))
+    elif whatever:
+        parts.append(_text(right - 6, top + 12.2, whatever, "end", SMALL_PT))
     axis = top + 18.0
     for tenth in range(round(FIRST_PH * 10), round(LAST_PH * 10) + 1):
         even = tenth % 2 == 0

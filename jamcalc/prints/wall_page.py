@@ -216,7 +216,10 @@ def _charts(sheet: Sheet) -> str:
     bars = bars[-1:] if sheet.small else bars
     decides = result.standing != "tested" and (result.storage == "shelf" or any(finding.kind == "meter" for finding in result.findings))
     width = sheet.width - (CURVE_PT + 12.0 if sheet.curve is not None else 0.0)
-    scale = drawing.ph_scale(bars, width, shelf_ph=storage.SHELF_HIGH_SIDE_PH, reading_ph=storage.SHELF_READING_PH, decides=decides)
+    whatever = "kept cold, whatever it reads" if result.storage == "cold" and not decides else ""
+    scale = drawing.ph_scale(
+        bars, width, shelf_ph=storage.SHELF_HIGH_SIDE_PH, reading_ph=storage.SHELF_READING_PH, decides=decides, whatever=whatever
+    )
     out = f'<div><h2 class="label">Where the pH lies; mark your reading with a pen</h2>{scale}</div>'
     if sheet.curve is not None:
         drawn = drawing.lemon_curve(

@@ -706,6 +706,13 @@ def test_calcium_water_of_a_recipe_that_says_how_is_no_step_of_ours() -> None:
     assert "First:" not in words_of(wall(api.check("strawberry-rhubarb")))
 
 
+def test_a_scale_on_which_no_reading_decides_says_so() -> None:
+    cold = words_of(wall(api.batch(["3 lb figs"], sweetener="sugar")))
+    assert "kept cold, whatever it reads" in cold
+    for decided in (api.batch(["3 lb plums"], altitude="4300 ft"), api.batch(["3 lb strawberries"], sweetener="sugar", altitude="0 ft")):
+        assert "whatever it reads" not in words_of(wall(decided))
+
+
 def test_two_lines_of_one_fruit_each_keep_their_share() -> None:
     kitchen = Kitchen(pots=(Pot(quarts=4.0),))
     result = api.batch(["6 lb plums", "2 lb plums"], sweetener="honey", kitchen=kitchen)
