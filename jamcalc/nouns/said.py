@@ -82,12 +82,12 @@ class Line:
     form: Form
     findings: tuple[Finding, ...] = ()  # cautious readings
     named: str = ""  # the cook's own name of a fruit, in the singular, where it is read as another
-    plain: str = ""  # the same line in the words of the strict reader, where it was not written in them
+    words: str = ""  # what it is of, in the words of the strict reader: "prepared peaches"
 
     @property
     def strict(self) -> str:
         """The line in words that begin with a weight or a volume."""
-        return self.plain or self.text
+        return f"{self.amount.text} {self.words}"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -128,7 +128,7 @@ def line_of(line: str, what: Counted, item: facts.Item, name: str, *, frozen: bo
         form="frozen" if frozen else "as bought",
         findings=(taken, *((item.finding,) if item.finding else ())),
         named=item.said,
-        plain=f"{amount.text} {'frozen ' if frozen else ''}{name}",
+        words=f"{'frozen ' if frozen else ''}{name}",
     )
 
 

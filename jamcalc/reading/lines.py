@@ -97,7 +97,7 @@ def _put_otherwise(text: str) -> Line | None:
             complaint = complaint or error
             continue
         said = Finding(id="read-as", kind="know", text=f'"{shown(line, MAX_TEXT)}" is read as "{shown(other, MAX_TEXT)}".')
-        return replace(read, text=shown(line, MAX_TEXT), plain=read.strict, findings=(*read.findings, said))
+        return replace(read, text=shown(line, MAX_TEXT), findings=(*read.findings, said))
     if complaint is not None and not line[0].isdigit():  # "strawbery, 2 lb" is in order, and the name is wrong
         raise complaint
     return None
@@ -119,9 +119,13 @@ def _as_it_stands(text: str) -> Line:
     return _read(text, amount, rest)
 
 
-def _read(text: str, amount: Amount, rest: str) -> Line:
+def _read(text: str, amount: Amount, words: str) -> Line:
     """The line of an amount and what it is of."""
-    line = shown(tidy(text), 120)
+    line = _of_what(shown(tidy(text), 120), amount, words)
+    return line if line.words else replace(line, words=words)  # of a box of fruit it is told already
+
+
+def _of_what(line: str, amount: Amount, rest: str) -> Line:
     if amount.count is None and (holder := rest.partition(" ")[0].lower()) in _HOLDERS | CANS:
         rest = ("canned " if holder in CANS else "") + rest.partition(" ")[2].removeprefix("of ")
     if not rest:
@@ -158,7 +162,7 @@ def _without_aside(line: str) -> Line | None:
     left = Finding(
         id="set-aside", kind="know", text=f'"{shown(second)}" in "{shown(line)}" is left aside: {read.amount.text} is what counts.'
     )
-    return replace(read, text=shown(line, MAX_TEXT), plain=read.strict, findings=(*read.findings, left))
+    return replace(read, text=shown(line, MAX_TEXT), findings=(*read.findings, left))
 
 
 def _as_people_say(text: str) -> Line | None:
@@ -175,7 +179,7 @@ def _as_people_say(text: str) -> Line | None:
             pass
         else:
             read = _read(plain, amount, rest)
-            return replace(read, text=shown(line, MAX_TEXT), plain=plain)
+            return replace(read, text=shown(line, MAX_TEXT))
     what = counts.counted(plain)
     if what is None:
         return None
@@ -233,7 +237,7 @@ def _juice_of(what: Counted, name: str, line: str) -> Line:
     plain, taken = counts.juice(what, facts.lookup(name, ("fruit",)).key, line)
     amount, rest = read_amount(plain)
     read = _read(plain, amount, rest)
-    return replace(read, text=shown(line, MAX_TEXT), findings=(taken, *read.findings), plain=plain)
+    return replace(read, text=shown(line, MAX_TEXT), findings=(taken, *read.findings))
 
 
 def read_item(text: str, kinds: tuple[facts.Kind, ...]) -> facts.Item:

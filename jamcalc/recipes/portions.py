@@ -49,7 +49,7 @@ def scaled_row(old: Line, new: Line, factor: float) -> ScaledRow:
     """What became of a line: `new` stands for `factor` times `old`."""
     exact = multiplied(old.amount, factor)
     return ScaledRow(
-        item=read_amount(old.strict)[1],
+        item=old.words,
         role=old.role,
         tested_text=old.amount.text,
         exact_text=old.amount.text if factor == 1 else exact_text(exact, new.amount.units[0]),
@@ -75,10 +75,10 @@ def portion(line: Line, factor: float) -> Line:
         return line
     if line.amount.light_g is not None:
         return counted_portion(line, factor)
-    exact, item = multiplied(line.amount, factor), read_amount(line.strict)[1]
-    new = read_line(f"{measure_text(exact, line.role)} {item}")
+    exact = multiplied(line.amount, factor)
+    new = read_line(f"{measure_text(exact, line.role)} {line.words}")
     if line.role in ("pectin", "calcium water") and abs(ratio(new.amount, exact) - 1) > DOSE_OFF:
-        return read_line(f"{_finer_text(line.role, exact)} {item}")
+        return read_line(f"{_finer_text(line.role, exact)} {line.words}")
     return new
 
 
@@ -102,7 +102,7 @@ def together(line: Line, pots: int) -> Line:
     """The line as many times as there are pots, with nothing rounded: the pots sum to the whole."""
     if line.amount.light_g is not None:
         return counted_portion(line, pots)
-    return read_line(f"{unrounded_text(multiplied(line.amount, pots), line.role)} {read_amount(line.strict)[1]}")
+    return read_line(f"{unrounded_text(multiplied(line.amount, pots), line.role)} {line.words}")
 
 
 def extra_portion(extra: str, factor: float, pots: int = 1) -> str:

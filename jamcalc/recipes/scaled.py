@@ -26,7 +26,6 @@ from jamcalc.recipes import checking, scaling, tested
 from jamcalc.recipes.portions import ScaledRow, portion, scaled_row, together
 from jamcalc.recipes.to_recipe import recipe_of
 from jamcalc.words.phrases import joined, likely_jars, sentence
-from jamcalc.words.units import read_amount
 
 BATCH_PER_FRUIT = 1.25  # finished batch to fruit, by weight; asked only of a sweetener that saturates (judgement)
 
@@ -195,8 +194,9 @@ def _rows(recipe: Recipe, lines: Sequence[Line], factor: float) -> tuple[ScaledR
 
 
 def _new_row(line: Line, *, measure_text: str, tested_text: str = "", exact_text: str = "") -> ScaledRow:
-    item = read_amount(line.strict)[1]
-    return ScaledRow(item=item, role=line.role, tested_text=tested_text, exact_text=exact_text, measure_text=measure_text, off_percent=None)
+    return ScaledRow(
+        item=line.words, role=line.role, tested_text=tested_text, exact_text=exact_text, measure_text=measure_text, off_percent=None
+    )
 
 
 def _what_is_new(result: BatchResult, rows: Sequence[ScaledRow], name: str, steps_stand: bool) -> tuple[Finding, ...]:

@@ -199,8 +199,9 @@ def _by_fruit(recipe: Recipe, texts: list[str], findings: list[Finding]) -> tupl
         if len(need) > 1:
             return _all_together(recipe, texts[0], findings)
         amount, item = read_amount(texts[0])[0], next(iter(need))
+        plural = facts.fruit(item).plural
         lines: tuple[Line, ...] = (
-            Line(text=f"{amount.text} {facts.fruit(item).plural}", role="fruit", item=item, amount=amount, form="as bought"),
+            Line(text=f"{amount.text} {plural}", role="fruit", item=item, amount=amount, form="as bought", words=plural),
         )
     else:
         lines = tuple(read_line(text) for text in texts)
@@ -241,7 +242,7 @@ def _left_over(recipe: Recipe, on_hand: tuple[Line, ...], factor: float) -> tupl
         share = 1 - factor * need[line.item] / have[line.item]
         if share > SLACK:
             left = multiplied(line.amount, share)
-            text = f"{measure_text(left)} {read_amount(line.strict)[1]}"
+            text = f"{measure_text(left)} {line.words}"
             left_over.append(LeftOver(item=line.item, grams=have[line.item] * share, text=text))
     return tuple(left_over)
 
