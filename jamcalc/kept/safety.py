@@ -1,7 +1,8 @@
 """What a finished batch means for its jars: which of them may not stand on the shelf, why, and what to do at once.
 
-A batch that was answered for the shelf comes off it by a meter over 4.20, a seal that failed, fewer minutes than answered, or a jar
-larger than answered; one that was answered cold, by standing in the pantry. The limits are storage's. Pure: the day is an argument.
+A batch that was answered for the shelf comes off it by a meter over 4.20, a seal that failed, fewer minutes than answered, a jar
+larger than answered or one whose lid no time is published for; one that was answered cold, by standing in the pantry. The limits are
+storage's. Pure: the day is an argument.
 """
 
 from __future__ import annotations
@@ -47,7 +48,7 @@ def marks(batch: Kept, state: Now) -> tuple[Mark, ...]:
             return ()
         text = "answered as cold, not for the shelf, and stored in the pantry"
         return (*_acid(state), Mark(id="cold-in-pantry", text=text, canned_again=False))
-    return (*_acid(state), *_too_large(batch, state), *_too_short(batch, state), *_open(state))
+    return (*_acid(state), *_too_large(batch, state), *_other_lids(state), *_too_short(batch, state), *_open(state))
 
 
 def _acid(state: Now) -> tuple[Mark, ...]:
@@ -88,6 +89,22 @@ def _too_large(batch: Kept, state: Now) -> tuple[Mark, ...]:
     if not jars:
         return ()
     return (Mark(id="larger-jar", text=f"{joined([one_jar(name_of(jar)) for jar in jars])}: larger than the answer was for", jars=jars),)
+
+
+def _other_lids(state: Now) -> tuple[Mark, ...]:
+    """Jars filled instead of those of the answer, whose lids are not of two pieces: storage bars them from the shelf."""
+    jars = tuple(kind.jar for kind in state.filled if kind.count and _closure(kind.jar))
+    if not jars:
+        return ()
+    text = f"{joined([f'{one_jar(name_of(jar))} ({_closure(jar)})' for jar in jars])}: times are published for two-piece lids alone"
+    return (Mark(id="jar-closure", text=text, jars=jars, canned_again=False),)
+
+
+def _closure(jar: str) -> str:
+    try:
+        return facts.jar(jar).closure
+    except UnknownItem:
+        return ""  # it counts as too large
 
 
 def _too_short(batch: Kept, state: Now) -> tuple[Mark, ...]:

@@ -125,7 +125,7 @@ def off_shelf(kept: Kept, today: date) -> RenderableType | None:
     notes = marks(kept, state)
     if not notes:
         return None
-    why = listed([(MARKED, f"{sentence(_which(mark.jars, mark.unsealed) + mark.text)}.") for mark in notes])
+    why = listed([(MARKED, f"{sentence(_which(mark) + mark.text)}.") for mark in notes])
     return Framed("refused", "OFF THE SHELF", Group(why, prose(advice(kept, state, notes, today))))
 
 
@@ -134,8 +134,10 @@ def _where(kept: Kept, today: date) -> str:
     return f"{place_of(kept, now(kept))}, {'to be discarded' if day is None else f'{kind} {day}'}"
 
 
-def _which(jars: tuple[str, ...] | None, unsealed: bool) -> str:
-    return f"{joined([name_of(jar) for jar in jars])}: " if jars and not unsealed else ""
+def _which(mark: Mark) -> str:
+    """The jars that a reason is true of, where it does not name them itself."""
+    names = [] if mark.unsealed else [name_of(jar) for jar in mark.jars or ()]
+    return f"{joined(names)}: " if names and not mark.text.startswith(names[0]) else ""
 
 
 def _spoken(item: str) -> str:

@@ -9,7 +9,7 @@ from book_sample import MADE, finish, jars, spread, taken, with_entries
 from hypothesis import given
 from hypothesis import strategies as st
 
-from jamcalc.kept.entries import Entry, Kept
+from jamcalc.kept.entries import Entry, Jars, Kept
 from jamcalc.kept.now import now, total
 from jamcalc.kept.record import listed
 from jamcalc.kept.safety import advice, marks
@@ -49,11 +49,23 @@ def todo(batch: Kept, today: date) -> str:
         ({"filled": jars(quart=1)}, ["larger-jar"]),
         ({"filled": jars(pail=1)}, ["larger-jar"]),  # a jar that is not known here
         ({"filled": jars(pint=3), "ph": 4.4, "processed_min": 5.0}, ["ph-read", "larger-jar"]),
+        ({"filled": (Jars(jar="250-ml", count=7),)}, ["jar-closure"]),  # twist-off: no time is published for its lid
+        ({"filled": (*jars(half_pint=3), Jars(jar="250-ml-clip", count=2))}, ["jar-closure"]),
+        ({"filled": (Jars(jar="250-ml", count=7),), "processed_min": 5.0}, ["jar-closure", "minutes-under"]),
         ({"stored": "refrigerator", "ph": 4.4}, ["ph-read"]),
     ],
 )
 def test_what_takes_jars_off_the_shelf(said: dict[str, object], expected: list[str]) -> None:
     assert ids(with_entries(finish(**{"filled": jars(half_pint=6), **said}))) == expected
+
+
+def test_jars_with_another_lid_belong_in_the_cold() -> None:
+    """Canned again in the same jars they would be no better: USDA's times are for two-piece lids."""
+    batch = with_entries(finish(filled=(*jars(half_pint=3), Jars(jar="250-ml", count=7))))
+    assert [(row.jars.jar, bool(row.off_shelf)) for row in rows_of(batch, NEXT_DAY)] == [("half-pint", False), ("250-ml", True)]
+    assert "put them in the refrigerator" in todo(batch, NEXT_DAY)
+    assert "process them again" not in todo(batch, NEXT_DAY)
+    assert ids(with_entries(finish(filled=(Jars(jar="250-ml", count=7),), stored="refrigerator"), storage="cold")) == []
 
 
 def test_pints_answered_with_half_pints_need_their_own_minutes() -> None:

@@ -69,6 +69,14 @@ def test_every_reason_is_told_of_a_batch_in_jars_of_two_sizes() -> None:
     assert "larger than the answer was for" in warnings
 
 
+def test_jars_are_named_once_in_a_reason() -> None:
+    """The frame of batch 1017 said "Pint: pint jar: larger ..."."""
+    text = printed(book_screen.batch(BATCHES[0], TODAY), width=80)
+    assert "Pint jar: larger than the answer was for" in text
+    assert "int: pint jar" not in text.lower()
+    assert "Half-pint: 5 minutes in boiling water" in text
+
+
 @pytest.mark.parametrize("encoding", ["utf-8", "ascii"])
 def test_jars_off_the_shelf_have_the_frame_of_a_refusal(encoding: str) -> None:
     frames = layout._FRAMES if encoding == "utf-8" else layout._ASCII_FRAMES
