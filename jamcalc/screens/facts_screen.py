@@ -60,6 +60,7 @@ LABELS = {
     "sodium_mg": "sodium",
     "vitamin_c_mg": "vitamin C",
 }
+WITH_CAPITALS = {"asian": "Asian", "american": "American", "concord": "Concord", "ml": "mL", "a)": "A)"}
 FITNESS = {
     "fit": "may be canned at low sugar, with the acid that the batch asks for",
     "tested-only": "on the shelf only by a tested recipe, as written",
@@ -120,8 +121,13 @@ def _yours(hers: OfFruit) -> Iterator[tuple[str, str]]:
 
 def facts_index(names_by_kind: Mapping[str, Sequence[str]]) -> RenderableType:
     """All names that are held, in columns under their kinds."""
-    blocks = [titled(plain(kind), InColumns([plain(name) for name in names])) for kind, names in names_by_kind.items()]
+    blocks = [titled(plain(kind), InColumns([as_written(plain(name)) for name in names])) for kind, names in names_by_kind.items()]
     return Group(Text("jamcalc facts NAME shows what is held about:"), *blocks)
+
+
+def as_written(name: str) -> str:
+    """A name of the index, which is in lower case, with its capitals: "Asian pear", "250 mL jar"."""
+    return " ".join(WITH_CAPITALS.get(word, word) for word in name.split())
 
 
 def figure_table(rows: Sequence[tuple[str, Figure]], numbers: Mapping[str, str]) -> RenderableType:

@@ -336,6 +336,15 @@ def test_what_does_not_fit_side_by_side_stands_below_each_other() -> None:
     ], "no head without a number"
 
 
+def test_the_index_writes_names_as_the_items_do() -> None:
+    for kind, held in (("fruit", facts.fruit), ("sweetener", facts.sweetener), ("acid", facts.acidulant), ("jar", facts.jar)):
+        for key in facts.keys(kind):  # type: ignore[arg-type]
+            name, indexed = held(key).name, str(facts.table("items")[kind][key][0])
+            shown = facts_screen.as_written(indexed)
+            assert shown.casefold() == indexed
+            assert shown == name or name.casefold() not in (indexed, indexed.removesuffix(" jar")), (shown, name)
+
+
 def test_scaling_table() -> None:
     text = words(scaling_screen.table(ROWS, tested=True))
     assert "plum 3 cups mashed 4.5 cups 4 1/2 cups mashed 0 %" in text
