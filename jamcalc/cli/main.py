@@ -125,16 +125,18 @@ def _run(words: list[str], as_program: bool) -> int:
         return 0
     before = words[: words.index("--")] if "--" in words else words
     wants_help = words[0] == "help" or "--help" in before or "-h" in before
+    from jamcalc.cli.options import on_this_screen
+
     if wants_help and len(words) == 1:
         with writing():
-            print(OVERVIEW, end="")
+            print(on_this_screen(OVERVIEW), end="")
         return 0
     from jamcalc.cli.command_table import COMMANDS, near_command
 
     if wants_help:
         asked = next((COMMANDS[word] for word in words if word in COMMANDS), None)
         with writing():
-            print(OVERVIEW if asked is None else asked.help_text(), end="")
+            print(on_this_screen(OVERVIEW if asked is None else asked.help_text()), end="")
         return 0
     if words[0] not in COMMANDS:
         raise InputError(near_command(words[0]))

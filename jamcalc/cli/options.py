@@ -17,6 +17,7 @@ from jamcalc.errors import InputError, at_once
 from jamcalc.words.lists import either
 
 HELP_WIDTH = 79  # columns
+NARROWEST = 50  # columns; below it lines are left to the terminal to break
 HELP_INDENT = 25  # where the explanations begin
 MOST_UNGROUPED = 8  # options that are read at a glance
 
@@ -168,6 +169,41 @@ class Command(NamedTuple):
                     out += _entry(left, option.help)
             out += [""]
         return "\n".join(out[:-1]) + "\n"
+
+
+def on_this_screen(page: str) -> str:
+    """A help page as it is, or on a narrower terminal broken between words, each explanation in its column."""
+    import os  # loaded by Python itself; shutil would cost a third of --help
+    import sys
+
+    try:
+        columns = max(NARROWEST, os.get_terminal_size(1).columns) if sys.stdout.isatty() else HELP_WIDTH
+    except (OSError, AttributeError):  # no terminal, or none that tells
+        return page
+    return page if columns >= HELP_WIDTH else narrowed(page, columns)
+
+
+def narrowed(page: str, columns: int) -> str:
+    """A help page of HELP_WIDTH columns for fewer: what was broken for the wide page is put together and broken anew."""
+    import re
+    import textwrap
+
+    from jamcalc.words.phrases import loose, unbroken
+
+    entries: list[tuple[int, str]] = []  # where its explanation begins, and the text
+    for line in page.splitlines():
+        start = len(line) - len(line.lstrip(" "))
+        indent, text = entries[-1] if entries else (0, "")
+        if line and text and start == indent and not text.endswith("\\") and (start or len(text) > columns):
+            entries[-1] = (indent, f"{text} {line.strip()}")
+            continue
+        head = re.match(r" *\S.*?  +(?=\S)", line)
+        entries.append((head.end() if head else start + (4 if line.startswith("  ") else 0), line))
+    rows: list[str] = []
+    for indent, text in entries:
+        whole = textwrap.wrap(unbroken(text), columns, subsequent_indent=" " * indent, break_long_words=False, break_on_hyphens=False)
+        rows += whole or [""]
+    return loose("\n".join(rows)) + "\n"
 
 
 def near_names(word: str, names: Iterable[str]) -> list[str]:
