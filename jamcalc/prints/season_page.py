@@ -18,14 +18,14 @@ WIDTH = 720  # of every drawing [px of the view box]
 LABELS = 190  # room for names at the left
 BAR = 230  # of the longest bar
 ROW = 15
-LETTER_PX = 5.5  # of a letter of 11.5 px, generously
+LETTER_PX = 5.7  # of a letter of 12 px, generously
 PH_FROM, PH_TO = 2.8, 5.0
 JARS_AT, PH_AT = (205.0, 400.0), (480.0, 675.0)  # where the two scales of the batches begin and end
 LONGEST_NAME = 32
 STYLE = """
 .sheet { padding: 0.5in 0.7in; box-sizing: border-box; }
 h1 { font-size: 20pt; margin: 0 0 2pt; } h2 { font-size: 11.5pt; margin: 9pt 0 2pt; } p { font-size: 10.5pt; margin: 0 0 4pt; }
-svg { width: 100%; height: auto; display: block; } svg text { font-size: 11.5px; }
+svg { width: 100%; height: auto; display: block; } svg text { font-size: 12px; }
 h2, svg { break-inside: avoid; } h2 { break-after: avoid; }
 """
 
@@ -35,7 +35,9 @@ def season_html(year: Season, *, units: str = "us", paper: str = "letter") -> st
     head = f"Season {year.year}"
     total = f"{counted(len(year.batches), 'batch')}, {counted(year.jars, 'jar')}, {bought(year.fruit_g, units)} of fruit put up."
     if year.unfinished:
-        total += f" Not finished yet, and their jars not counted: {year.unfinished}."
+        total += (
+            f" {counted(year.unfinished, 'batch')} not finished yet: {'its' if year.unfinished == 1 else 'their'} jars are not counted."
+        )
     months = [
         (name, sum(count for _, count in parts), [f"{fruit} {count}" for fruit, count in parts if count]) for name, parts in year.by_month
     ]
