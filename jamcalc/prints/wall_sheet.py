@@ -21,6 +21,7 @@ from jamcalc.prints.paper import BLANK_PT, BOLD, PAPERS, SPACE, largest, lines, 
 from jamcalc.prints.typeset import finished, paragraph
 from jamcalc.words.phrases import all_jars, altitude, plain, several_jars
 
+OF_THE_WHOLE = ("do", "know")  # kinds of findings that are said of the batch once, on the page of its first potful
 COMMAND_HINT = re.compile(r" \(--[^()]*\)")  # of use at a terminal, not at a stove
 STANDINGS = {
     "calculated": "a calculated formula, not a tested recipe",
@@ -90,7 +91,9 @@ def made_sheet(
     steps = (*first, *doing.worded_steps(result, rows, max(1, math.ceil(loads / potfuls))))
     measured = any(step.kind == "measure" for step in steps)
     findings = [
-        finding for finding in result.findings if finding.kind not in ("desk", "asked") and not (finding.kind == "meter" and measured)
+        finding
+        for finding in result.findings
+        if finding.kind not in ("desk", "asked", *(() if number == 1 else OF_THE_WHOLE)) and not (finding.kind == "meter" and measured)
     ]
     said = {finding.says_caution for finding in findings}
     # Other cautions every batch has.

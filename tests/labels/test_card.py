@@ -712,6 +712,19 @@ def test_a_scale_on_which_no_reading_decides_says_so() -> None:
     for decided in (api.batch(["3 lb plums"], altitude="4300 ft"), api.batch(["3 lb strawberries"], sweetener="sugar", altitude="0 ft")):
         assert "whatever it reads" not in words_of(wall(decided))
 
+def test_a_finding_on_the_whole_batch_stands_on_its_first_page_and_one_on_the_fruit_on_all() -> None:
+    result, _ = potful_pages("")
+    assert result.kitchen is not None
+    whole = [finding.text for finding in result.findings if finding.kind in ("do", "know")]
+    assert whole
+    noted = replace(result, findings=(*result.findings, Finding(id="x", kind="note", text="Flesh only.")))
+    pages = [words_of(text) for text in wall(noted, share=result.kitchen.pots).split('<section class="leaf"')[1:]]
+    for text in whole:
+        first = re.sub(r" \(--[^()]*\)", "", text).partition(",")[0]
+        assert [first in text for text in pages] == [True, *[False] * (len(pages) - 1)], first
+    assert all("Flesh only." in text for text in pages)
+
+
 
 def test_two_lines_of_one_fruit_each_keep_their_share() -> None:
     kitchen = Kitchen(pots=(Pot(quarts=4.0),))
