@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from jamcalc.nouns.label import Card
-from jamcalc.prints.fair_page import HEIGHT_PT, LEADING, RUNNING, WIDTH_PT, moved_to_the_back
+from jamcalc.prints.fair_page import HEIGHT_PT, LEADING, RUNNING, WIDTH_PT, moved_to_the_back, running
 from jamcalc.prints.paper import BOLD, SMALLEST_PT, largest, lines, width_em
 from jamcalc.prints.typeset import finished, heading, html, paragraph
 
@@ -103,7 +103,7 @@ def _blocks(card: Card, size: float) -> list[tuple[float, str, str]]:
         ))  # fmt: skip
     for key, label in RUNNING:
         if key in moved_to_the_back(card) and key not in IN_THE_FOOT:
-            text = paragraph(card.value(key))
+            text = paragraph(running(card, key))
             height = lines(text, size, WIDTH_PT - 60.0) * size * LEADING + 3.0
             blocks.append((height, "text", f'<p dir="auto"><span class="label">{label}</span> {html(text)}</p>'))
     return blocks

@@ -13,7 +13,7 @@ from functools import partial
 from jamcalc.errors import InputError
 from jamcalc.nouns.label import Card
 from jamcalc.prints.paper import BLANK_PT, BOLD, SMALLEST_PT, largest, lines, longest_word_em, width_em
-from jamcalc.prints.typeset import NO_BREAK, finished, heading, html, paragraph
+from jamcalc.prints.typeset import NO_BREAK, finished, heading, html, listed, paragraph
 
 WIDTH_PT, HEIGHT_PT = 330.0, 190.0  # inside the margins
 ENTRY_PT = 112.0  # class and lot
@@ -212,7 +212,12 @@ def _band(card: Card) -> str:
 
 def _texts(card: Card, behind: Sequence[str]) -> list[tuple[str, str]]:
     present = {field.key for field in card.fields}
-    return [(label, "on the back" if key in behind else card.value(key)) for key, label in RUNNING if key in present]
+    return [(label, "on the back" if key in behind else running(card, key)) for key, label in RUNNING if key in present]
+
+
+def running(card: Card, key: str) -> str:
+    """A text that runs across, its list of names set as one."""
+    return listed(card.value(key)) if key in ("ingredients", "set") else card.value(key)
 
 
 def _body_height(card: Card, behind: Sequence[str], size: float) -> float:

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from jamcalc.errors import InputError
 from jamcalc.nouns.label import Card
 from jamcalc.prints.paper import BLANK_PT, BOLD, SMALLEST_PT, largest, lines, width_em
-from jamcalc.prints.typeset import finished, heading, html, paragraph
+from jamcalc.prints.typeset import finished, heading, html, listed, paragraph
 from jamcalc.words.phrases import sentence
 
 LEADING = 1.14
@@ -42,7 +42,7 @@ STYLE = """
 def front(card: Card) -> str:
     """For the front of a jar, 3 by 2 in: name, ingredients, how to keep it, date."""
     date = next(field for field in card.fields if field.key == "date")
-    texts = [card.sweetening, "Ingredients: " + card.value("ingredients"), card.keeping]
+    texts = [card.sweetening, "Ingredients: " + listed(card.value("ingredients")), card.keeping]
     asks = [(date.label, date.value)]
     said = [text for text in (card.net_weight, card.value("exhibitor")) if text]
     return _framed("front", card, texts, asks, said, FRONT_PT)
@@ -53,7 +53,7 @@ def gift(card: Card) -> str:
     date, maker = card.value("date"), card.value("exhibitor")
     asks = [("made", date)] + ([("best by", card.best_by)] if card.best_by or not date else [])
     said = [text for text in (card.value("jar"), card.net_weight) if text]
-    texts = [card.sweetening, sentence(card.value("ingredients")), card.keeping_sealed, card.keeping]
+    texts = [card.sweetening, sentence(listed(card.value("ingredients"))), card.keeping_sealed, card.keeping]
     return _framed("gift", card, texts, asks, said, GIFT_PT, last=f"from {maker}" if maker else "")
 
 

@@ -13,6 +13,7 @@ from jamcalc.prints.paper import FRACTION_SIZE, SMALLEST_PT
 NO_BREAK = "\u00a0"
 # From this size on the figures of a built fraction are no smaller than the smallest type.
 BUILT_FROM_PT = SMALLEST_PT / FRACTION_SIZE
+WHOLE_NAME = 22  # letters: "monocalcium phosphate" is one less
 SHORT_END = 18  # letters: two last words as short as this stay together
 
 _UNITS = "g|kg|mg|lb|oz|fl|mL|L|cups?|tbsp|tsp|min|minutes?|h|hours?|in|mm|cm|ft|m|F|C|%|weeks?|months"
@@ -47,6 +48,11 @@ def paragraph(text: str) -> str:
     if space and " " in start and len(before) + len(last) < SHORT_END:
         return f"{start}{NO_BREAK}{last}"
     return out
+
+
+def listed(text: str) -> str:
+    """A list of ingredients whose short names are not parted: "bottled lemon juice" stands on one line."""
+    return ", ".join(name.replace(" ", NO_BREAK) if len(name) <= WHOLE_NAME else name for name in text.split(", "))
 
 
 def html(text: str, size_pt: float = 0.0) -> str:

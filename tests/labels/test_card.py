@@ -24,7 +24,7 @@ from jamcalc.nouns.outcome import BatchResult, PotShare
 from jamcalc.nouns.said import Finding
 from jamcalc.prints import fair_page, page, wall_page
 from jamcalc.prints.paper import lines
-from jamcalc.prints.typeset import finished, heading
+from jamcalc.prints.typeset import finished, heading, listed
 from jamcalc.reading import recipefile
 from jamcalc.recipes import to_recipe
 from jamcalc.words.phrases import all_jars
@@ -392,6 +392,16 @@ def test_thousands_are_set_apart_before_a_unit(text: str, shown: str) -> None:
     assert finished(text) == shown
 
 
+def test_a_short_name_in_a_list_is_not_parted() -> None:
+    """A label read "bottled lemon" and, on the next line, "juice"."""
+    assert listed("plums, bottled lemon juice, a blend of nearly everything") == (
+        "plums, bottled\u00a0lemon\u00a0juice, a blend of nearly everything"
+    )
+    made = card.content(blend(), CardRequest())
+    for kind in ("card", "front", "gift"):
+        assert "bottled\u00a0lemon\u00a0juice" in page.print_html(made, kind)  # type: ignore[arg-type]
+
+
 def test_a_title_is_not_broken_at_a_hyphen() -> None:
     html = heading("Late-September <b>-jam, Auntie's half-and-half - 1-2", 12.0)
     assert re.findall(r'<span class="unbroken">(.*?)</span>', html) == ["Late-September", "half-and-half", "1-2"]
@@ -702,16 +712,6 @@ def test_what_is_for_the_whole_batch_is_said_once() -> None:
     assert not any(f"Wash {whole}" in text for text in pages)
 
 
-def test_calcium_water_of_a_recipe_that_says_how_is_no_step_of_ours() -> None:
-    assert "First:" not in words_of(wall(api.check("strawberry-rhubarb")))
-
-
-def test_a_scale_on_which_no_reading_decides_says_so() -> None:
-    cold = words_of(wall(api.batch(["3 lb figs"], sweetener="sugar")))
-    assert "kept cold, whatever it reads" in cold
-    for decided in (api.batch(["3 lb plums"], altitude="4300 ft"), api.batch(["3 lb strawberries"], sweetener="sugar", altitude="0 ft")):
-        assert "whatever it reads" not in words_of(wall(decided))
-
 def test_a_finding_on_the_whole_batch_stands_on_its_first_page_and_one_on_the_fruit_on_all() -> None:
     result, _ = potful_pages("")
     assert result.kitchen is not None
@@ -724,6 +724,16 @@ def test_a_finding_on_the_whole_batch_stands_on_its_first_page_and_one_on_the_fr
         assert [first in text for text in pages] == [True, *[False] * (len(pages) - 1)], first
     assert all("Flesh only." in text for text in pages)
 
+
+def test_calcium_water_of_a_recipe_that_says_how_is_no_step_of_ours() -> None:
+    assert "First:" not in words_of(wall(api.check("strawberry-rhubarb")))
+
+
+def test_a_scale_on_which_no_reading_decides_says_so() -> None:
+    cold = words_of(wall(api.batch(["3 lb figs"], sweetener="sugar")))
+    assert "kept cold, whatever it reads" in cold
+    for decided in (api.batch(["3 lb plums"], altitude="4300 ft"), api.batch(["3 lb strawberries"], sweetener="sugar", altitude="0 ft")):
+        assert "whatever it reads" not in words_of(wall(decided))
 
 
 def test_two_lines_of_one_fruit_each_keep_their_share() -> None:
