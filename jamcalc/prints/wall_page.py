@@ -56,7 +56,8 @@ STYLE = """
 .wall .tick { display: inline-block; box-sizing: border-box; width: 4mm; height: 4mm; border: 1pt solid #000;
   flex: none; position: relative; top: 1pt; }
 .wall ol { margin: 0; padding: 0; list-style: none; display: flex; flex-direction: column; gap: 3pt; }
-.wall ol li { display: flex; gap: 8pt; align-items: baseline; text-wrap: wrap; }
+.wall ol li { display: flex; gap: 8pt; align-items: baseline; }
+.wall ol li:has(.asked) { text-wrap: wrap; }
 .wall .asked { display: inline-flex; align-items: flex-end; gap: 4pt; white-space: nowrap; vertical-align: bottom; }
 .wall .apart { word-spacing: 8pt; }
 .wall .asked .blank { width: 54pt; flex: none; }
