@@ -189,14 +189,14 @@ def _to_buy(line: Line, units: str) -> str:
     """The fruit of a line by the weight to buy: with stones and stems, where the line says it without them."""
     part = fruit_part(line)
     if abs(part.as_bought_g - part.grams) < CLOSE_G or line.form == "as bought" or part.fruit.kind == "juice":
-        return as_weighed(line.text, units)
-    return f"{bought(part.as_bought_g, units)} {part.plural} (for {as_weighed(line.text, units)})"
+        return as_weighed(line, units)
+    return f"{bought(part.as_bought_g, units)} {part.plural} (for {as_weighed(line, units)})"
 
 
-def as_weighed(text: str, units: str) -> str:
+def as_weighed(line: Line, units: str) -> str:
     """A line of fruit as the table of the pot names its weight: "5.04 kg plums" for "5040 g plums"."""
-    grams, _, name = text.partition(" g ")
-    return f"{bought(float(grams), units)} {name}" if name and units == "metric" and grams.isdecimal() else text
+    in_grams = line.amount.units == ("gram",) and line.amount.grams is not None and line.amount.light_g is None
+    return f"{bought(line.amount.grams or 0.0, units)} {line.words}" if in_grams and units == "metric" else line.text
 
 
 def _finding(question: Asked, fruit: Sequence[Line], units: str, count: float, jar: Jar) -> Finding:

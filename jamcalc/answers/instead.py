@@ -123,14 +123,14 @@ def _shelf(batch: Batch, result: BatchResult, mended: Batch, then: Solved, bars:
     fruits = joined(list(dict.fromkeys(part.plural for part in batch.fruits if part.fruit.fit.fitness != "fit")))
     sweet = joined([part.sweetener.name for part in batch.sweeteners if not part.sweetener.stands_process])
     ways = joined(list(dict.fromkeys(way.format(fruits=fruits, sweeteners=sweet) for bar in bars if (way := MENDS[bar]))))
-    how = f", {ways}," if ways else ""
+    how, comma = (f", {ways}", ",") if ways else ("", "")
     change = ": change that here." if ways else ': change "keep".'
     if then.verdict.storage != "shelf":
-        return _to_run("run-instead", f"For the shelf{how} once a meter shows that it is sour enough", command, change)
+        return _to_run("run-instead", f"For the shelf{how}{comma} once a meter shows that it is sour enough", command, change)
     if then.acid is None and then.pot.doses.lemon_g <= result.lemon_juice.grams + swapping.LITTLE_ACID_G:
-        at_prompt = f"For the shelf{how.removesuffix(',')}{change}"
-        return Finding(id="run-instead", kind="instead", text=f"For the shelf{how} run: {command}", at_prompt=at_prompt)
-    text = f"The acid for the shelf is left out, for this is for the cold. For the shelf{how} it takes {_dose(then)}"
+        text, at_prompt = f"For the shelf{how}{comma} run: {command}", f"For the shelf{how}{change}"
+        return Finding(id="run-instead", kind="instead", text=text, at_prompt=at_prompt)
+    text = f"The acid for the shelf is left out, for this is for the cold. For the shelf{how}{comma} it takes {_dose(then)}"
     return _to_run("acid-left-out", text, command, change)
 
 

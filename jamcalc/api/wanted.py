@@ -47,6 +47,6 @@ def compared(result: BatchResult, count: float) -> BatchResult:
         from jamcalc.recipes.portions import portion
 
         units = result.batch.settings.units
-        fruit = [as_weighed(portion(line, factor).text, units) for line in result.batch.lines if line.role == "fruit"]
+        fruit = [as_weighed(portion(line, factor), units) for line in result.batch.lines if line.role == "fruit"]
         text = f"For {jars} take {factor:.2f} times this fruit: {joined(fruit)}."
     return replace(result, findings=(Finding(id="want", kind="desk", text=text), *result.findings))

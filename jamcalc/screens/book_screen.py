@@ -20,7 +20,7 @@ from jamcalc.kept.shelf import ShelfRow, date_of, place_of
 from jamcalc.nouns.known import Estimate
 from jamcalc.screens.layout import Fitted, Framed, listed, pairs, prose, ruled, titled
 from jamcalc.words.measures import jam_text
-from jamcalc.words.phrases import altitude, bought, counted, jar_words, joined, ph_words, plain, sentence
+from jamcalc.words.phrases import altitude, bought, counted, joined, ph_words, plain, sentence, several_jars
 
 MARKED = "!!"
 BAR = 30  # columns of the longest bar
@@ -92,7 +92,7 @@ def batch(kept: Kept, today: date, *, units: str = "us") -> RenderableType:
         ("fruit", joined([f"{bought(fruit.as_bought_g or fruit.grams, units)} {_spoken(fruit.item)}" for fruit in kept.fruits])),
         ("answer", f"{'SHELF' if kept.storage == 'shelf' else 'COLD'}, {kept.standing}{_minutes(kept)}"),
         ("altitude", "" if kept.altitude_ft is None else altitude(kept.altitude_ft, units)),
-        ("jars", f"{jars_text(state.filled) or 'not counted yet'}; predicted {_span(kept.jars)} {jar_words(jar, 2).split(' ', 1)[1]}"),
+        ("jars", f"{jars_text(state.filled) or 'not counted yet'}; predicted {_span(kept.jars)} {several_jars(jar)}"),
         ("over", "" if not state.over_ml else jam_text(state.over_ml, units)),
         ("left", "" if not state.filled else left_text(state)),
         ("pH", f"{'not read' if state.ph is None else f'{state.ph:.2f} read'}; predicted {ph_words(kept.ph)}"),
