@@ -165,7 +165,7 @@ def _kitchen(plan: KitchenPlan) -> dict[str, Any]:
             "number": pots.potfuls,
             "mashed_cups_each": _number(pots.mashed_cups_each, 2),
             "pots_that_hold_one": pots.pots_that_hold_one,
-            "each": [{"item": item, "measure": measure} for item, measure in pots.shares],
+            "each": [{"item": share.name, "measure": share.measure} for share in pots.shares],
         },
     }
 

@@ -18,7 +18,7 @@ from jamcalc.jars.mix import JarPlan, Stock, plan
 from jamcalc.jars.process import process_for, process_notes
 from jamcalc.kitchen.household import Kitchen, jars_told
 from jamcalc.nouns.known import Jar
-from jamcalc.nouns.outcome import BatchResult, CannerLoad, Ingredient, JarsOf, KitchenPlan, PotShare
+from jamcalc.nouns.outcome import BatchResult, CannerLoad, Ingredient, JarsOf, KitchenPlan, PotShare, Share
 from jamcalc.nouns.said import Finding
 from jamcalc.nouns.timing import Process
 from jamcalc.words import measures
@@ -262,9 +262,7 @@ def potfuls(result: BatchResult, kitchen: Kitchen) -> tuple[PotShare, tuple[Find
     shares = (
         ()
         if planned.potfuls == 1
-        else tuple(
-            (ingredient.name, _share(ingredient, result, planned.potfuls)) for ingredient in result.ingredients if ingredient.grams > 0.0
-        )
+        else tuple(_share(ingredient, result, planned.potfuls) for ingredient in result.ingredients if ingredient.grams > 0.0)
     )
     findings = planned.findings if kitchen.pots else ()
     return PotShare(
@@ -296,17 +294,22 @@ def _in_the_pot_ml(result: BatchResult) -> float:
     return filling.hot_volume_ml(max(0.0, sum(ingredient.grams for ingredient in result.ingredients) - soluble_g), soluble_g, 0.0)
 
 
-def _share(ingredient: Ingredient, result: BatchResult, potfuls: int) -> str:
-    """What to measure into one of several pots: fruit by weight, acid never down, the rest to the nearest measure."""
+def _share(ingredient: Ingredient, result: BatchResult, potfuls: int) -> Share:
+    """What to measure into one of several pots: fruit by weight, all else as a kitchen measures it."""
+    if ingredient.role != "fruit":
+        return Share(name=ingredient.name, amount=_measure(ingredient, result, potfuls))
+    fruit, grams = facts.fruit(ingredient.item), ingredient.grams / potfuls
+    volume = measures.jam_text(grams / fruit.mashed_g_per_cup.typical * measures.CUP_ML, result.batch.settings.units)
+    return Share(name=ingredient.name, amount=measures.grams_text(grams), volume=volume, mashed=fruit.kind != "juice")
+
+
+def _measure(ingredient: Ingredient, result: BatchResult, potfuls: int) -> str:
+    """The measure for one of several pots: acid never down, the rest to the nearest."""
     if ingredient.role == "pectin" and result.batch.pectin_kind == "calcium-set":
         if result.batch.settings.units == "metric":
             return measures.grams_text(result.pectin.grams / potfuls)
         return measures.teaspoons(result.pectin.teaspoons / potfuls).text
-    grams = ingredient.grams / potfuls
-    if ingredient.role == "fruit":
-        fruit = facts.fruit(ingredient.item)
-        volume = measures.jam_text(grams / fruit.mashed_g_per_cup.typical * measures.CUP_ML, result.batch.settings.units)
-        return f"{measures.grams_text(grams)}, about {volume}{'' if fruit.kind == 'juice' else ' mashed'}"
     if ingredient.ml is None:
+        grams = ingredient.grams / potfuls
         return measures.grams_text(math.ceil(10.0 * grams) / 10.0 if ingredient.role == "acid" else grams)
     return measures.measured(ingredient.ml / potfuls, result.batch.settings.units, never_less=ingredient.role == "acid").text

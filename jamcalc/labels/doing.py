@@ -92,7 +92,7 @@ def amount_rows(result: BatchResult, share: PotShare | None = None, *, powder_is
     shares = list(share.shares if several and share is not None else ())
     rows, fruits = [], iter(_fruit_lines(result))
     for ingredient in result.ingredients:
-        of_each = next((part for part in shares if part[0] == ingredient.name), None)
+        of_each = next((part for part in shares if part.name == ingredient.name), None)
         if of_each is not None:
             shares.remove(of_each)  # two lines may have one name: each has its own share
         grams = ingredient.grams / potfuls
@@ -102,11 +102,10 @@ def amount_rows(result: BatchResult, share: PotShare | None = None, *, powder_is
         if ingredient.role == "calcium water" and powder_is_a_step:
             note = SHAKEN
         if of_each is not None:
-            amount, _, in_cups = plain(of_each[1]).partition(", about ")
+            amount = of_each.volume or of_each.amount
             if ingredient.role == "fruit":
-                amount, mashed, _ = (in_cups or amount).partition(" mashed")
                 bare = (own_name(line) if line is not None else "") or plain(ingredient.name)
-                name, note = f"mashed {bare}" if mashed else bare, ""
+                name, note = f"mashed {bare}" if of_each.mashed else bare, ""
         same = shown.replace(",", "") == amount
         rows.append(AmountRow(role=ingredient.role, amount=amount, name=name, note=note, grams="" if same else shown))
     return tuple(sorted(rows, key=lambda row: row.role != "calcium water"))

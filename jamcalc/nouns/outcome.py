@@ -154,13 +154,28 @@ class CannerLoad:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Share:
+    """What of one ingredient goes into each potful; of fruit by weight, with the volume that it fills."""
+
+    name: str
+    amount: str
+    volume: str = ""
+    mashed: bool = False  # measured so
+
+    @property
+    def measure(self) -> str:
+        """All of it: "1279 g, about 5 1/4 cups mashed"."""
+        return self.amount + (f", about {self.volume}" if self.volume else "") + (" mashed" if self.mashed else "")
+
+
+@dataclass(frozen=True, kw_only=True)
 class PotShare:
     """Potfuls of one batch; `shares` says what to measure into each, none where there is one pot."""
 
     potfuls: int
     mashed_cups_each: float
     pots_that_hold_one: int | None  # None: the kitchen's pots are not known
-    shares: tuple[tuple[str, str], ...] = ()
+    shares: tuple[Share, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,6 +6,7 @@ Returns things that rich can print; decides and computes nothing.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from rich.console import Group, RenderableType
 from rich.text import Text
@@ -34,11 +35,10 @@ def _share_rows(pots: PotShare, result: BatchResult, units: str) -> Iterator[tup
     shared = [
         ingredient for ingredient in result.ingredients if ingredient.grams > 0.0
     ]  # one of each share, in their order: two may have one name
-    for ingredient, (name, measure) in zip(shared, pots.shares, strict=True):
-        if units == "us" and ingredient.role == "fruit":
-            grams, comma, volume = measure.partition(", ")
-            measure = f"{bought(ingredient.grams / pots.potfuls, units)} ({grams}){comma}{volume}"
-        yield plain(name), grouped(measure)
+    for ingredient, share in zip(shared, pots.shares, strict=True):
+        if units == "us" and share.volume:
+            share = replace(share, amount=f"{bought(ingredient.grams / pots.potfuls, units)} ({share.amount})")
+        yield plain(share.name), grouped(share.measure)
 
 
 def _jar_rows(plan: KitchenPlan, units: str) -> list[tuple[str, str]]:

@@ -224,7 +224,7 @@ def test_a_metric_kitchen_sees_its_potfuls_in_grams_alone() -> None:
 def test_shares_of_the_pots_add_up_and_never_thin_the_acid() -> None:
     result = batch("9 lb plums", sweetener="honey", kitchen=SMALL)
     assert result.kitchen is not None
-    shares = dict(result.kitchen.pots.shares)
+    shares = {share.name: share.measure for share in result.kitchen.pots.shares}
     assert shares["plums"].startswith("1279 g, about 5 1/4 cups mashed")
     lines = [f"1279 g prepared {'plums'}", f"{shares['honey']} honey", f"{shares['bottled lemon juice']} bottled lemon juice"]
     one = jamcalc.check({"title": "A potful", "ingredients": [*lines, f"{shares['calcium-set pectin']} calcium-set pectin"]}, draws=0)

@@ -20,7 +20,7 @@ from jamcalc.kitchen.household import Kitchen, Pot
 from jamcalc.labels import card, card_text, doing, lemon_curve
 from jamcalc.labels.card import CardRequest
 from jamcalc.nouns.asked import UnitSystem
-from jamcalc.nouns.outcome import BatchResult, PotShare
+from jamcalc.nouns.outcome import BatchResult, PotShare, Share
 from jamcalc.nouns.said import Finding
 from jamcalc.prints import fair_page, page, wall_page
 from jamcalc.prints.paper import lines
@@ -667,7 +667,7 @@ def test_a_page_for_each_potful_with_its_own_amounts() -> None:
         potfuls=2,
         mashed_cups_each=6.0,
         pots_that_hold_one=None,
-        shares=(("strawberries", "400 g, about 2 cups mashed"), ("honey", "1/4 cup")),
+        shares=(Share(name="strawberries", amount="400 g", volume="2 cups", mashed=True), Share(name="honey", amount="1/4 cup")),
     )
     pages = wall(blend(), share=share).split('<section class="leaf"')[1:]
     assert len(pages) == 2
@@ -741,7 +741,7 @@ def test_two_lines_of_one_fruit_each_keep_their_share() -> None:
     result = api.batch(["6 lb plums", "2 lb plums"], sweetener="honey", kitchen=kitchen)
     assert result.kitchen is not None
     rows = [row for row in doing.amount_rows(result, result.kitchen.pots) if row.role == "fruit"]
-    said = [text.partition(", about ")[2].partition(" mashed")[0] for name, text in result.kitchen.pots.shares if name == "plums"]
+    said = [share.volume for share in result.kitchen.pots.shares if share.name == "plums"]
     assert [row.amount for row in rows] == said
     assert said[0] != said[1]
 
