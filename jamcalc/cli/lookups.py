@@ -110,10 +110,10 @@ def kitchen(options: SimpleNamespace) -> int:
         say(f"Kitchen file: {units.visible(str(path))}{there}\n")
         for name, setting in household.SETTINGS.items():
             value = settings.get(name)
-            said = f"not set; such as {_example(setting.example_in(home.units))}" if value is None else _words(value)
+            said = f'not set; such as "{_words(setting.example_in(home.units))}"' if value is None else _words(value)
             say(for_eyes(f"  {name:27} {said}", indent=30))
-        altitude = _example(household.SETTINGS["altitude"].example_in(home.units))
-        say(f"\nTo set one: jamcalc kitchen altitude={altitude}; altitude= alone takes it out.")
+        altitude = household.SETTINGS["altitude"].example_in(home.units)
+        say(f'\nTo set one: jamcalc kitchen altitude="{altitude}"; altitude= alone takes it out.')
     own_files.complain_of_kitchen(problems)
     return 0
 
@@ -145,20 +145,11 @@ def _joined(words: list[str]) -> list[str]:
 
 def _settings(home: Kitchen) -> dict[str, Any]:
     """The settings in the words of the file."""
-    import tomllib
-
     from jamcalc.kitchen import household
 
-    held = tomllib.loads(household.text(home))
-    return {key: home.as_written.get(key, value) for key, value in held.items()}
+    return {key: home.as_written.get(key, value) for key, value in household.told(home).items()}
 
 
 def _words(value: Any) -> str:
-    return ", ".join(value) if isinstance(value, list) else str(value)
-
-
-def _example(toml: str) -> str:
-    """An example of the file as it is written on the command line: a list is one text with commas."""
-    import tomllib
-
-    return f'"{_words(tomllib.loads("value = " + toml.split(" or ")[0])["value"])}"'
+    """A setting as it is written on the command line: a list is one text with commas."""
+    return ", ".join(value) if isinstance(value, list | tuple) else str(value)

@@ -30,6 +30,7 @@ from jamcalc.kitchen.setting_words import (
 from jamcalc.words.quantities import read_altitude_ft
 from jamcalc.words.units import shown
 
+Words = str | int | Sequence[str]  # what a setting says, as its file holds it
 MOST_ENTRIES = 40  # of one list: no pantry has more kinds of jars
 
 
@@ -75,39 +76,40 @@ class Setting:
 
     field: str
     read: Callable[[str], Any]
-    example: str
+    example: Words
     many: bool = False
-    metric: str = ""
+    metric: Words = ""
+    or_else: str = ""  # another way to write it in the file
 
-    def example_in(self, units: str | None) -> str:
+    def example_in(self, units: str | None) -> Words:
         """The example for a kitchen that counts in these units."""
         return self.metric if units == "metric" and self.metric else self.example
 
 
 SETTINGS = {
-    "altitude": Setting(field="altitude_ft", read=read_altitude_ft, example='"4300 ft"', metric='"1300 m"'),
-    "units": Setting(field="units", read=read_units, example='"us"'),
-    "pots": Setting(field="pots", read=_pot, example='["8 quart, 10 in across"]', metric='["8 liters, 25 cm across"]', many=True),
-    "jars": Setting(field="jars_on_hand", read=read_jars, example='["11 half-pints", "5 pints"]', many=True),
-    "canner": Setting(field="canner_holds", read=read_canner, example='["12 half-pints", "8 pints"] or "7 jars"', many=True),
-    "pectin_per_teaspoon": Setting(field="pectin_g_per_tsp", read=weighed(1, 8, "3 g"), example='"3 g"'),
-    "calcium_water_per_teaspoon": Setting(field="calcium_water_mg_per_tsp", read=read_calcium_mg, example='"15 mg"'),
-    "lids": Setting(field="lids", read=read_lids, example="24"),
-    "lemon_juice": Setting(field="lemon_juice_ml", read=read_poured, example='"15 fl oz"', metric='"450 mL"'),
-    "pectin": Setting(field="pectin_g", read=stored(10_000, "30 g"), example='"30 g"'),
-    "calcium_powder": Setting(field="calcium_powder_g", read=stored(10_000, "10 g"), example='"10 g"'),
+    "altitude": Setting(field="altitude_ft", read=read_altitude_ft, example="4300 ft", metric="1300 m"),
+    "units": Setting(field="units", read=read_units, example="us"),
+    "pots": Setting(field="pots", read=_pot, example=("8 quart, 10 in across",), metric=("8 liters, 25 cm across",), many=True),
+    "jars": Setting(field="jars_on_hand", read=read_jars, example=("11 half-pints", "5 pints"), many=True),
+    "canner": Setting(field="canner_holds", read=read_canner, example=("12 half-pints", "8 pints"), or_else=' or "7 jars"', many=True),
+    "pectin_per_teaspoon": Setting(field="pectin_g_per_tsp", read=weighed(1, 8, "3 g"), example="3 g"),
+    "calcium_water_per_teaspoon": Setting(field="calcium_water_mg_per_tsp", read=read_calcium_mg, example="15 mg"),
+    "lids": Setting(field="lids", read=read_lids, example=24),
+    "lemon_juice": Setting(field="lemon_juice_ml", read=read_poured, example="15 fl oz", metric="450 mL"),
+    "pectin": Setting(field="pectin_g", read=stored(10_000, "30 g"), example="30 g"),
+    "calcium_powder": Setting(field="calcium_powder_g", read=stored(10_000, "10 g"), example="10 g"),
     "sweeteners": Setting(
         field="sweeteners_g",
         read=read_sweetener,
-        example='["2 cups honey", "500 g sugar"]',
-        metric='["700 g honey", "500 g sugar"]',
+        example=("2 cups honey", "500 g sugar"),
+        metric=("700 g honey", "500 g sugar"),
         many=True,
     ),
     "packages": Setting(
         field="packages",
         read=read_package,
-        example='["32 fl oz lemon juice", "12 oz honey", "24 lids"]',
-        metric='["1 L lemon juice", "340 g honey", "24 lids"]',
+        example=("32 fl oz lemon juice", "12 oz honey", "24 lids"),
+        metric=("1 L lemon juice", "340 g honey", "24 lids"),
         many=True,
     ),
 }
@@ -162,7 +164,7 @@ def fields(document: Mapping[str, object]) -> tuple[dict[str, Any], list[str]]:
         for text in texts:
             if not isinstance(text, str):
                 kind = _KINDS.get(type(text).__name__, "a date or time")
-                problems.append(f"{key}: {kind} where words belong: write {key} = {SETTINGS[key].example}")
+                problems.append(f"{key}: {kind} where words belong: write {key} = {toml(SETTINGS[key].example)}{SETTINGS[key].or_else}")
                 continue
             try:
                 pieces.append(SETTINGS[key].read(text))
@@ -188,9 +190,9 @@ def _gathered(key: str, pieces: list[Any]) -> tuple[Any, ...]:
     return tuple(counts.items())
 
 
-def text(kitchen: Kitchen) -> str:
-    """The settings of a kitchen as TOML, one a line; reading it gives the same kitchen."""
-    said: dict[str, str | list[str] | int | None] = {
+def told(kitchen: Kitchen) -> dict[str, Words]:
+    """The settings of a kitchen that are known, in the words of the file; read again they give the same kitchen."""
+    said: dict[str, Words | None] = {
         "altitude": None if kitchen.altitude_ft is None else f"{kitchen.altitude_ft:.12g} ft",
         "units": kitchen.units,
         "pots": [f"{pot.quarts:.12g} quart" + (f", {pot.diameter_in:.12g} in across" if pot.diameter_in else "") for pot in kitchen.pots],
@@ -205,7 +207,7 @@ def text(kitchen: Kitchen) -> str:
         "packages": [_package_text(key, holds) for key, holds in kitchen.packages],
         "sweeteners": [f"{grams:.12g} g {facts.sweetener(key).name}" for key, grams in kitchen.sweeteners_g],
     }
-    return "".join(f"{key} = {toml(value)}\n" for key, value in said.items() if value is not None and value != [])
+    return {key: value for key, value in said.items() if value is not None and value != []}
 
 
 def _jars_text(key: str, count: int) -> str:
@@ -223,7 +225,7 @@ def _amount_text(amount: float | None, unit: str) -> str | None:
     return None if amount is None else f"{amount:.12g} {unit}"
 
 
-def toml(value: str | Sequence[str] | int) -> str:
+def toml(value: Words) -> str:
     """A setting's words as a TOML value."""
     import json  # whoever reads a kitchen file need not write one
 

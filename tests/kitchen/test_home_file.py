@@ -71,6 +71,11 @@ def kitchen_of(text: str, tmp_path: Path) -> tuple[Kitchen, tuple[str, ...]]:
     return read(path)
 
 
+def file_of(kitchen: Kitchen) -> str:
+    """A kitchen file in the words in which its settings are shown."""
+    return "".join(f"{key} = {household.toml(value)}\n" for key, value in household.told(kitchen).items())
+
+
 # ---------------------------------------------------------------- where
 
 
@@ -133,12 +138,12 @@ def test_a_whole_kitchen_is_read(tmp_path: Path) -> None:
 
 def test_text_is_read_back(tmp_path: Path) -> None:
     found, _ = kitchen_of(FULL, tmp_path)
-    again, problems = kitchen_of(household.text(found), tmp_path)
+    again, problems = kitchen_of(file_of(found), tmp_path)
     assert problems == ()
-    assert household.text(again) == household.text(found)
+    assert file_of(again) == file_of(found)
     assert again.jars_on_hand == found.jars_on_hand
     assert again.packages == found.packages
-    assert household.text(Kitchen()) == ""
+    assert file_of(Kitchen()) == ""
 
 
 @pytest.mark.parametrize(
@@ -156,7 +161,7 @@ def test_a_package_that_no_shop_sells_is_refused(size: str, tmp_path: Path) -> N
 @pytest.mark.parametrize("key", facts.keys("jar"))
 def test_every_jar_is_read_back(key: str, tmp_path: Path) -> None:
     for count in (1, 7):
-        assert kitchen_of(household.text(Kitchen(jars_on_hand=((key, count),))), tmp_path) == (Kitchen(jars_on_hand=((key, count),)), ())
+        assert kitchen_of(file_of(Kitchen(jars_on_hand=((key, count),))), tmp_path) == (Kitchen(jars_on_hand=((key, count),)), ())
 
 
 def test_every_mistake_is_named_and_the_rest_holds(tmp_path: Path) -> None:
