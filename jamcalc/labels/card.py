@@ -82,6 +82,7 @@ def content(result: BatchResult, request: CardRequest) -> Card:
         method=doing.on_a_card(doing.worded_steps(result, amounts), _processed(entries)),
         makes=doing.makes(result),
         net_weight="" if request.net_weight_g is None else _net_weight(request.net_weight_g, result.batch.settings.units),
+        metric=result.batch.settings.units == "metric",
         refused=f"The card lacks: {', '.join(blanks)}." if request.strict and blanks else None,
     )
 

@@ -149,6 +149,7 @@ class Card:
     method: tuple[Step, ...] = ()
     makes: str = ""
     net_weight: str = ""
+    metric: bool = False  # an altitude that is left to write is in meters
     refused: str | None = None
 
     def __repr__(self) -> str:

@@ -140,7 +140,7 @@ def lid(card: Card) -> str:
         ", "
     )
     set_texts = [finished(text) for text in (*([f"{date.label} {date.value}"] if date.value else []), *texts, entry) if text]
-    process = "" if not done[0] or all(done) else _lid_process(done)
+    process = "" if not done[0] or all(done) else _lid_process(done, "m" if card.metric else "ft")
 
     def rest(size: float) -> float:
         return sum(lines(text, size, width) * size * 1.12 for text in set_texts) + blanks * BLANK_PT
@@ -166,9 +166,9 @@ def lid(card: Card) -> str:
     return f'<article class="lid">{heading(card.title, title_pt)}{asked}{body}{below}</article>'
 
 
-def _lid_process(done: Sequence[str]) -> str:
+def _lid_process(done: Sequence[str], unit: str) -> str:
     """The process in one line with what is not known left to write: "boiling water __ min __ ft"."""
     method = done[0].removesuffix(" canner")
     minutes = html(finished(done[1])) if done[1] else '<span class="blank"></span>min'
-    altitude = html(finished(done[2])) if done[2] else '<span class="blank"></span>ft'
+    altitude = html(finished(done[2])) if done[2] else f'<span class="blank"></span>{unit}'
     return f'<span dir="auto">{html(finished(method))}</span>{minutes} {altitude}'

@@ -161,7 +161,9 @@ def _glance(sheet: Sheet) -> str:
     elif process.altitude_ft is None:
         big, under = "", "minutes in boiling water"
         bands = "".join(
-            f"<tr><td>{html(finished(band.feet))}</td><td class='grams'><b>{band.minutes}</b></td></tr>" for band in process.by_band
+            f"<tr><td>{html(finished(band.metres if units == 'metric' else band.feet))}</td>"
+            f"<td class='grams'><b>{band.minutes}</b></td></tr>"
+            for band in process.by_band
         )
         bands = f'<table class="bands">{bands}</table>'
     else:

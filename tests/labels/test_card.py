@@ -149,6 +149,24 @@ def test_what_is_of_use_at_a_desk_alone_does_not_stand_on_the_kitchen_page() -> 
         assert "is read as" not in text
 
 
+US_UNIT = re.compile(r"\b(?:cups?|tsp|tbsp|lb|oz|ft|feet|inch(?:es)?|[0-9] in|[0-9] F)\b")
+METRIC = (
+    {"lines": ["2 kg apricots"], "altitude": "1300 m"}, {"lines": ["2 kg apricots"]}, {"lines": ["2 kg figs"]},
+    {"lines": ["1 kg pears", "500 mL mashed strawberries"], "store": "cold"}, {"lines": ["20 kg strawberries"], "altitude": "0 m"},
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("asked", METRIC)
+def test_nothing_on_a_metric_print_is_in_us_measures(asked: dict[str, object]) -> None:
+    """An altitude that is left to write, and the bands to look it up in, are in meters too."""
+    result = api.batch(sweetener="honey", units="metric", **asked)  # type: ignore[arg-type]
+    made = card.content(result, CardRequest(date="2026-07-14"))
+    printed = [page.print_html(made, kind).split('<section class="leaf"')[1:] for kind in ("card", "recipe", "front", "gift", "lid")]  # type: ignore[arg-type]
+    for leaf in (*(leaf for leaves in printed for leaf in leaves), wall(result, paper="a4").split('<section class="leaf"')[1]):
+        text = re.sub("<[^>]+>", " ", leaf).replace("\u00a0", " ")
+        assert US_UNIT.findall(text) == []
+
+
 def test_a_metric_amount_stands_as_it_was_typed_and_its_grams_once() -> None:
     rows = {row.name: row for row in doing.amount_rows(api.batch(["2 kg apricots", "1 lb plums"], sweetener="honey", units="metric"))}
     assert rows["apricots"].amount == "2 kg"
