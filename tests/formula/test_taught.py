@@ -180,6 +180,7 @@ def test_a_likely_ph_is_shown_within_what_is_held_of_the_fruit(ph: float | None,
     assert found.answer.pot.doses.lemon_g == found.tables.pot.doses.lemon_g
     for each in (now.ph, now.ph_before_lemon):
         assert each.low <= each.typical <= each.high
+        assert round(each.typical, 2) == each.typical  # no meter tells more
     read = both(plums(ph=said(2.9)), reading="batch pH 3.7").answer.acidity
     assert read.ph.typical == 3.7  # a meter on this batch stands before the book
 
@@ -197,6 +198,15 @@ def test_the_low_end_stays_unless_the_likely_ph_is_lower_still() -> None:
         for now, before in zip(*((each.acidity.ph, each.acidity.ph_before_lemon) for each in (found.answer, found.tables)), strict=True):
             assert now.low == min(before.low, now.typical)
             assert now.low < now.typical or ph == held.low
+
+
+def test_a_likely_ph_under_the_drawn_low_end_is_the_low_end() -> None:
+    """Of a range that is drawn few come out at its very end: lots that are all there lie below what is said of any lot."""
+    lowest = facts.fruit("plum").ph.low
+    drawn = both(Learned(), draws=400).answer.acidity.ph_before_lemon
+    now = both(plums(ph=said(lowest)), draws=400).answer.acidity.ph_before_lemon
+    assert drawn.low > now.typical
+    assert now.low == now.typical == pytest.approx(lowest, abs=0.05)
 
 
 @pytest.mark.parametrize("key", ["plum", "date"])  # twice the sugar of a date would be more than all of it
