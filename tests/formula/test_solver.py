@@ -487,6 +487,23 @@ def test_without_a_floor_a_sour_pot_gets_not_a_drop() -> None:
     assert solve(batch_of("2 lb rhubarb")).needed.lemon_g == 0.0
 
 
+def test_a_height_without_minutes_is_a_reason_and_so_is_a_jar_and_one_is_enough() -> None:
+    """No table goes above 10,000 ft, and none is for quarts: where the jar is too large its height is not asked about."""
+    for more, reasons in (({"altitude_ft": 11_000.0}, ["altitude"]), ({"jar": "quart", "altitude_ft": 11_000.0}, ["jar-too-large"])):
+        found = solve(batch_of("3 kg strawberries", **more))
+        assert (found.verdict.storage, found.process) == ("cold", None)
+        assert [finding.id for finding in found.verdict.findings] == reasons
+
+
+def test_a_reading_above_all_that_was_worked_out_is_said_with_both_figures() -> None:
+    """Strawberries that a meter puts at 4.40, in a pot that the tables put under it."""
+    plain, read = (solve(batch_of("1 kg strawberries", batch_ph=ph)) for ph in (None, 4.4))
+    (note,) = read.verdict.notes
+    assert "reads pH 4.40, " in note.text
+    assert f"at most {batch_acidity.high_side_ph(read.pot.amounts):.2f}" in note.text
+    assert plain.verdict.notes == ()
+
+
 # ---------------------------------------------------------------- another acid
 
 
@@ -496,6 +513,24 @@ def test_where_a_swap_is_enough_no_more_of_it_is_dosed(fruit: str, acid: str) ->
     lemon, other = (solve(batch_of(line(fruit, 1000), acid=key)) for key in (LEMON, acid))
     assert other.acid is not None
     assert other.acid == swapping.dose(lemon.pot.doses.lemon_g, acid, "us")
+
+
+def test_of_the_cooks_own_lemon_juice_nothing_is_swapped() -> None:
+    """She squeezes a tablespoon; of what is needed beyond it the other acid takes the place, and of nothing where that is enough."""
+    lemon, other = (solve(batch_of("1 kg prepared plums", "1 tbsp bottled lemon juice", acid=acid)) for acid in (LEMON, "citric_acid"))
+    own_g = lemon.asked.acids[0].grams
+    assert other.acid == swapping.dose(lemon.pot.doses.lemon_g - own_g, "citric_acid", "us")
+    assert other.pot.doses.lemon_g == own_g
+    assert solve(batch_of("1 kg prepared plums", "1 cup bottled lemon juice", acid="citric_acid")).acid is None
+    as_written = replace(batch_of("1 kg prepared plums", "1 tbsp bottled lemon juice", acid="citric_acid"), dose_acid=False)
+    assert solve(as_written).acid is None
+
+
+def test_a_few_drops_are_swapped_too() -> None:
+    lemon, other = (solve(batch_of("10 g prepared plums", acid=acid)) for acid in (LEMON, "citric_acid"))
+    assert 0.0 < lemon.pot.doses.lemon_g < 1.0
+    assert other.acid is not None
+    assert other.pot.doses.lemon_g == 0.0
 
 
 @pytest.mark.parametrize("acid", ["bottled_lime_juice", "citric_acid"])
