@@ -13,7 +13,7 @@ import jamcalc
 from jamcalc import facts
 from jamcalc.chemistry import setting
 from jamcalc.chemistry.roots import SystemRoot
-from jamcalc.formula import assemble, batch_acidity, dosing, storage, swapping
+from jamcalc.formula import assemble, batch_acidity, dosing, solver, storage, swapping
 from jamcalc.formula.mixture import LEMON, Doses
 from jamcalc.formula.solver import gel_set, solve
 from jamcalc.nouns.asked import Batch, Settings
@@ -502,6 +502,19 @@ def test_a_reading_above_all_that_was_worked_out_is_said_with_both_figures() -> 
     assert "reads pH 4.40, " in note.text
     assert f"at most {batch_acidity.high_side_ph(read.pot.amounts):.2f}" in note.text
     assert plain.verdict.notes == ()
+
+
+@pytest.mark.parametrize("fruit", ["plum", "rhubarb"])
+@pytest.mark.parametrize("asked_g", [None, 3.0, 500.0])
+def test_what_rounding_asks_for_is_never_less_than_was_needed(fruit: str, asked_g: float | None, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A pot that whole spoons have thinned gets what the shelf then asks for, where that is more; nothing is taken out of it."""
+    batch = batch_of(line(fruit, 1000))
+    dosed = dosing.doses_of(batch, shelf_open=True)
+    assert (dosed.doses.lemon_g > 3.0) == (fruit == "plum")
+    monkeypatch.setattr(batch_acidity, "sour_enough", lambda _: False)
+    monkeypatch.setattr(batch_acidity, "lemon_for_shelf_g", lambda _: asked_g)
+    needed, _, _ = solver._measured_out(batch, dosed)
+    assert needed.lemon_g == max(dosed.doses.lemon_g, asked_g or 0.0)
 
 
 # ---------------------------------------------------------------- another acid
