@@ -612,3 +612,29 @@ def test_calcium_that_the_book_holds_to_be_weak_is_not_too_much() -> None:
     for times, too_much in ((1.0, True), (0.05, False)):
         known = dosing.pot_of(replace(pot.batch, learned=Learned(calcium=factor(times))), pot.doses)
         assert gel_set(known, solve(pot.batch).calcium).too_much_calcium == too_much
+
+
+def test_calcium_is_too_much_by_the_sites_of_both_pectins() -> None:
+    """2.0 meq in a gram of the powder (a maker's figure), half of 1.9 in a gram of the fruit's own; apple juice has little of that."""
+    plain = solve(batch_of("1 kg apple juice"))
+    seen = set()
+    for spoons in range(4, 60):
+        pot = dosing.pot_of(plain.pot.batch, replace(plain.pot.doses, calcium_water_ml=spoons * measures.TSP_ML))
+        sites_meq = 2.0 * pot.doses.pectin_g + 0.5 * 1.9 * pot.mixture.native_pectin_g
+        calcium_meq = 2.0 * (pot.mixture.calcium_available_mg + 14.6 * spoons) / 40.08
+        too_much = calcium_meq / sites_meq > setting.most_ratio(pot.solids_percent)
+        assert gel_set(pot, plain.calcium).too_much_calcium == too_much, spoons
+        seen.add(too_much)
+    assert seen == {False, True}
+
+
+def test_a_little_pectin_has_its_calcium_too() -> None:
+    """0.4 g in a taste of jam: two teaspoons of calcium water, 14.6 mg each, and at most what the fruit holds."""
+    told = run("40 g prepared plums", "2 tsp calcium water", "0.4 g calcium-set pectin").gel_set
+    assert 29.2 / 0.4 < told.calcium_mg_per_g_pectin <= (29.2 + told.calcium_from_fruit_mg) / 0.4
+
+
+@pytest.mark.parametrize("fruit", ["rose_hip", "black_currant", "red_currant", "strawberry"])
+def test_no_set_is_expected_of_calcium_where_there_is_no_pectin_for_it(fruit: str) -> None:
+    """However much pectin the fruit has of its own: that sets with sugar."""
+    assert run(line(fruit, 1000), "1 packet standard pectin").gel_set.strength == "none"
