@@ -332,5 +332,5 @@ def _check_measured(amount: Amount, line: str, *, liquid: bool, packets: bool = 
     """Refuse ounces of weight for what is poured (8 oz of juice is mostly meant as 8 fl oz) and packets of all but pectin."""
     if amount.count is not None and not packets:
         raise InputError(f'"{line}": packets are read for pectin only: write a weight or a measured volume')
-    if liquid and amount.grams is not None and re.search(r"[0-9] oz", amount.text) and " lb" not in amount.text:
+    if liquid and "ounce" in amount.units and "pound" not in amount.units:
         raise InputError(f'"{line}": oz of a liquid can be weight or volume: write "{amount.text.replace(" oz", " fl oz")}", mL or g')

@@ -314,6 +314,6 @@ def _spoken(unit: str, value: float) -> str:
 
 def spoon_findings(amount: Amount) -> tuple[Finding, ...]:
     """What is to be said of an amount in a spoon that is not the same everywhere."""
-    if "metric tbsp" in amount.text:
+    if "metric_tablespoon" in amount.units:
         return (AUSTRALIAN_SPOON,)
-    return (IMPERIAL_SPOON,) if "imperial tbsp" in amount.text or "imperial tsp" in amount.text else ()
+    return (IMPERIAL_SPOON,) if {"imperial_tablespoon", "imperial_teaspoon"}.intersection(amount.units) else ()
