@@ -76,7 +76,12 @@ def portion(line: Line, factor: float) -> Line:
     if line.amount.light_g is not None:
         return counted_portion(line, factor)
     exact = multiplied(line.amount, factor)
-    new = read_line(f"{measure_text(exact, line.role)} {line.words}")
+    try:
+        new = read_line(f"{measure_text(exact, line.role)} {line.words}")
+    except InputError:  # half of 1 lb of juice: ounces of what is poured may be of weight or of volume
+        if exact.grams is None or exact.grams >= 16 * measures.OUNCE_G:
+            raise
+        new = read_line(f"{measures.grams_text(exact.grams)} {line.words}")
     if line.role in ("pectin", "calcium water") and abs(ratio(new.amount, exact) - 1) > DOSE_OFF:
         return read_line(f"{_finer_text(line.role, exact)} {line.words}")
     return new

@@ -112,6 +112,16 @@ def test_doubled_and_halved_is_the_recipe(name: str) -> None:
         assert size(new) == pytest.approx(size(old), rel=1e-6 if old.role != "acid" else 0.03)
 
 
+@pytest.mark.parametrize("text", ["1 lb grape juice", "1 lb 4 oz water", "1 lb white grape juice concentrate"])
+@pytest.mark.parametrize("factor", [0.25, 0.5, 3.0])
+def test_a_pound_of_what_is_poured_can_be_halved(text: str, factor: float) -> None:
+    """Less than a pound of it cannot be said in ounces, which may be of weight or of volume."""
+    new = portion(read_line(text), factor)
+    assert ratio(new.amount, read_line(text).amount) == pytest.approx(factor, rel=0.02)
+    assert read_line(new.text).amount == new.amount
+    assert ratio(together(new, 3).amount, new.amount) == pytest.approx(3)
+
+
 @pytest.mark.parametrize("name", NAMES)
 @pytest.mark.parametrize("factor", [1.0, 2.0, 3.0, 5.5, 7.3, 9.0])
 def test_pots_sum_to_the_whole(name: str, factor: float) -> None:
