@@ -29,7 +29,7 @@ from jamcalc.screens.verdict_screen import (
     ph_said,
 )
 from jamcalc.words import phrases
-from jamcalc.words.phrases import grouped, plain
+from jamcalc.words.phrases import grouped, plain, unbroken
 
 if TYPE_CHECKING:
     from jamcalc.nouns.outcome import BatchResult, Ingredient
@@ -214,9 +214,9 @@ def working_screen(result: BatchResult) -> RenderableType:
     grid.add_column(justify="right")
     grid.add_column(overflow="fold")
     for number, step in enumerate(result.working, 1):
-        grid.add_row(Text(f"{number}."), Text.assemble((plain(step.what), "bold"), ": ", plain(step.value)))
+        grid.add_row(Text(f"{number}."), Text.assemble((plain(step.what), "bold"), ": ", unbroken(grouped(plain(step.value)))))
         named = f" [{', '.join(step.sources)}]" if step.sources else ""
-        grid.add_row(Text(), Text(plain(step.how) + named))
+        grid.add_row(Text(), prose(grouped(plain(step.how)) + named))
     return Group(titled("Working", grid), *source_list(result.sources))
 
 

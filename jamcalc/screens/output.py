@@ -39,8 +39,8 @@ def json_text(value: Any) -> str:
 
 
 def show(*screens: Any) -> None:
-    """Screens on standard output, one under the other."""
-    from jamcalc.screens.layout import Trimmed, console
+    """Screens on standard output, one under the other; of a text no line ends within a measure."""
+    from jamcalc.screens.layout import Trimmed, console, prose
 
     if sys.stdout is None:
         return
@@ -48,7 +48,7 @@ def show(*screens: Any) -> None:
         with writing():
             out = console(sys.stdout)
             for screen in screens:
-                out.print(Trimmed(screen))
+                out.print(Trimmed(prose(screen) if isinstance(screen, str) else screen))
     except SystemExit as gone:  # rich's own way with a reader that has gone; cli has another
         raise BrokenPipeError from gone
 

@@ -22,7 +22,7 @@ from jamcalc.nouns import known, outcome
 from jamcalc.nouns.known import Estimate
 from jamcalc.nouns.said import Finding
 from jamcalc.reading import lines
-from jamcalc.screens import answer_screen, facts_screen, layout, process_screen, scaling_screen, short_screen
+from jamcalc.screens import answer_screen, facts_screen, layout, output, process_screen, scaling_screen, short_screen
 from jamcalc.words import phrases
 
 LONG = "a very long name " * 12
@@ -343,6 +343,18 @@ def test_the_index_writes_names_as_the_items_do() -> None:
             shown = facts_screen.as_written(indexed)
             assert shown.casefold() == indexed
             assert shown == name or name.casefold() not in (indexed, indexed.removesuffix(" jar")), (shown, name)
+
+
+def test_weights_of_the_working_have_their_comma() -> None:
+    text = words(answer_screen.working_screen(jamcalc.batch(["3 kg plums"], sweetener="honey", draws=0)))
+    assert "3,000 g as bought" in text
+    assert not re.search(r"(?<![\d.,])\d{4,} g\b", text)
+
+
+def test_a_text_is_broken_between_phrases(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "60")
+    output.show('What fruit is on hand? One line for each, such as, "3 lb plums".')
+    assert capsys.readouterr().out == 'What fruit is on hand? One line for each, such as,\n"3 lb plums".\n'
 
 
 def test_scaling_table() -> None:
