@@ -299,7 +299,7 @@ def _share(ingredient: Ingredient, result: BatchResult, potfuls: int) -> Share:
     if ingredient.role != "fruit":
         return Share(name=ingredient.name, amount=_measure(ingredient, result, potfuls))
     fruit, grams = facts.fruit(ingredient.item), ingredient.grams / potfuls
-    volume = measures.jam_text(grams / fruit.mashed_g_per_cup.typical * measures.CUP_ML, result.batch.settings.units)
+    volume = measures.measured(grams / fruit.mashed_g_per_cup.typical * measures.CUP_ML, result.batch.settings.units).text
     return Share(name=ingredient.name, amount=measures.grams_text(grams), volume=volume, mashed=fruit.kind != "juice")
 
 
