@@ -113,7 +113,7 @@ def kitchen(options: SimpleNamespace) -> int:
             said = f'not set; such as "{_words(setting.example_in(home.units))}"' if value is None else _words(value)
             say(for_eyes(f"  {name:27} {said}", indent=30))
         altitude = household.SETTINGS["altitude"].example_in(home.units)
-        say(f'\nTo set one: jamcalc kitchen altitude="{altitude}"; altitude= alone takes it out.')
+        say("\n" + for_eyes(f'To set one: jamcalc kitchen altitude="{altitude}"; altitude= alone takes it out.', indent=0))
     own_files.complain_of_kitchen(problems)
     return 0
 

@@ -424,3 +424,14 @@ def test_jars_are_read_as_they_are_said() -> None:
     for key in facts.keys("jar"):
         said = phrases.jar_words(facts.jar(key).name, 7)
         assert household.SETTINGS["jars"].read(said) == (key, 7), said
+
+
+@pytest.mark.parametrize("columns", [50, 60, 80])
+def test_the_screen_of_the_kitchen_fits(
+    tmp_path: Path, columns: int, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", str(columns))
+    main.main(["kitchen", "--kitchen", str(tmp_path / "k.toml")])
+    shown = capsys.readouterr().out
+    assert max(len(line) for line in shown.splitlines()[1:]) <= columns  # the first is the name of the file, whole
+    assert 'altitude="4300 ft"' in shown
