@@ -15,7 +15,7 @@ from jamcalc.nouns.outcome import BatchResult, JarsOf
 def of_the_potful(result: BatchResult, number: int, potfuls: int) -> BatchResult:
     """The answer with the jars of potful `number` of `potfuls` alone: together the potfuls have as many hot as the batch.
 
-    The first ones have the odd jars; a hot jar that one leaves over serves the next.
+    The first ones have the odd jars; a jar that one leaves empty serves the next.
     """
     if potfuls == 1:
         return result

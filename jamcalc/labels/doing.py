@@ -202,7 +202,7 @@ def first_of_all(result: BatchResult, potfuls: int, jars: str) -> tuple[Step, ..
         pieces += [Piece(text=" shake "), Piece(text=f"{powder[0]} calcium powder", strong=True), Piece(text=" in ")]
         pieces += [Piece(text=f"{powder[1]} water", strong=True), Piece(text=".")]
     if potfuls > 1:
-        pieces += [Piece(text=" Have "), Piece(text=jars, strong=True), Piece(text=" ready; a hot one left over serves the next potful.")]
+        pieces += [Piece(text=" Have "), Piece(text=jars, strong=True), Piece(text=" ready; one left empty serves the next potful.")]
     return (Step(pieces=tuple(pieces)),) if len(pieces) > 1 else ()
 
 
