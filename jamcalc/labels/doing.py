@@ -266,7 +266,8 @@ def _timed(text: str) -> list[Piece]:
 
 
 def _with_times(steps: Sequence[Step], result: BatchResult, loads: int) -> tuple[Step, ...]:
-    """The step in the canner asks when the jars went in and came out; it is added where a recipe only says to process."""
+    """The step in the canner asks when the jars went in and came out, and for its minutes where the altitude is not known; it is added
+    where a recipe only says to process."""
     if result.process is None or not steps:
         return tuple(steps)
     process = next((place for place, step in enumerate(steps) if step.text.startswith("Boil the jars")), None)
@@ -276,7 +277,9 @@ def _with_times(steps: Sequence[Step], result: BatchResult, loads: int) -> tuple
         text = order_of_work.boiling(order_of_work.process_time(result.process), result.batch.settings.units)
         steps = [*steps[:process], Step(pieces=tuple(_timed(text))), *steps[process:]]
     numbered = [f"load {number}: in at" if loads > 1 else "in at" for number in range(1, loads + 1)]
-    timed = Step(pieces=steps[process].pieces, asks=tuple(ask for load in numbered for ask in (load, "out at")), kind="process")
+    unknown = ("altitude", "minutes") if result.process.altitude_ft is None else ()
+    asks = (*unknown, *(ask for load in numbered for ask in (load, "out at")))
+    timed = Step(pieces=steps[process].pieces, asks=asks, kind="process")
     return (*steps[:process], timed, *steps[process + 1 :])
 
 

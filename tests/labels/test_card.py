@@ -743,6 +743,14 @@ def test_a_finding_on_the_whole_batch_stands_on_its_first_page_and_one_on_the_fr
     assert all("Flesh only." in text for text in pages)
 
 
+def test_minutes_that_are_not_known_are_left_to_write_in_the_step_in_the_canner() -> None:
+    lines = ["3 lb plums"]
+    (asked,) = [step.asks for step in doing.worded_steps(api.batch(lines), ()) if step.kind == "process"]
+    assert asked == ("altitude", "minutes", "in at", "out at")
+    (known,) = [step.asks for step in doing.worded_steps(api.batch(lines, altitude="4300 ft"), ()) if step.kind == "process"]
+    assert known == ("in at", "out at")
+
+
 def test_calcium_water_of_a_recipe_that_says_how_is_no_step_of_ours() -> None:
     assert "First:" not in words_of(wall(api.check("strawberry-rhubarb")))
 
