@@ -141,10 +141,13 @@ def _best_by(result: BatchResult, day: datetime.date) -> str:
 
 
 def _keeping(result: BatchResult) -> str:
-    """How it keeps: once opened, or throughout where it is kept cold, never longer than the answer itself allows."""
+    """How it keeps: once opened, or throughout where it is kept cold."""
+    return f"Keep {_kept_cold(result)}" if result.process is None else str(facts.table("label")["keeping"]["opened"])
+
+
+def _kept_cold(result: BatchResult) -> str:
+    """Where it is kept cold and how long, never longer than the answer itself allows."""
     words: dict[str, str] = facts.table("label")["keeping"]
-    if result.process is not None:
-        return words["opened"]
     batch = result.batch
     if result.few_days:
         return words["mild" if batch.freezes is not False else "mild_unfrozen"]
@@ -157,7 +160,7 @@ def _process_fields(result: BatchResult, request: CardRequest, asked: dict[str, 
     metric = result.batch.settings.units == "metric"
     jar = Field(key="jar", label="jar", value=asked["jar"] or plain(result.yield_.jar))
     if result.process is None:
-        return [Field(key="keep", label="keep", value=_keeping(result).removeprefix("Keep ")), jar]
+        return [Field(key="keep", label="keep", value=_kept_cold(result)), jar]
     altitude_ft = result.process.altitude_ft if request.altitude_ft is None else request.altitude_ft
     same = altitude_ft == result.process.altitude_ft and altitude_ft is not None and jar.value == plain(result.yield_.jar)
     altitude = "" if altitude_ft is None else f"{altitude_ft * 0.3048:,.0f} m" if metric else f"{altitude_ft:,.0f} ft"
