@@ -48,7 +48,13 @@ class _Terminal(io.TextIOWrapper):
 def run(words: list[str]) -> str:
     """What a command prints on a terminal of 80 columns, in an empty kitchen; -o writes into the folder at hand."""
     printed = _Terminal(io.BytesIO(), encoding="utf-8")
-    own = {"TERM": "xterm", "COLUMNS": str(COLUMNS), "JAMCALC_KITCHEN": "no-kitchen.toml", "JAMCALC_BOOK": "no-book.sqlite"}
+    own = {
+        "LC_ALL": "C.UTF-8",
+        "TERM": "xterm",
+        "COLUMNS": str(COLUMNS),
+        "JAMCALC_KITCHEN": "no-kitchen.toml",
+        "JAMCALC_BOOK": "no-book.sqlite",
+    }
     with mock.patch.dict(os.environ, own), contextlib.redirect_stdout(printed), contextlib.redirect_stderr(io.StringIO()):
         os.environ.pop("NO_COLOR", None)
         assert main(words) == 0, words

@@ -58,7 +58,7 @@ NARROWEST = 50  # columns; below it lines are left to the terminal to break
 
 
 def console(stream: IO[str], *, width: int = 80, color: bool | None = None) -> Console:
-    """A console on `stream`: at most `width` columns, ASCII alone where the stream is not UTF-8.
+    """A console on `stream`: at most `width` columns, ASCII alone where the stream is not UTF-8 or LC_ALL asks for it.
 
     Parameters
     ----------
@@ -68,9 +68,10 @@ def console(stream: IO[str], *, width: int = 80, color: bool | None = None) -> C
     """
     if color is None:
         color = stream.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
-    encoding = (getattr(stream, "encoding", None) or "utf-8").lower()
+    encoding = (getattr(stream, "encoding", None) or "").lower()  # a text kept in memory has none, and may hold every letter
+    ascii_alone = encoding != "" and (not encoding.startswith("utf") or _asks_for_ascii())
     return Console(
-        file=cast(IO[str], _Stream(stream) if encoding.startswith("utf") else _AsciiStream(stream)),
+        file=cast(IO[str], _AsciiStream(stream) if ascii_alone else _Stream(stream)),
         width=max(NARROWEST, min(width, shutil.get_terminal_size((width, 24)).columns)),
         force_terminal=color,
         # no_color would still leave bold: with no color system not one escape code comes out
@@ -79,6 +80,11 @@ def console(stream: IO[str], *, width: int = 80, color: bool | None = None) -> C
         highlight=False,
         emoji=False,
     )
+
+
+def _asks_for_ascii() -> bool:
+    """Whether LC_ALL names the plain C locale: Python takes UTF-8 to be meant there (PEP 540), and whoever sets it means ASCII."""
+    return os.environ.get("LC_ALL") in ("C", "POSIX") and not ("PYTHONIOENCODING" in os.environ or os.environ.get("PYTHONUTF8") == "1")
 
 
 class _Stream(io.TextIOBase):

@@ -91,6 +91,31 @@ def test_ascii_terminals_get_ascii_in_the_same_columns(name: str) -> None:
     assert len(text.splitlines()) == len(printed(SCREENS[name]()).splitlines())
 
 
+@pytest.mark.parametrize(
+    ("locale", "more", "ascii_alone"),
+    [
+        ("C", {}, True),
+        ("POSIX", {}, True),
+        ("C.UTF-8", {}, False),
+        ("en_US.UTF-8", {}, False),
+        ("C", {"PYTHONUTF8": "1"}, False),
+        ("C", {"PYTHONIOENCODING": "utf-8"}, False),
+    ],
+)
+def test_the_plain_locale_asks_for_ascii(locale: str, more: dict[str, str], ascii_alone: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where LC_ALL is C, Python writes UTF-8 all the same (PEP 540)."""
+    for name in ("PYTHONUTF8", "PYTHONIOENCODING"):
+        monkeypatch.delenv(name, raising=False)
+    for name, value in {"LC_ALL": locale, **more}.items():
+        monkeypatch.setenv(name, value)
+    assert printed(answer_screen.answer(sample.RESULT)).isascii() == ascii_alone
+
+
+def test_a_file_holds_every_letter_in_any_locale(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("LC_ALL", "C")
+    assert "cr\u00e8me" in output.plain_text(answer_screen.answer(replace(sample.RESULT, title="cr\u00e8me")))
+
+
 @pytest.mark.parametrize("name", SCREENS)
 def test_no_escape_codes_without_color(name: str) -> None:
     assert "\x1b" not in printed(SCREENS[name]())
