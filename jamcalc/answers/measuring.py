@@ -30,6 +30,7 @@ _STEP = (
 )  # FDA, 21 CFR 114.90: two buffers, a sample at room temperature, made uniform; the rest is common practice
 STEPS = {units: _STEP.format(some=some) for units, some in measures.SAMPLE.items()}
 _FILLING = re.compile(r"\b(?:fill|ladle|pack|pour|spoon)", re.IGNORECASE)
+_IN_CANNER = re.compile(r"\b(?:process(?:ed)?|canner|water[- ]bath)\b", re.IGNORECASE)
 
 LARGE_DOSE_G_PER_KG = facts.limit("large_dose_g_per_kg").typical
 WORTH_SAYING = facts.limit("worth_saying_fraction").typical
@@ -62,9 +63,10 @@ def with_step(steps: Sequence[str], solved: Solved) -> tuple[str, ...]:
 
 
 def before_filling(steps: Sequence[str], units: str) -> tuple[str, ...]:
-    """Steps with the measuring step before the last one that fills jars, or at the end."""
+    """Steps with the measuring step before the last one that fills jars, or else before the canner: a sealed jar is not measured."""
     filling = [index for index, step in enumerate(steps) if _FILLING.search(step)]
-    place = filling[-1] if filling else len(steps)
+    canner = [index for index, step in enumerate(steps) if _IN_CANNER.search(step)]
+    place = filling[-1] if filling else canner[-1] if canner else len(steps)
     return (*steps[:place], STEPS[units], *steps[place:])
 
 

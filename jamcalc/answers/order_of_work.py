@@ -5,6 +5,7 @@ Names everything that goes into the pot, in the order in which it goes in.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from jamcalc import facts
@@ -23,6 +24,11 @@ BULK_FOR_PECTIN = facts.limit("bulk_for_pectin_times").typical
 # What a step says in general, as in a recipe file, which will be scaled, and cooked in another kitchen.
 GENERAL_JARS = "Wash the jars and keep them hot"
 GENERAL_MINUTES = "the minutes for their size and your altitude"
+# Minutes that a recipe's own step names for the canner: they were those of where it was written.
+OWN_MINUTES = re.compile(
+    r"\b(?:process(?:ed)?\b(?![^.;]*\b(?:blender|processor)\b)|(?:canner|water[- ]bath|boiling[- ]water)\b)[^.;]*?\b([0-9]+) ?min",
+    re.IGNORECASE,
+)
 FREEZER_HEADSPACE_MM = measures.MM_PER_INCH / 2  # what freezes swells (common practice)
 
 
@@ -141,7 +147,16 @@ def in_these_jars(steps: Iterable[str], jars: Sequence[JarsOf], time: str) -> tu
     """Steps that speak of jars and minutes in general, ours or those of a recipe file, with this batch's own put in."""
     wash = f"Wash {all_jars(jars)} and keep {'it' if sum(kind.count for kind in jars) == 1 else 'them'} hot"
     own = {GENERAL_JARS: wash, _boil(GENERAL_MINUTES): _boil(time)}
-    return tuple(next((own[words] + step.removeprefix(words) for words in own if step.startswith(words)), step) for step in steps)
+    steps = (next((own[words] + step.removeprefix(words) for words in own if step.startswith(words)), step) for step in steps)
+    return tuple(timed_here(step, time) for step in steps)
+
+
+def timed_here(step: str, time: str) -> str:
+    """A step with the minutes of this kitchen behind those of its own, where they differ: a step is not followed for fewer."""
+    match = OWN_MINUTES.search(step)
+    if match is None or not time or time == f"{match[1]} min":
+        return step
+    return f"{step.rstrip('. ')}. In your kitchen: {time}."
 
 
 def with_jars(steps: Sequence[str], general: Sequence[str], jars: Sequence[JarsOf]) -> tuple[str, ...]:

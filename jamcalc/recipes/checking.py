@@ -28,7 +28,7 @@ from jamcalc.reading.extras import unfit_extras
 from jamcalc.reading.recipetext import yield_text
 from jamcalc.recipes import tested
 from jamcalc.words import measures
-from jamcalc.words.phrases import jar_words
+from jamcalc.words.phrases import altitude, jar_words
 
 YIELD_TOLERANCE_JARS = 1.0  # printed yields differ among themselves by a jar: YIELD-RECIPES
 # Findings for which a recipe must not be put up as written; kept cold it is refused only what no cold mends.
@@ -130,6 +130,7 @@ def check(
     )
     if refused and solved.verdict.storage == "shelf":
         solved = replace(solved, verdict=storage.refused(refused), process=None)
+    findings += _time_here(recipe, solved)
     result = answer(solved, command=command, findings=findings, refused=refused, pots_counted=pots_counted)
     if recipe.steps and result.storage == ("cold" if recipe.keep == "cold" else "shelf"):
         # its own steps, unless it may not be put up as they say
@@ -140,8 +141,10 @@ def check(
 
 def _in_these_jars(result: BatchResult) -> tuple[str, ...]:
     """The recipe's own steps, with the jars and minutes of this batch where they speak of them in general."""
-    if result.process is None or result.process.altitude_ft is None:
+    if result.process is None:
         return result.general_work
+    if result.process.altitude_ft is None:
+        return tuple(order_of_work.timed_here(step, order_of_work.process_time(result.process)) for step in result.general_work)
     jars = order_of_work.to_heat(result.batch.settings.jar, result.yield_.jars.heat)
     return order_of_work.in_these_jars(result.general_work, jars, order_of_work.process_time(result.process))
 
@@ -166,6 +169,19 @@ def _time(recipe: Recipe, solved: Solved) -> list[Finding]:
         return []
     text = f"{own:g} min is not for a low-sugar spread: a {jar.name} takes at least {least} min near sea level, and more higher up."
     return [Finding(id="time-under-table", kind="refuses", text=text)]
+
+
+def _time_here(recipe: Recipe, solved: Solved) -> list[Finding]:
+    """That a step names fewer minutes than the jars take at this altitude: it will be read in the kitchen."""
+    own, process, units = recipe.process_min, solved.process, solved.pot.batch.settings.units
+    if own is None or process is None or process.altitude_ft is None or process.minutes <= own:
+        return []
+    if not any(order_of_work.OWN_MINUTES.search(step) for step in recipe.steps):
+        return []
+    lowest = process.by_band[0]
+    text = f"Its {own:g} min are for {lowest.metres if units == 'metric' else lowest.feet}"
+    text = f"{text}: at {altitude(process.altitude_ft, units)} boil the jars {process.minutes} min."
+    return [Finding(id="minutes-here", kind="do", text=text)]
 
 
 def _lemon(solved: Solved) -> list[Finding]:

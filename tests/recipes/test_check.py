@@ -475,3 +475,33 @@ def test_what_a_cold_spread_is_made_of_is_not_refused() -> None:
     }
     result = check(mapping)
     assert (result.storage, result.refused) == ("cold", None)
+
+
+SAYS_TEN = own(
+    "3 lb plums",
+    "1/2 cup honey",
+    "1/2 cup bottled lemon juice",
+    "4 tsp calcium-set pectin",
+    "4 tsp calcium water",
+    process_min=10,
+    steps=["Boil it hard 1 minute with everything in.", "Process 10 minutes."],
+)
+
+
+@pytest.mark.parametrize(("height", "time"), [("4300 ft", "20 min"), (None, "the minutes for your altitude")])
+def test_a_step_with_its_own_minutes_says_those_of_this_kitchen_too(height: str | None, time: str) -> None:
+    result = check(SAYS_TEN, altitude=height)
+    assert result.storage == "shelf"
+    assert result.order_of_work[-1] == f"Process 10 minutes. In your kitchen: {time}."
+    assert ("minutes-here" in ids(result)) == (height is not None)
+
+
+def test_minutes_that_are_right_here_stand_alone() -> None:
+    result = check(SAYS_TEN, altitude="500 ft")
+    assert result.order_of_work[-1] == "Process 10 minutes."
+    assert "minutes-here" not in ids(result)
+
+
+def test_a_pot_is_measured_before_its_jars_are_in_the_canner() -> None:
+    steps = check(SAYS_TEN, altitude="500 ft").order_of_work
+    assert [step.split()[0] for step in steps] == ["Boil", "Measure", "Process"]
