@@ -16,13 +16,14 @@ from jamcalc.kept.entries import Entry, Kept
 from jamcalc.kept.now import now, total
 from jamcalc.kept.safety import Mark, advice, jars_text, left_text, marks, minutes_for, name_of
 from jamcalc.kept.season import BatchOf, Season
-from jamcalc.kept.shelf import ShelfRow, date_of, place_of
+from jamcalc.kept.shelf import ShelfRow, date_of, place_of, rows_of
 from jamcalc.nouns.known import Estimate
 from jamcalc.screens.layout import Fitted, Framed, listed, pairs, prose, ruled, titled
 from jamcalc.words.measures import jam_text
 from jamcalc.words.phrases import altitude, bought, counted, joined, ph_words, plain, sentence, several_jars
 
 MARKED = "!!"
+OFF = "off the shelf"  # in place of the pantry
 BAR = 30  # columns of the longest bar
 WIDE = 70  # columns of a screen that has room for it
 PH_FROM, PH_TO, PH_COLUMNS = 2.8, 5.0, 34
@@ -131,7 +132,9 @@ def off_shelf(kept: Kept, today: date) -> RenderableType | None:
 
 def _where(kept: Kept, today: date) -> str:
     kind, day = date_of(kept, today)
-    return f"{place_of(kept, now(kept))}, {'to be discarded' if day is None else f'{kind} {day}'}"
+    left, place = rows_of(kept, today), place_of(kept, now(kept))
+    barred = place == "pantry" and left and all(row.off_shelf for row in left)
+    return f"{OFF if barred else place}, {'to be discarded' if day is None else f'{kind} {day}'}"
 
 
 def _which(mark: Mark) -> str:
@@ -193,8 +196,8 @@ def shelf(rows: Sequence[ShelfRow], today: date) -> RenderableType:
             _cell(row.batch.number, bold=True),
             _cell(MARKED if row.off_shelf else "past" if row.past else "", bold=True),
             _cell(row.batch.title, bold=urgent),
-            _cell(jars_text((row.jars,))),
-            _cell("off the shelf" if row.off_shelf and row.place == "pantry" else row.place),
+            _cell(jars_text((row.jars,)) + (", unsealed" if any(mark.unsealed for mark in row.off_shelf) else "")),
+            _cell(OFF if row.off_shelf and row.place == "pantry" else row.place),
             _cell(f"{row.kind} {row.until}" if row.until else "discard", bold=urgent),
         )
     off = [row for row in rows if row.off_shelf]

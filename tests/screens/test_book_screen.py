@@ -12,6 +12,7 @@ from book_sample import finish, jars, with_entries
 from rich.console import RenderableType
 from rich.text import Text
 
+from jamcalc.kept.entries import Kept
 from jamcalc.kept.season import season
 from jamcalc.kept.shelf import rows
 from jamcalc.screens import book_screen, layout
@@ -75,6 +76,22 @@ def test_jars_are_named_once_in_a_reason() -> None:
     assert "Pint jar: larger than the answer was for" in text
     assert "int: pint jar" not in text.lower()
     assert "Half-pint: 5 minutes in boiling water" in text
+
+
+def test_a_batch_that_is_off_the_shelf_is_not_said_to_be_in_the_pantry() -> None:
+    places = {batch.number: line for batch in BATCHES for line in _lines(batch) if line.startswith("where")}
+    assert "off the shelf, to be discarded" in places[1017]
+    assert "pantry, best by" in places[2]  # one of its jars did not seal; where the others are
+
+
+def _lines(batch: Kept) -> list[str]:
+    return printed(book_screen.batch(batch, TODAY), width=80).splitlines()
+
+
+def test_jars_that_did_not_seal_are_told_from_the_others_of_their_batch() -> None:
+    rows_there = [line for line in printed(screen("shelf"), width=80).splitlines() if "half-pint" in line]
+    assert any("1 half-pint, unsealed" in line for line in rows_there)
+    assert any("3 half-pints " in line and "unsealed" not in line for line in rows_there)
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "ascii"])
