@@ -8,12 +8,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from rich.console import RenderableType
+from rich.console import Group, RenderableType
+from rich.padding import Padding
 from rich.text import Text
 
 from jamcalc.screens.layout import Fitted, pairs, prose, ruled, titled
+from jamcalc.screens.short_screen import calcium_water, mixed_here
 from jamcalc.words import phrases
-from jamcalc.words.phrases import grouped, plain
+from jamcalc.words.phrases import bought, grouped, joined, plain
 
 if TYPE_CHECKING:
     from jamcalc.nouns.outcome import BatchResult
@@ -50,7 +52,16 @@ def one_table(scaled: Scaled, result: BatchResult, tested: bool) -> RenderableTy
         grid.add_row(Text(plain(row.item)), written, measure, *share, weight, off)
     for extra, portion in zip(scaled.recipe.extras, pots.recipe.extras, strict=True):
         grid.add_row(prose(plain(extra)), Text(), Text(), *([prose(plain(portion))] if several else []), Text(), Text())
-    return Fitted(grid)
+    return Group(Fitted(grid), *(Padding(line, (0, 0, 0, 2)) for line in _beside(result)))
+
+
+def _beside(result: BatchResult) -> list[RenderableType]:
+    """What the measures leave open: how much fruit to buy for them, and how the calcium water is mixed."""
+    units = result.batch.settings.units
+    weighed = [part for part in result.ingredients if part.as_bought_g and not part.name.endswith(("juice", "concentrate"))]
+    fruits = joined([f"{bought(part.as_bought_g or part.grams, units)} {plain(part.name)}" for part in weighed])
+    fruit = [prose(f"(to buy or pick: {fruits})")] if fruits else []
+    return [*fruit, *([prose(calcium_water(units))] if mixed_here(result) else [])]
 
 
 def _weights(rows: Sequence[ScaledRow], result: BatchResult) -> list[Text]:

@@ -105,11 +105,16 @@ def _pot(result: BatchResult, units: str, *, brief: bool) -> RenderableType:
         rows.append((Text(), Text("lemon juice"), Text("none needed"), Text()))
     for row in rows:
         table.add_row(*(row if bought else row[1:]))
-    water = result.calcium_water.ml > 0 and result.batch.settings.calcium_water_mg_per_tsp is None
-    return Group(table, Padding(prose(_calcium_water(units)), (0, 0, 0, 2))) if water and not brief else table
+    return Group(table, Padding(prose(calcium_water(units)), (0, 0, 0, 2))) if mixed_here(result) and not brief else table
 
 
-def _calcium_water(units: str) -> str:
+def mixed_here(result: BatchResult) -> bool:
+    """Whether there is calcium water in it of the strength that its leaflet gives."""
+    return result.calcium_water.ml > 0 and result.batch.settings.calcium_water_mg_per_tsp is None
+
+
+def calcium_water(units: str) -> str:
+    """How calcium water is mixed, in brackets."""
     amounts = ("2.5 mL", "120 mL") if units == "metric" else ("1/2 tsp", "1/2 cup")
     return "(calcium water: {} powder shaken in {} water)".format(*amounts)
 

@@ -13,6 +13,7 @@ from rich.console import RenderableType
 import jamcalc
 from jamcalc.nouns import outcome
 from jamcalc.screens import answer_screen, layout, output, scaling_screen, short_screen
+from jamcalc.words.phrases import bought
 
 EASY = (["3 lb plums", "1 1/2 lb frozen blackberries"], {"sweetener": "honey", "altitude": "4300 ft"})
 HARD = (
@@ -197,6 +198,17 @@ def test_no_band_of_altitude_is_cut_short() -> None:
         assert "\u2026" not in text
         assert "1,001-3,000" in text
         assert "8,001-10,000" in text
+
+
+def test_a_scaled_recipe_says_what_to_buy_and_how_calcium_water_is_mixed() -> None:
+    """It was asked for in pounds, and the table answers in cups and grams."""
+    made = jamcalc.api.scale_answer("strawberry-rhubarb", fruit="5 lb rhubarb", draws=0)
+    text = words(printed(scaling_screen.one_table(made.scaled, made.result, tested=False)))
+    rhubarb = next(part for part in made.result.ingredients if part.name == "rhubarb")
+    assert f"(to buy or pick: 4 lb 13 oz strawberries and {bought(rhubarb.as_bought_g or 0.0, 'us')} rhubarb)" in text
+    assert "(calcium water: 1/2 tsp powder shaken in 1/2 cup water)" in text
+    cold = jamcalc.api.scale_answer("refrigerated-apple-spread", times=2, draws=0)  # a juice is bought by the bottle
+    assert "to buy" not in words(printed(scaling_screen.one_table(cold.scaled, cold.result, tested=True)))
 
 
 def test_a_scaled_recipe_is_one_table() -> None:
