@@ -18,10 +18,10 @@ from dataclasses import dataclass
 
 from jamcalc import facts
 from jamcalc.nouns.asked import Keeping, Storage
-from jamcalc.nouns.known import Fruit, Jar
+from jamcalc.nouns.known import Estimate, Fruit, Jar
 from jamcalc.nouns.said import Finding
 from jamcalc.nouns.written import Standing
-from jamcalc.words.phrases import joined, one_jar, sentence
+from jamcalc.words.phrases import joined, one_jar, ph_tenths, sentence
 
 # Each with its source in data/limits.toml.
 SHELF_HIGH_SIDE_PH = facts.limit("shelf_high_side_ph").typical
@@ -274,17 +274,22 @@ def _as_tested(typical_ph: float) -> tuple[Finding, ...]:
 def _as_worked_out(high: float, unshown: str | None, meter_helps: bool) -> tuple[Finding, ...]:
     """What the high side of pH says against the shelf, and what tables cannot show."""
     if high > WALL_PH:
-        text = f"This mix may be as high as pH {high:.2f}, over {WALL_PH:.2f}, where botulism can grow: not for the shelf."
+        text = f"This mix may be as high as pH {_shown(high)}, over {WALL_PH:.2f}, where botulism can grow: not for the shelf."
         return (Finding(id="ph-over-limit", kind="too mild", text=text, sources=RULE_SOURCES),)
     if not meter_helps or not (high > SHELF_HIGH_SIDE_PH or unshown):
         return ()
-    why = f"This mix may be as high as pH {high:.2f}." if high > SHELF_HIGH_SIDE_PH else unshown
+    why = f"This mix may be as high as pH {_shown(high)}." if high > SHELF_HIGH_SIDE_PH else unshown
     above = f"above {SHELF_HIGH_SIDE_PH:.1f} only" if high > SHELF_HIGH_SIDE_PH else "only"
     text = (
         f"{why} It may well be acid enough, but that is not shown: {above} a calibrated meter on the cooled batch can show it. "
         f"At {SHELF_READING_PH:.2f} or lower bring it back to a full boil, fill it hot and can it."
     )
     return (Finding(id="measure", kind="meter", text=text, sources=RULE_SOURCES),)
+
+
+def _shown(high: float) -> str:
+    """The high side as the scale of the answer shows it, in tenths rounded up: tables know it no closer."""
+    return f"{ph_tenths(Estimate(low=high, typical=high, high=high))[2] / 10:.1f}"
 
 
 def _not_in_the_canner(jar_bar: Finding | None, altitude_refused: str | None, heat_shy: Sequence[str]) -> tuple[Finding, ...]:

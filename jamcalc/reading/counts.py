@@ -16,7 +16,7 @@ from jamcalc import facts
 from jamcalc.errors import InputError
 from jamcalc.nouns.known import Figure
 from jamcalc.nouns.said import Amount, Finding, Line
-from jamcalc.words.phrases import joined, plural, sentence
+from jamcalc.words.phrases import bought, joined, plural, sentence
 from jamcalc.words.units import MAX_KG, MAX_TEXT, convert, read_number, shown
 
 SIZES = {
@@ -226,7 +226,7 @@ def _taken(number: float, weight: Figure, g: float, text: str, line: str, note: 
     if high > MAX_KG * 1000:
         raise InputError(f'"{shown(line)}" is more than {MAX_KG:.0f} kg: check the number')
     lb = typical / convert(1.0, "pound", "gram")
-    pounds = f"{lb:.0f} lb, " if lb >= 30 else f"{lb:.1f} lb, " if lb >= 0.5 else ""
+    pounds = f"{lb:.0f} lb, " if lb >= 30 else f"{bought(typical, 'us')}, "
     mass, ends = f"{typical:.0f} g", f"{low:.0f} to {high:.0f} g"
     if high >= 2000:
         mass, ends = f"{typical / 1000:.1f} kg", f"{low / 1000:.1f} to {high / 1000:.1f} kg"

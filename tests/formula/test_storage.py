@@ -326,12 +326,13 @@ def test_only_a_tested_recipe_keeps_for_longer_than_three_weeks(standing: Any, o
 
 
 def test_why_a_meter_is_asked_for_is_the_ph_or_what_tables_cannot_show() -> None:
-    (by_ph,) = decide(4.3, unshown="Nobody has seen it.").findings
-    assert "as high as pH 4.30" in by_ph.text
+    (by_ph,) = decide(4.23, unshown="Nobody has seen it.").findings
+    assert "as high as pH 4.3." in by_ph.text, "in tenths, rounded up as on the scale"
     assert "above 4.0 only" in by_ph.text
     (by_tables,) = decide(4.0, unshown="Nobody has seen it.").findings
     assert by_tables.text.startswith("Nobody has seen it.")
     assert "above 4.0" not in by_tables.text
+    assert any("as high as pH 4.7, over 4.60" in finding.text for finding in decide(4.63).findings)
 
 
 def test_a_meter_decides_where_there_is_no_other_reason() -> None:

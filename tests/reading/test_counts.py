@@ -133,7 +133,7 @@ def test_fresh_juice_is_counted_at_the_least() -> None:
 
 def test_what_was_taken_is_said_and_can_be_written_out() -> None:
     line = read_line("6 large peaches")
-    assert "6 large peaches: taken as 2.4 lb, 1092 g; as bought it weighs 930 to 1254 g: weigh it" in line.findings[0].text
+    assert "6 large peaches: taken as 2 lb 7 oz, 1092 g; as bought it weighs 930 to 1254 g: weigh it" in line.findings[0].text
     assert line.findings[0].sources == ("SR28",)
     again = read_line(line.strict)
     assert (again.item, again.form, again.amount.grams) == (line.item, line.form, line.amount.grams)
