@@ -10,6 +10,7 @@ FRAMES = "┏┃┗╔║╚█+|#X"  # what the lines of a box begin with, on a
 RULE = set("- ─")
 LEAST_WITH_HEADING = 3  # lines of a block that is begun at the foot of a page: its heading, and no fewer than two more
 LEAST_OVERLEAF = 2
+NARROWEST = 50  # columns in which a sentence is broken; a line that is shorter has ended of itself
 
 
 def pages(text: str, height: int, *, last: int | None = None) -> list[str]:
@@ -49,7 +50,7 @@ def _may_part(lines: list[str], place: int) -> bool:
         return False
     if (place - first < LEAST_WITH_HEADING and first > 0) or len([line for line in lines[place:after] if line]) < LEAST_OVERLEAF:
         return False
-    return not _continues(lines[place], here)
+    return not _continues(lines[place], here) and not _wraps(lines, place)
 
 
 def _block(lines: list[str], place: int) -> tuple[int, int]:
@@ -66,6 +67,14 @@ def _in_box(lines: list[str], place: int) -> bool:
 def _continues(line: str, block: list[str]) -> bool:
     """Whether the line goes on with the item above it: it stands further in than the marks of its block do."""
     return _indent(line) > min(map(_indent, block[1:] or block)) + 1  # "1." stands one further in than "10."
+
+
+def _wraps(lines: list[str], place: int) -> bool:
+    """Whether the line goes on with the one before it, which had no room for its first word."""
+    before, line = lines[place - 1], lines[place]
+    first = (line.split() or [""])[0]
+    width = max(NARROWEST, *map(len, lines))
+    return bool(before and line) and _indent(before) == _indent(line) and len(f"{before} {first}") > width
 
 
 def _indent(line: str) -> int:

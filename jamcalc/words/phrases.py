@@ -32,6 +32,7 @@ _MOST_IN_QUOTES = 20  # characters of a quoted part that a line can well take wh
 _TOGETHER = re.compile(rf"(?<=\d) (?=\d+/\d)|(?<=\d) (?=(?:{_UNITS})(?![\w-]))|(?<=\bpH) (?=\d)|(?<=\d) (?=to \d)|(?<=\d to) (?=\d)")
 _OPTION = re.compile(rf'(--[a-z][a-z-]*) (?=\w|"[^"]{{1,{_MOST_IN_QUOTES}}}")')
 _IN_QUOTES = re.compile(rf'"[^"\n]{{1,{_MOST_IN_QUOTES}}}"')
+_ON_MENU = re.compile(r"(?<=  )\d+ [a-z]+(?: [a-z]+)*(?=  |$)", re.MULTILINE)  # "12 fair card", between two blanks and two
 _LONG_NUMBER = re.compile(r"(?<![\d.,/])(\d{1,3})(\d{3})(?= (?:g|mL|kg)\b)")
 
 
@@ -54,7 +55,9 @@ def unbroken(text: str) -> str:
     """The text with HOLD for each blank inside a phrase that is read as one: "1 1/2 tsp", "4,300 ft", "3.1 to 4.0", "--store cold"."""
     held = _TOGETHER.sub(HOLD, text)
     held = _OPTION.sub(rf"\1{HOLD}", held)
-    return _IN_QUOTES.sub(lambda quoted: quoted[0].replace(" ", HOLD), held)
+    for phrase in (_IN_QUOTES, _ON_MENU):
+        held = phrase.sub(lambda match: match[0].replace(" ", HOLD), held)
+    return held
 
 
 def loose(text: str) -> str:

@@ -48,3 +48,11 @@ def test_a_last_page_leaves_room() -> None:
     assert [len(page.splitlines()) for page in paging.pages(text, 20, last=12)] == [20, 10]
     assert [len(page.splitlines()) for page in paging.pages(text, 20, last=9)] == [20, 8, 2]
     assert paging.pages("", 20) == [""]
+
+
+def test_no_page_ends_within_a_sentence() -> None:
+    told = ["pH about 4.4 (4.1 to 5.0); before the lemon juice about 5.1", "(4.7 to 6.1)."]
+    text = "\n".join([*(f"line {number}" for number in range(9)), *told, *(f"line {number}" for number in range(9))])
+    first, *_ = paging.pages(text, 10)
+    assert first.splitlines()[-1] == "line 8"
+    assert [line for page in paging.pages(text, 10) for line in page.splitlines()] == text.splitlines()

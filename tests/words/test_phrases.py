@@ -139,6 +139,7 @@ def test_ruler_holds_every_range(range_: Estimate, columns: int) -> None:
         ("about 3.3 (3.1 to 4.0), 4,300 ft, 20 min", ["about", "3.3", "(3.1 to 4.0),", "4,300 ft,", "20 min"]),
         ("a meter set at pH 4 and 7", ["a", "meter", "set", "at", "pH 4", "and", "7"]),
         ('run "3 lb plums" --sweetener honey --jar "250 mL"', ["run", '"3 lb plums"', "--sweetener honey", '--jar "250 mL"']),
+        ("Save    8 recipe  11 gift label", ["Save", "", "", "", "8 recipe", "", "11 gift label"]),
         ("3 weeks, 1 gram", ["3 weeks,", "1", "gram"]),
     ],
 )
