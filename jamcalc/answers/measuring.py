@@ -14,7 +14,6 @@ from jamcalc import facts
 from jamcalc.chemistry.acidity import reading_pool
 from jamcalc.chemistry.many_pools import dose_for_ph
 from jamcalc.formula import batch_acidity, storage, swapping
-from jamcalc.formula.dosing import lemon_in_lines_g
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved, solve
 from jamcalc.nouns.asked import Batch, FruitPart
@@ -87,7 +86,7 @@ def rescue(solved: Solved) -> AcidDose | None:
     margin = batch_acidity.READING_MARGIN_PH
     in_it_g = amounts.lemon_g + sum(swapping.as_lemon_g(part) for part in solved.asked.acids if part.acidulant.key != LEMON)
     if solved.acid is not None:
-        in_it_g += solved.needed.lemon_g - lemon_in_lines_g(solved.asked)
+        in_it_g += solved.needed.lemon_g - batch_acidity.lemon_in_lines_g(solved.asked)
     most_g = storage.MOST_LEMON_G_PER_KG * batch_acidity.fruit_g(batch) / 1000.0 - in_it_g
     if most_g <= 0.0:
         return None
@@ -172,7 +171,7 @@ def _aims(solved: Solved, missed: bool) -> list[tuple[float, bool]]:
     batch, dose_g = solved.pot.batch, solved.pot.amounts.lemon_g
     if not batch.dose_acid:  # as written: only whether it may stand on a shelf
         return [(dose_g, False)] if missed else []
-    least_g = max(lemon_in_lines_g(batch), batch_acidity.government_lemon_g(batch))  # no reading takes this away
+    least_g = max(batch_acidity.lemon_in_lines_g(batch), batch_acidity.government_lemon_g(batch))  # no reading takes this away
     fruit_kg = batch_acidity.fruit_g(batch) / 1000.0
     if not missed and dose_g <= least_g * (1.0 + 1e-9):
         return []

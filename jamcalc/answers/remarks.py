@@ -12,7 +12,8 @@ from dataclasses import replace
 from jamcalc import facts
 from jamcalc.chemistry import sweetness
 from jamcalc.formula import storage, swapping
-from jamcalc.formula.dosing import equivalents_wanted_g, lemon_in_lines_g
+from jamcalc.formula.batch_acidity import lemon_in_lines_g
+from jamcalc.formula.dosing import equivalents_wanted_g
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved
 from jamcalc.jars import canner

@@ -20,12 +20,7 @@ from functools import cache, lru_cache
 from typing import Any, Literal
 
 from jamcalc import facts
-from jamcalc.chemistry.acidity import (
-    AcidPool,
-    fruit_pool,
-    pooled,
-    pure_acid_pool,
-)
+from jamcalc.chemistry.acidity import AcidPool, fruit_pool, pooled, pure_acid_pool
 from jamcalc.chemistry.many_pools import dose_for_ph, highest_of_each, none_above_ph
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.storage import MOST_LEMON_G_PER_KG, SHELF_HIGH_SIDE_PH
@@ -306,6 +301,11 @@ def government_lemon_g(batch: Batch) -> float:
         if part.fruit.government_lemon_g_per_kg is not None
     ]
     return math.fsum(doses)
+
+
+def lemon_in_lines_g(batch: Batch) -> float:
+    """Bottled lemon juice that the cook has written: a floor, or the amount itself where nothing is to be dosed."""
+    return sum(part.grams for part in batch.acids if part.acidulant.key == LEMON)
 
 
 def fruit_g(batch: Batch) -> float:

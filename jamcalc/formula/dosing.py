@@ -15,8 +15,8 @@ from jamcalc.chemistry import setting, sweetness
 from jamcalc.chemistry.acidity import AcidPool, pool_ph
 from jamcalc.chemistry.roots import fixed_point
 from jamcalc.formula import batch_acidity, storage
-from jamcalc.formula.batch_acidity import Sourables
-from jamcalc.formula.mixture import LEMON, Doses, Mixture, mix, sugars_g, texture_shares
+from jamcalc.formula.batch_acidity import Sourables, lemon_in_lines_g
+from jamcalc.formula.mixture import Doses, Mixture, mix, sugars_g, texture_shares
 from jamcalc.jars import filling
 from jamcalc.nouns.asked import Batch
 from jamcalc.nouns.outcome import Solution
@@ -197,11 +197,6 @@ def _shelf_dose_g(amounts: Sourables, *, sour_enough: bool) -> float:
         lemon_g = batch_acidity.lemon_for_shelf_g(amounts, most_g_per_kg)
         high_side_g = most_g_per_kg * batch_acidity.fruit_g(amounts.batch) / 1000.0 if lemon_g is None else lemon_g
     return storage.shelf_dose_g(high_side_g, batch_acidity.government_lemon_g(amounts.batch))
-
-
-def lemon_in_lines_g(batch: Batch) -> float:
-    """Bottled lemon juice that the cook has written: a floor, or the amount itself where nothing is to be dosed."""
-    return sum(part.grams for part in batch.acids if part.acidulant.key == LEMON)
 
 
 def _pectin_g(pot: Pot) -> float:

@@ -11,9 +11,8 @@ from collections.abc import Sequence
 from jamcalc import facts
 from jamcalc.errors import NotPossible
 from jamcalc.formula import batch_acidity, into_jars, sourness, storage
-from jamcalc.formula.batch_acidity import Sourables
+from jamcalc.formula.batch_acidity import Sourables, lemon_in_lines_g
 from jamcalc.formula.dosing import Pot
-from jamcalc.formula.mixture import LEMON
 from jamcalc.jars import filling
 from jamcalc.jars.process import band_index, printed_process, process_for
 from jamcalc.nouns.asked import Batch, Settings
@@ -104,14 +103,13 @@ def _unproven(batch: Batch) -> tuple[Finding, ...]:
     if batch.standing == "tested":
         return ()
     written = tuple(part.grams or 0.0 for part in batch.sweeteners)
-    lemon_g = math.fsum(part.grams for part in batch.acids if part.acidulant.key == LEMON)
     water_g = batch.water_g + (batch.calcium_water_ml or 0.0)  # as far as it is written: what is dosed is a few spoons
     brought = sum(grams * part.sweetener.water_percent.typical / 100.0 for part, grams in zip(batch.sweeteners, written, strict=True))
     return storage.unproven(
         hot_packed=batch.settings.boil_min > 0.0 or batch.settings.simmer_min > 0.0,
         fruit_g=batch_acidity.fruit_g(batch),
         added_water_g=water_g + brought,
-        odd_readings=_odd_readings(Sourables(batch=batch, sweetener_g=written, added_water_g=water_g, lemon_g=lemon_g)),
+        odd_readings=_odd_readings(Sourables(batch=batch, sweetener_g=written, added_water_g=water_g, lemon_g=lemon_in_lines_g(batch))),
     )
 
 

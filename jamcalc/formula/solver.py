@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from jamcalc import facts
 from jamcalc.chemistry import setting
 from jamcalc.formula import batch_acidity, ruling, sourness, storage, swapping
-from jamcalc.formula.dosing import Dosed, Pot, calcium_mg_per_ml, calcium_need, doses_of, lemon_in_lines_g, pot_of
+from jamcalc.formula.dosing import Dosed, Pot, calcium_mg_per_ml, calcium_need, doses_of, pot_of
 from jamcalc.formula.into_jars import yield_of
 from jamcalc.formula.mixture import LEMON, Doses
 from jamcalc.formula.rounding import Measured, as_written, lemon_said, measured
@@ -68,7 +68,7 @@ def solve(batch: Batch, floor: Floor = NO_FLOOR) -> Solved:
     dosed = doses_of(batch, shelf_open=not barriers.any, least_lemon_g=floor.lemon_g)
     needed, in_measures, pot = _measured_out(batch, dosed)
     acid = None
-    replaced_g = pot.doses.lemon_g - lemon_in_lines_g(batch)
+    replaced_g = pot.doses.lemon_g - batch_acidity.lemon_in_lines_g(batch)
     if batch.dose_acid and batch.settings.acid != LEMON and replaced_g > 0.0:
         acid, in_measures, pot = _swapped(pot, dosed, in_measures, replaced_g)
     jars = yield_of(pot)

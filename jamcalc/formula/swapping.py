@@ -13,6 +13,7 @@ import math
 from dataclasses import replace
 
 from jamcalc import facts
+from jamcalc.formula.batch_acidity import lemon_in_lines_g
 from jamcalc.formula.mixture import LEMON, Doses
 from jamcalc.nouns.asked import AcidPart, Batch
 from jamcalc.nouns.known import Acidulant
@@ -60,8 +61,7 @@ def is_powder(acid: Acidulant) -> bool:
 def in_its_place(batch: Batch, doses: Doses, acid: AcidDose) -> tuple[Batch, Doses]:
     """The batch with this acid as one more line, and the doses without the lemon juice that it replaces."""
     part = AcidPart(acidulant=facts.acidulant(acid.item), grams=acid.grams, ml=acid.ml, said=acid.measure)
-    written_g = sum(added.grams for added in batch.acids if added.acidulant.key == LEMON)
-    return replace(batch, acids=(*batch.acids, part)), replace(doses, lemon_g=written_g)
+    return replace(batch, acids=(*batch.acids, part)), replace(doses, lemon_g=lemon_in_lines_g(batch))
 
 
 def as_lemon_g(part: AcidPart) -> float:
