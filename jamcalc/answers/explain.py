@@ -38,8 +38,8 @@ def _fruit(part: FruitPart) -> list[WorkStep]:
         )
     ]
     ph, titratable = fruit.ph, fruit.titratable_percent
-    if part.reading is not None and part.reading.ph is not None:
-        steps.append(WorkStep(what=f"pH of {fruit.plural}", how="your reading, +- 0.1", value=f"{part.reading.ph:g}"))
+    if part.ph_read is not None:
+        steps.append(WorkStep(what=f"pH of {fruit.plural}", how="your reading, +- 0.1", value=f"{part.ph_read:g}"))
     else:
         steps.append(
             WorkStep(

@@ -144,7 +144,7 @@ def worth_measuring(solved: Solved) -> tuple[Finding, ...]:
 
 def _sought(solved: Solved, missed: bool) -> _Worth | None:
     """The fruit that matters most, and the highest reading of it that does what is worth a meter."""
-    unread = {part.fruit.key: part for part in solved.pot.batch.fruits if part.reading is None or part.reading.ph is None}
+    unread = {part.fruit.key: part for part in solved.pot.batch.fruits if part.ph_read is None}
     aims = _aims(solved, missed)
     if not unread or not aims:
         return None

@@ -170,7 +170,7 @@ def _only(result: BatchResult) -> OnlyFruit:
         added_water_g=batch.water_g + result.calcium_water.ml,
         lemon_g=lemon_g,
     )
-    middle = fruit.ph.typical if first.reading is None or first.reading.ph is None else first.reading.ph
+    middle = fruit.ph.typical if first.ph_read is None else first.ph_read
     ends = [pool_ph(_with_ph(amounts, middle + shift).pool("typical")) for shift in (-basis.SHIFT_PH, basis.SHIFT_PH)]
     return OnlyFruit(
         item=fruit.key,

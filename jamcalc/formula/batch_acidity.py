@@ -79,7 +79,7 @@ class Sourness:
 
 
 def sourness_of(fruit: Fruit, reading: Reading | None) -> Sourness:
-    """What the tables, or the cook\'s reading in their place, say of a fruit."""
+    """What the tables, or the cook's reading in their place, say of a fruit."""
     ph: Estimate = fruit.ph
     titratable: Estimate = fruit.titratable_percent
     titrated_as = fruit.titrated_as

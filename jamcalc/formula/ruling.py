@@ -94,7 +94,7 @@ def late_bars(pot: Pot) -> tuple[Finding, ...]:
 
 def unshown_of(batch: Batch) -> str | None:
     """Why tables cannot defend the high side of this batch, or None; fruits whose pH was read are out of the question."""
-    unread = [part.fruit for part in batch.fruits if part.reading is None or part.reading.ph is None]
+    unread = [part.fruit for part in batch.fruits if part.ph_read is None]
     return storage.unshown(unread, batch_acidity.uncertain_fruits(batch))
 
 

@@ -75,7 +75,7 @@ def _before_and_after(amounts: Sourables) -> tuple[Estimate, Estimate]:
     """The pH as worked out, without and with what was added for its acid."""
     both = (False, True)
     draw = _draw(amounts.batch)
-    measured = all(part.reading is not None and part.reading.ph is not None for part in amounts.batch.fruits)
+    measured = all(part.ph_read is not None for part in amounts.batch.fruits)
     highs = high_sides_ph([amounts.cautious_pool(acid=acid) for acid in both])
     estimates = []
     for acid, high in zip(both, highs, strict=True):

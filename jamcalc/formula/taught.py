@@ -75,7 +75,7 @@ def milder(one: Solved, other: Solved) -> bool:
 def _raised(part: FruitPart, learned: Learned) -> FruitPart:
     """A fruit that was read above its table's high end, unless this lot of it was read."""
     known = learned.of(part.fruit.key)
-    if known is None or known.highest_ph is None or (part.reading is not None and part.reading.ph is not None):
+    if known is None or known.highest_ph is None or part.ph_read is not None:
         return part
     fruit, highest = part.fruit, min(known.highest_ph, READABLE_PH[1])  # what was inferred may lie beyond all that can be read
     return replace(part, fruit=replace(fruit, ph=replace(fruit.ph, high=max(fruit.ph.high, highest))))
@@ -107,7 +107,7 @@ def _with_solids(fruit: Fruit, known: OfFruit) -> Fruit:
 def _likely(part: FruitPart, learned: Learned) -> FruitPart:
     """A fruit with the typical pH of her lots, for the picture of what is likely; within what is held of it."""
     known = learned.of(part.fruit.key)
-    if known is None or known.ph is None or (part.reading is not None and part.reading.ph is not None):
+    if known is None or known.ph is None or part.ph_read is not None:
         return part
     figure = part.fruit.ph
     return replace(part, fruit=replace(part.fruit, ph=replace(figure, typical=min(max(known.ph.value, figure.low), figure.high))))

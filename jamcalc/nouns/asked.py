@@ -45,6 +45,11 @@ class FruitPart:
         """The same of many."""
         return self.named[1] if self.named else self.fruit.plural
 
+    @property
+    def ph_read(self) -> float | None:
+        """Its pH as the cook read it; None where only the tables tell."""
+        return None if self.reading is None else self.reading.ph
+
 
 @dataclass(frozen=True, kw_only=True)
 class FruitKind:
