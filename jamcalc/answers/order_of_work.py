@@ -11,7 +11,7 @@ from collections.abc import Iterable, Sequence
 from jamcalc import facts
 from jamcalc.answers import measuring
 from jamcalc.formula import storage
-from jamcalc.formula.mixture import LEMON
+from jamcalc.formula.mixture import LEMON, mashed_cups
 from jamcalc.formula.solver import Solved
 from jamcalc.jars.canner import WATER_OVER_JARS
 from jamcalc.nouns.asked import Settings
@@ -77,7 +77,7 @@ def _mixing(solved: Solved) -> str:
 def _juice_aside(solved: Solved) -> str:
     """A cup, or of a small batch a quarter of the mash: it does not give more."""
     batch = solved.pot.batch
-    mashed_ml = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits) * measures.CUP_ML
+    mashed_ml = mashed_cups(batch) * measures.CUP_ML
     return measures.jam_text(min(measures.CUP_ML, mashed_ml / 4.0), batch.settings.units)
 
 

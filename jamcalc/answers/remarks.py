@@ -14,7 +14,7 @@ from jamcalc.chemistry import sweetness
 from jamcalc.formula import storage, swapping
 from jamcalc.formula.batch_acidity import lemon_in_lines_g
 from jamcalc.formula.dosing import equivalents_wanted_g
-from jamcalc.formula.mixture import LEMON
+from jamcalc.formula.mixture import LEMON, mashed_cups
 from jamcalc.formula.solver import Solved
 from jamcalc.jars import canner
 from jamcalc.jars.process import process_notes
@@ -75,8 +75,9 @@ def _of_the_work(solved: Solved, pots_counted: bool) -> Iterator[Finding]:
     """What to mind in the pot and at the jars."""
     batch = solved.pot.batch
     if not pots_counted and batch.pectin_kind != "none":  # with nothing to set, it is cooked until it is thick
-        cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits)
-        yield from canner.pots_needed(cups, calcium_set=batch.pectin_kind == "calcium-set", units=batch.settings.units).findings
+        yield from canner.pots_needed(
+            mashed_cups(batch), calcium_set=batch.pectin_kind == "calcium-set", units=batch.settings.units
+        ).findings
     if batch.settings.boil_min > LONGEST_BOIL_MIN and batch.pectin_kind == "calcium-set":
         text = f"A boil of {batch.settings.boil_min:g} min breaks the set: a minute or two after the pectin is in is enough."
         yield Finding(id="long-boil", kind="do", text=text)

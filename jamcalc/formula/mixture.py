@@ -45,6 +45,11 @@ class Mixture:
     fruit_g: float
 
 
+def mashed_cups(batch: Batch) -> float:
+    """The fruit of a batch as if all of it were mashed [US cups]: what the pot rule counts in."""
+    return sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in batch.fruits)
+
+
 def mix(batch: Batch, doses: Doses) -> Mixture:
     """Everything in the pot, added up. Mass in is mass here: nothing has boiled off yet.
 

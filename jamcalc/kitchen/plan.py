@@ -13,6 +13,7 @@ from jamcalc import facts
 from jamcalc.answers import order_of_work
 from jamcalc.errors import InputError
 from jamcalc.formula import storage
+from jamcalc.formula.mixture import mashed_cups
 from jamcalc.jars import canner, filling
 from jamcalc.jars.mix import JarPlan, Stock, plan
 from jamcalc.jars.process import process_for, process_notes
@@ -251,9 +252,8 @@ def _load_times(loads: Sequence[CannerLoad], process: Process | None) -> str:
 
 def potfuls(result: BatchResult, kitchen: Kitchen) -> tuple[PotShare, tuple[Finding, ...]]:
     """In how many potfuls of this kitchen's pots the batch is cooked, and what goes in each."""
-    cups = sum(part.grams / part.fruit.mashed_g_per_cup.typical for part in result.batch.fruits)
     planned = canner.pots_needed(
-        cups,
+        mashed_cups(result.batch),
         _in_the_pot_ml(result),
         [pot.quarts for pot in kitchen.pots],
         calcium_set=result.batch.pectin_kind == "calcium-set",
