@@ -88,15 +88,13 @@ def fruit(key: str) -> Fruit:
 @cache
 def sweetener(key: str) -> Sweetener:
     """The sweetener of that key; raises UnknownItem."""
-    may_lack: dict[str, Any] = dict.fromkeys(("g_per_cup", "g_per_tsp", "cold_limit_g_per_100g_water", "sweetness_ceiling_percent"))
-    may_lack["acid_share"] = Fixed({})
-    return Sweetener(key=key, **may_lack | _fields(_record("sweetener", ("sweetener",), key)))
+    return Sweetener(key=key, **_fields(_record("sweetener", ("sweetener",), key)))
 
 
 @cache
 def acidulant(key: str) -> Acidulant:
     """Lemon or lime juice, citric acid or vinegar by key; raises UnknownItem."""
-    fields = {"ph": None, **_fields(_record("acidulant", ("acid",), key))}
+    fields = _fields(_record("acidulant", ("acid",), key))
     del fields["acid_share_from"]  # for whoever reads the file
     return Acidulant(key=key, **fields)
 

@@ -12,6 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
+from jamcalc.nouns.fixed import Fixed
+
 Texture = Literal["berry", "fleshy", "juice"]
 Fitness = Literal["fit", "tested-only", "do-not-can"]
 Grade = Literal["seen", "memory", "common practice", "judgement", "computed"]
@@ -121,7 +123,7 @@ class Fruit:
     acid_share_grade: Grade = "judgement"
     acid_share_note: str = ""
     # energy_kcal, carbohydrate_g, fibre_g, protein_g, fat_g, ash_g, sodium_mg, vitamin_c_mg
-    nutrients: Mapping[str, Figure] = field(default_factory=dict, hash=False)
+    nutrients: Mapping[str, Figure] = field(default_factory=Fixed, hash=False)
     us_jam_group: Literal[1, 2] | None = None  # 21 CFR 150.160
     note: str = ""
     has_stone: bool = False  # with a kernel that releases cyanide when it is crushed
@@ -147,7 +149,7 @@ class Acidulant:
     titrated_as: str
     acid_share: Mapping[str, float] = field(hash=False)
     strength_percent: Figure  # low is what a safe dose may count on
-    ph: Figure | None  # None: the pure acid, no salt in it
+    ph: Figure | None = None  # None: the pure acid, no salt in it
     water_percent: Figure
     soluble_solids_percent: Figure
     sugars_percent: Figure
@@ -175,15 +177,15 @@ class Sweetener:
     sugar_alcohol_percent: Figure
     calcium_mg: Figure
     energy_kcal_per_g: Figure
-    g_per_cup: Figure | None  # None: never measured by the cup
-    g_per_tsp: Figure | None
+    g_per_cup: Figure | None = None  # None: never measured by the cup
+    g_per_tsp: Figure | None = None
     solutes: Mapping[str, float] = field(hash=False)  # mass fraction of the product, for water activity
     added_sugar: bool
     stands_process: bool  # False: loses its sweetness in the canner
-    cold_limit_g_per_100g_water: Figure | None  # keep below this or it crystallizes in the refrigerator
-    sweetness_ceiling_percent: Figure | None  # saturates: highest sugar-equivalent percent worth asking for
+    cold_limit_g_per_100g_water: Figure | None = None  # keep below this or it crystallizes in the refrigerator
+    sweetness_ceiling_percent: Figure | None = None  # saturates: highest sugar-equivalent percent worth asking for
     titrated_as: str | None = None  # juice concentrates bring acid
-    acid_share: Mapping[str, float] = field(default_factory=dict, hash=False)
+    acid_share: Mapping[str, float] = field(default_factory=Fixed, hash=False)
     ph: Figure | None = None
     titratable_percent: Figure | None = None
     potassium_mg: Figure | None = None  # of juice concentrates
