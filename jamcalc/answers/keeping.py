@@ -19,7 +19,7 @@ def kept(keeping: Keeping, *, units: str, standing: Standing, own_weeks: float |
 
     Parameters
     ----------
-    keeping : of the verdict; units : us or metric
+    keeping : of the verdict; units : us or metric; standing : of the recipe, since only a tested one lengthens the weeks
     own_weeks : in the refrigerator, by the recipe itself; freezes : False must not be frozen (gelatin), None nothing is said
     """
     if keeping == "shelf":

@@ -155,6 +155,7 @@ def printed_process(printed: Sequence[int | None], jar_name: str, altitude_ft: f
     Parameters
     ----------
     printed : minutes for each band from the lowest up [min]; None: not printed
+    jar_name : as the result shall say it
     altitude_ft : where the jars are processed [ft]; None: minutes of the lowest band
 
     Returns

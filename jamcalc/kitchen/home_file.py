@@ -120,7 +120,7 @@ def change(path: Path, changes: Mapping[str, str | list[str] | int | None]) -> K
 
     Parameters
     ----------
-    path : from `location`; the folder and the file are made where there are none
+    path : of the kitchen file; the folder and the file are made where there are none
     changes : keys of the file, values as a cook writes them: {"altitude": "4300 ft", "jars": ["11 half-pints"]}
 
     Returns

@@ -111,8 +111,9 @@ def check(
     Parameters
     ----------
     recipe : from recipefile; settings : the jar to fill, altitude and spoon weights
-    readings : the cook's own measurements; found : how a jar turned out (runny, weeping, stiff, grainy), or None
-    pots_counted : the caller says in how many pots it is cooked
+    readings : the cook's own measurements
+    set_found : how a jar turned out (runny, weeping, stiff, grainy), or None
+    command : what the answer is recorded as; pots_counted : the caller says in how many pots it is cooked
 
     Returns
     -------
