@@ -147,9 +147,7 @@ def _readings_left(mended: Batch, readings: str | Sequence[str] | None) -> list[
 
 
 def _dose(then: Solved) -> str:
-    if then.acid is not None:
-        return f"{then.acid.measure} of {then.acid.name}"
-    return f"{then.measured.lemon.text} of bottled lemon juice" if then.pot.doses.lemon_g > 0.0 else "no lemon juice"
+    return measuring.dose_words(then) if then.acid is not None or then.pot.doses.lemon_g > 0.0 else "no lemon juice"
 
 
 def _cold(said: Said) -> Finding:

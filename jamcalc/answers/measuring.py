@@ -20,6 +20,7 @@ from jamcalc.nouns.asked import Batch, FruitPart
 from jamcalc.nouns.outcome import AcidDose
 from jamcalc.nouns.said import Finding, Reading
 from jamcalc.words import measures
+from jamcalc.words.phrases import counted
 
 BUFFERS = "pH 4 and 7 buffers"  # also how a step that is there already is known
 _STEP = (
@@ -95,6 +96,13 @@ def rescue(solved: Solved) -> AcidDose | None:
     if dose_g is None:
         return None
     return swapping.dose(dose_g, batch.settings.acid, batch.settings.units)
+
+
+def dose_words(solved: Solved) -> str:
+    """The acid that was dosed, as measured: lemon juice, or the acid that takes its place."""
+    if solved.acid is not None:
+        return f"{solved.acid.measure} of {solved.acid.name}"
+    return f"{solved.measured.lemon.text} of bottled lemon juice"
 
 
 def rescue_findings(solved: Solved, dose: AcidDose | None) -> tuple[Finding, ...]:
@@ -224,13 +232,8 @@ def _proven(solved: Solved, worth: _Worth, acid: str) -> tuple[Finding, ...]:
         then_g = then.pot.doses.lemon_g if then.acid is None else then.needed.lemon_g
         if solved.verdict.storage == "shelf" and then_g > WORTH_SAYING * dose_g:
             continue
-        if not batch.dose_acid:
-            enough = "it is sour enough for the shelf as written"
-        else:
-            dose = f"{then.measured.lemon.text} of bottled lemon juice" if then.acid is None else f"{then.acid.measure} of {then.acid.name}"
-            enough = f"{dose} is enough"
-        if solved.verdict.storage != "shelf" and batch.dose_acid:
-            enough += " for the shelf"
+        for_what = " for the shelf" if solved.verdict.storage != "shelf" else ""
+        enough = f"{dose_words(then)} is enough{for_what}" if batch.dose_acid else "it is sour enough for the shelf as written"
         return (_said(solved, worth.part, ph, enough),)
     return ()
 
@@ -241,6 +244,5 @@ def _said(solved: Solved, part: FruitPart, ph: float, enough: str) -> Finding:
     known = solved.pot.batch.learned.of(part.fruit.key)
     if known is not None and known.read_low is not None and known.read_high is not None and known.read_high <= ph:
         read = f"{known.read_low:g}" if known.read_low == known.read_high else f"{known.read_low:g} to {known.read_high:g}"
-        batches = "1 batch" if known.readings == 1 else f"{known.readings} batches"
-        text = f"Your {part.plural} read pH {read} in {batches}: measure these. At {ph:.1f} or lower {enough}."
+        text = f"Your {part.plural} read pH {read} in {counted(known.readings, 'batch')}: measure these. At {ph:.1f} or lower {enough}."
     return Finding(id="worth-measuring", kind="know", text=text)

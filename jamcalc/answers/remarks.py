@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from jamcalc import facts
+from jamcalc.answers.measuring import dose_words
 from jamcalc.chemistry import sweetness
 from jamcalc.formula import storage, swapping
 from jamcalc.formula.batch_acidity import lemon_in_lines_g
@@ -152,14 +153,13 @@ def _of_the_acid(solved: Solved) -> list[Finding]:
     """What became of the cook's own acid, and of the lemon juice where another acid takes its place."""
     batch, findings = solved.asked, []
     written = [part for part in batch.acids if part.said]
-    dosed = f"{solved.acid.measure} of {solved.acid.name}" if solved.acid else f"{solved.measured.lemon.text} of bottled lemon juice"
     of_lemon_g = lemon_in_lines_g(batch)
     total_g = solved.pot.doses.lemon_g + (solved.needed.lemon_g - of_lemon_g if solved.acid else 0.0)
     if written and batch.dose_acid and total_g > of_lemon_g + swapping.LITTLE_ACID_G:
         own = joined([f"{part.said} of {part.acidulant.name}" for part in written])
         what_for = "the shelf" if solved.verdict.storage == "shelf" else "set and taste"
         in_all = of_lemon_g > 0.0 and solved.acid is None
-        text = f"You wrote {own}; for {what_for} it takes {dosed}{' in all' if in_all else ' besides'}, and that stands above."
+        text = f"You wrote {own}; for {what_for} it takes {dose_words(solved)}{' in all' if in_all else ' besides'}, and that stands above."
         findings.append(Finding(id="acid-raised", kind="know", text=text))
     if solved.acid is not None:
         replaced_ml = (solved.needed.lemon_g - of_lemon_g) / facts.acidulant(LEMON).g_per_ml.typical
