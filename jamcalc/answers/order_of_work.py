@@ -113,9 +113,9 @@ def _cooking(solved: Solved) -> list[str]:
         what = f"the pectin and {names}" if cooked else "the pectin"
     if settings.simmer_min > 0.0:
         steps.append(f"Simmer the fruit {settings.simmer_min:g} min{' under a lid' if settings.covered else ''}.")
-    boil = f"{settings.boil_min:g} min while it comes back to the boil" if settings.boil_min > 0.0 else "until it is dissolved"
+    stirring = f"hard for {settings.boil_min:g} min while it comes back to the boil" if settings.boil_min > 0.0 else "until it is dissolved"
     heat = "Bring the fruit to a full boil" if settings.boil_min > 0.0 or settings.simmer_min > 0.0 else "Warm the fruit"
-    steps.append(f"{heat}, add {what}, and stir hard for {boil}." if settings.boil_min > 0.0 else f"{heat}, add {what}, and stir {boil}.")
+    steps.append(f"{heat}, add {what}, and stir {stirring}.")
     return [*steps, *(f"Let it cool, and stir in the {name}: heat would spoil it." for name in late)]
 
 
