@@ -164,7 +164,7 @@ def _cautious_fruits(kinds: tuple[FruitKind, ...]) -> AcidPool:
             combined.append(choices[place])
             continue
         helps = sourness_of(kinds[place].fruit, kinds[place].reading).ph.high < SHELF_HIGH_SIDE_PH
-        combined.append(choices[place][: 1 if helps else None][-1:])
+        combined.append(choices[place][:1] if helps else choices[place][-1:])
     return _combinations(combined)
 
 
