@@ -37,14 +37,15 @@ def number_of(text: str, sample: str) -> int:
     return int(text)
 
 
-def day_of(text: str, option: str = "--date") -> date:
-    """A calendar date. Raises InputError."""
+def day_of(text: str) -> date:
+    """The calendar date of --date. Raises InputError."""
+    clean = text.strip()
     try:
-        day = date.fromisoformat(text.strip())
+        day = date.fromisoformat(clean)
     except ValueError:
-        raise InputError(f'{option} "{shown(text)}": write the day as 2026-07-14') from None
-    if day.isoformat() != text.strip() or not 1900 <= day.year <= 2198:
-        raise InputError(f'{option} "{shown(text)}": write the day as 2026-07-14')
+        day = None
+    if day is None or day.isoformat() != clean or not 1900 <= day.year <= 2198:
+        raise InputError(f'--date "{shown(text)}": write the day as 2026-07-14')
     return day
 
 

@@ -9,7 +9,7 @@ Past its date, or off the shelf, stands on top; then the oldest first. Pure: the
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
@@ -111,13 +111,13 @@ def rows(batches: Iterable[Kept], today: date) -> tuple[ShelfRow, ...]:
     return tuple(sorted(left, key=lambda row: (not (row.past or row.off_shelf), now(row.batch).made, row.batch.number)))
 
 
-def date_of(batch: Kept, today: date, shown: Sequence[ShelfRow] | None = None) -> tuple[str, date | None]:
+def date_of(batch: Kept, today: date) -> tuple[str, date | None]:
     """The date that stands for a whole batch: the earliest of the jars that are fit, or if none is, of the others.
 
     Where no jar is counted, or none is left, it is that of the place. None: not to be eaten.
     """
     state = now(batch)
-    there = rows_of(batch, today) if shown is None else shown
+    there = rows_of(batch, today)
     fit_or_all = [row for row in there if not row.off_shelf] or there
     if fit_or_all:
         if any(row.until is None for row in fit_or_all):
