@@ -21,16 +21,14 @@ from jamcalc.nouns.said import Finding, Line
 from jamcalc.reading import lines
 from jamcalc.reading.readings import read_jars
 from jamcalc.words import measures
-from jamcalc.words.phrases import bought, jar_words, joined
+from jamcalc.words.phrases import bought, counted, jar_words, joined
 from jamcalc.words.units import MAX_KG, shown
 
 MOST_G = 1000.0 * MAX_KG
 SCALE_STEP_G = {"us": measures.OUNCE_G, "metric": 10.0}  # what a kitchen scale shows
 JUICE_STEP_ML = {"us": measures.CUP_ML / 4, "metric": 10.0}
-PREPARED_G_PER_ML = (
-    0.2,
-    4.0,
-)  # prepared fruit to jam: the least and the most that boiling and sweetener leave (judgement, wide on purpose)
+# Prepared fruit to jam: the least and the most that boiling and sweetener leave (judgement, wide on purpose).
+PREPARED_G_PER_ML = (0.2, 4.0)
 CLOSE_G = 0.5  # far below what a scale shows
 SAMPLE_G = 1000.0  # any weight that a line may say
 ALMOST = 0.98  # leaves room to round up
@@ -110,7 +108,7 @@ def _parts(text: str | None, count: int) -> tuple[float, ...]:
     if min(values) <= 0.0:
         raise InputError(f'--parts "{shown(text)}": a part of nothing; leave that fruit out')
     if len(values) != count:
-        fruits = "1 fruit" if count == 1 else f"{count} fruits"
+        fruits = counted(count, "fruit")
         raise InputError(
             f'--parts "{shown(text)}" has {len(values)} parts for {fruits}: write one for each, such as '
             f"{':'.join(['2'] + ['1'] * (count - 1))}"

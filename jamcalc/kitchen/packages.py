@@ -13,7 +13,7 @@ from jamcalc import facts
 from jamcalc.kitchen.household import Kitchen
 from jamcalc.nouns.outcome import Packages
 from jamcalc.words.measures import CUP_ML, fraction
-from jamcalc.words.phrases import plural, weight
+from jamcalc.words.phrases import counted, weight
 from jamcalc.words.units import convert
 
 Unit = Literal["g", "mL", "each"]
@@ -42,9 +42,8 @@ def needed(key: str, missing: float, unit: Unit, kitchen: Kitchen, units: str) -
     count = max(1, math.ceil(missing / holds - ALMOST))
     word = table[key]["word"] if key in table else "package"
     size = _size(key, holds, unit, units)
-    some = f"{count} {word if count == 1 else plural(word)}"
     where = table.get(key, {}).get("where", "")
-    return Packages(count=count, package=word, size=size, holds=holds, measure=f"{some} of {size}{where and f', {where}'}")
+    return Packages(count=count, package=word, size=size, holds=holds, measure=f"{counted(count, word)} of {size}{where and f', {where}'}")
 
 
 def _usual(key: str, unit: Unit) -> float:

@@ -16,6 +16,7 @@ from jamcalc.labels import legal_name
 from jamcalc.nouns.known import Source
 from jamcalc.nouns.label import Claim, Panel
 from jamcalc.nouns.outcome import BatchResult
+from jamcalc.words.phrases import joined
 
 # What in a maker's title amounts to which claim.
 TITLE_WORDS = {
@@ -81,7 +82,7 @@ def review(result: BatchResult, panel: Panel, reference: Panel) -> tuple[Claim, 
     words = (*_sugar_claims(result, panel, reference), *_calorie_claims(panel, reference))
     unknown = [legal_name.extra_name(extra) for extra in result.batch.unfit_extras]
     if unknown:  # food that no table weighs: what it brings is not known, so no figure is shown to hold
-        doubt = f"; but not shown, for not worked out: {_listed(unknown)}"
+        doubt = f"; but not shown, for not worked out: {joined(unknown)}"
         words = tuple(
             replace(claim, holds=False, figure=claim.figure + doubt, note="") if claim.holds and claim.id != "unsweetened" else claim
             for claim in words
@@ -107,12 +108,12 @@ def _sugar_claims(result: BatchResult, panel: Panel, reference: Panel) -> tuple[
         *([] if low_calorie or sugary else ["The label must say that it is not low in calories and point to the panel."]),
         *(["Juice counts as fruit here; used to sweeten it would count as added."] if juice else []),
     ]
-    with_what = "sweetened with " + _listed(sweetened) if sweetened else "the dextrose of packet pectin" if packet else "no sweetener"
+    with_what = "sweetened with " + joined(sweetened) if sweetened else "the dextrose of packet pectin" if packet else "no sweetener"
     reduced, less = is_reduced(sugars[1], full[0]), max(0.0, percent_less(sugars[1], full[0]))
     against = f"{less:.0f} % less at the least: {_span(*sugars)} g against {_span(*full)} g in a spoonful; 25 % asked"
     say = f"Say the percentage, both figures and the reference: {reference.food}." if reduced else ""
     free = f"{_span(*sugars)} g sugars in a spoonful; under 0.5 asked"
-    added = _listed(sugary) + " added" if sugary else "nothing with sugar added"
+    added = joined(sugary) + " added" if sugary else "nothing with sugar added"
     fact = "A plain fact, allowed however sweet the fruit."
     undefined = "Not defined, so not lawful on a US label; as the name of a fair class it is only a class."
     return (
@@ -244,7 +245,3 @@ def _cautious_calories(panel: Panel) -> tuple[float, float]:
 
 def _span(low: float, high: float) -> str:
     return f"{low:.1f}" if f"{low:.1f}" == f"{high:.1f}" else f"{low:.1f} to {high:.1f}"
-
-
-def _listed(names: list[str]) -> str:
-    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]

@@ -17,7 +17,7 @@ from jamcalc.nouns.asked import FruitPart
 from jamcalc.nouns.known import Acidulant, Estimate, Jar, Sweetener, exactly
 from jamcalc.nouns.label import Composition, Panel
 from jamcalc.nouns.outcome import BatchResult
-from jamcalc.words.phrases import plain
+from jamcalc.words.phrases import joined, plain
 
 NUTRIENTS = tuple(field.name for field in fields(Composition) if field.name not in ("g_per_ml", "left_out"))
 NOTHING = exactly(0.0)
@@ -254,4 +254,4 @@ def _density(solids_percent: float, insoluble_percent: float, degc: float = 20.0
 
 def _names(parts: tuple[FruitPart, ...]) -> str:
     names = list(dict.fromkeys(part.fruit.name for part in sorted(parts, key=lambda part: -part.grams)))
-    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1]
+    return joined(names)
