@@ -22,6 +22,8 @@ from jamcalc.words.units import shown
 HARMLESS = ("fresh", "ripe", "raw", "washed", "organic", "local", "homegrown", "very", "firm", "real")
 NAME_LIMIT = 60
 _GAPS = re.compile(r"[\s_-]+")
+_JOINED = re.compile(r"\b([0-9]+)(ml|oz)\b")  # "500ml"
+_NO_HINT = re.compile(r"canned|litre")  # names that are read, and offered to nobody
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,7 +45,8 @@ def _index() -> dict[str, tuple[Kind, str]]:
 def _plain(name: str) -> str:
     """Lower case, no accents, single spaces for gaps, hyphens and underscores."""
     bare = unicodedata.normalize("NFKD", name) if not name.isascii() else name
-    return _GAPS.sub(" ", "".join(sign for sign in bare if not unicodedata.combining(sign)).lower()).strip()
+    plain = _GAPS.sub(" ", "".join(sign for sign in bare if not unicodedata.combining(sign)).lower()).strip()
+    return _JOINED.sub(r"\1 \2", plain)
 
 
 def _readings(name: str) -> Iterable[str]:
@@ -90,8 +93,9 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
     if "fruit" in kinds and _flesh_matters(readings):
         raise InputError(misnamed.flesh_question(shown(name)))
     asked_flesh = table("names")["variety"]  # no slip leads to one of these
-    names = {text: named for text, named in _index().items() if named[0] in kinds and named[1] not in asked_flesh and "canned" not in text}
-    near = misnamed.near(readings[0], names, _safety, least=misnamed.LIKE if "fruit" in kinds else 0.0)
+    offered = ((text, named) for text, named in _index().items() if not _NO_HINT.search(text))
+    names = {text: named for text, named in offered if named[0] in kinds and named[1] not in asked_flesh}
+    near = misnamed.near(readings[0], names, _safety, least=misnamed.LIKE if {"fruit", "jar"} & {*kinds} else 0.0)
     nearest = f"the nearest {'name is' if len(near) == 1 else 'names are'} {', '.join(near)}"
     known = f"write one that is known; {nearest}" if near else "jamcalc facts lists what is known"
     raise UnknownItem(f'no {either(kinds)} is called "{shown(name)}": {known}', near)

@@ -363,3 +363,25 @@ def test_what_goes_into_jam_beside_fruit_is_told_what_to_do_with_it(line: str, s
 )
 def test_a_vegetable_keeps_the_batch_cold(line: str) -> None:
     assert jamcalc.batch(["3 lb plums", line.replace(",", "")]).storage == "cold"
+
+
+@pytest.mark.parametrize("name", ["full", "foo", "zzz"])
+def test_no_jar_is_offered_for_a_word_that_is_like_none(name: str) -> None:
+    """ "full", typed where the guide asks for jars, was answered with "half litre" and "clip 500 ml"."""
+    with pytest.raises(UnknownItem) as told:
+        facts.lookup(name, ("jar",))
+    assert not told.value.near
+
+
+def test_jars_are_offered_in_words_of_this_country() -> None:
+    with pytest.raises(UnknownItem) as told:
+        facts.lookup("half liter jr", ("jar",))
+    assert told.value.near
+    assert not [name for name in told.value.near if "litre" in name]
+
+
+@pytest.mark.parametrize(
+    ("typed", "key"), [("500ml", "500-ml"), ("16oz", "pint"), ("500 ml", "500-ml"), ("half liter", "500-ml"), ("half litre", "500-ml")]
+)
+def test_a_jar_may_be_written_without_a_blank(typed: str, key: str) -> None:
+    assert facts.lookup(typed, ("jar",)).key == key
