@@ -188,7 +188,7 @@ def narrowed(page: str, columns: int) -> str:
     import re
     import textwrap
 
-    from jamcalc.words.phrases import loose, unbroken
+    from jamcalc.words.phrases import HOLD, loose, unbroken
 
     entries: list[tuple[int, str]] = []  # where its explanation begins, and the text
     for line in page.splitlines():
@@ -201,8 +201,11 @@ def narrowed(page: str, columns: int) -> str:
         entries.append((head.end() if head else start + (4 if line.startswith("  ") else 0), line))
     rows: list[str] = []
     for indent, text in entries:
-        whole = textwrap.wrap(unbroken(text), columns, subsequent_indent=" " * indent, break_long_words=False, break_on_hyphens=False)
-        rows += whole or [""]
+        end = " \\" if text.endswith(" \\") else ""  # a command over several lines is copied as it stands: each goes on in the next
+        held = re.sub('"[^"]*"', lambda quoted: quoted[0].replace(" ", HOLD), text.removesuffix(end)) if end else unbroken(text)
+        room, margin = columns - len(end), " " * indent
+        whole = textwrap.wrap(held, room, subsequent_indent=margin, break_long_words=False, break_on_hyphens=False)
+        rows += [row + end for row in whole] or [""]
     return loose("\n".join(rows)) + "\n"
 
 

@@ -70,7 +70,7 @@ def jars(result: BatchResult, units: str) -> str:
         some = phrases.all_jars(own.fill_expected) or "no jar to the rim"
         if own.fill_expected == own.heat:
             return f"{verb} and fill {some}, all to {depth}."
-        return f"{verb} {phrases.all_jars(own.heat)}; will fill {some}, to {depth}."
+        return f"{verb} {phrases.all_jars(own.heat)}, expect to fill {some}, to {depth}."
     expected = phrases.jars_expected(result.yield_.jars, result.yield_.jar)
     return f"{verb} {counted(result.yield_.jars.heat, 'jar')}, expect {expected}, fill to {depth}."
 
