@@ -57,6 +57,8 @@ def short_box(result: BatchResult, units: str, *, at_prompt: bool = False) -> Re
         body += _process_lines(process, units, at_prompt)
     body += [] if result.refused else [prose(jars(result, units))]
     keeps = SHELF_SHORT if result.storage == "shelf" and not result.refused else plain(result.keeping)
+    if head == COLD_HEAD:  # which has said it in capitals
+        keeps = keeps.removesuffix(" Not for the shelf.")
     body += [prose(keeps), *(prose(plain(finding.text)) for finding in instead(result))]
     return Framed(_frame(result), head, Group(*body), more=more)
 

@@ -51,6 +51,15 @@ def test_the_hardest_fits_36() -> None:
     assert len(printed(short_screen.answer(batch(HARD))).splitlines()) <= 36
 
 
+def test_what_the_head_of_a_cold_box_says_is_not_said_again_at_its_end() -> None:
+    text = short(jamcalc.batch(["2 lb figs"], draws=0))
+    assert "COLD, NOT THE SHELF" in text
+    assert "Not for the shelf." not in text
+    unread = short(jamcalc.check({"title": "Mine", "ingredients": ["3 lb plums", "1/2 cup honey", "4 tsp calcium-set pectin"]}, draws=0))
+    assert "COLD until a meter shows otherwise" in unread
+    assert "Not for the shelf." in unread
+
+
 def test_a_shelf_batch_says_what_it_must() -> None:
     text = short(batch(EASY))
     for phrase in (
