@@ -11,7 +11,7 @@ from jamcalc.formula import batch_acidity, storage
 from jamcalc.formula.dosing import calcium_mg_per_ml
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved
-from jamcalc.nouns.asked import FruitPart
+from jamcalc.nouns.asked import Batch, FruitPart
 from jamcalc.nouns.outcome import AcidDose, WorkStep
 from jamcalc.words import measures
 
@@ -103,14 +103,16 @@ def _acid(solved: Solved) -> list[WorkStep]:
                 what="pH of the batch", how="your reading of the cooled batch", value=f"{batch.settings.batch_ph:.2f}", sources=("CFR-114",)
             )
         )
-    steps.append(
-        WorkStep(
-            what="low end of pH", how=f"5th percentile of {batch.settings.draws} drawn batches; decides nothing", value=f"{after.low:.2f}"
-        )
-        if batch.settings.draws
-        else WorkStep(what="low end of pH", how="every fruit at its low pH; decides nothing", value=f"{after.low:.2f}")
-    )
-    return steps
+    return [*steps, WorkStep(what="low end of pH", how=f"{_low_end(batch)}; decides nothing", value=f"{after.low:.2f}")]
+
+
+def _low_end(batch: Batch) -> str:
+    """Where the low end of pH comes from: of what was read, no batch is drawn."""
+    if batch.settings.batch_ph is not None:
+        return f"your reading less {batch_acidity.READING_MARGIN_PH}"
+    if batch.settings.draws and any(part.ph_read is None for part in batch.fruits):
+        return f"5th percentile of {batch.settings.draws} drawn batches"
+    return "every fruit at its low pH"
 
 
 def _swap(dose: AcidDose) -> WorkStep:

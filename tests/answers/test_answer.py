@@ -21,3 +21,10 @@ def test_titles_name_the_fruit_by_weight(texts: tuple[str, ...], title: str) -> 
     answer = jamcalc.batch(list(texts), draws=0)
     assert answer.title == answer.batch.title == title
     assert jamcalc.batch(list(texts), title="Mine", draws=0).title == "Mine"
+
+
+@pytest.mark.parametrize("reading", [None, "plum pH 3.4", "batch pH 3.4"])
+def test_the_low_end_is_called_drawn_only_where_draws_move_it(reading: str | None) -> None:
+    few, many = (jamcalc.batch(["3 lb plums"], sweetener="honey", reading=reading, draws=draws) for draws in (0, 4000))
+    said = next(step.how for step in many.working if step.what == "low end of pH")
+    assert ("drawn" in said) == (few.acidity.ph.low != many.acidity.ph.low), said
