@@ -89,9 +89,11 @@ def _acid(solved: Solved) -> list[WorkStep]:
             if solved.shelf_open and after.high <= storage.SHELF_HIGH_SIDE_PH
             else f"for set and taste: typical pH {storage.TASTE_PH}, at most {storage.MOST_TASTE_LEMON_G_PER_KG:.0f} g per kg of fruit"
         )
-        value = f"{solved.needed.lemon_g:.1f} g, measured up to {solved.pot.doses.lemon_g:.1f} g"
-        if solved.acid is not None:
-            value = f"{solved.needed.lemon_g:.1f} g"
+        value = f"{solved.needed.lemon_g:.1f} g"
+        if solved.acid is None:  # what is for taste alone may be measured down to its cap
+            value += (
+                f", measured {'up' if solved.pot.doses.lemon_g >= solved.needed.lemon_g else 'down'} to {solved.pot.doses.lemon_g:.1f} g"
+            )
         steps.append(WorkStep(what="bottled lemon juice", how=aim, value=value, sources=lemon.strength_percent.sources))
         if solved.acid is not None:
             steps.append(_swap(solved.acid))

@@ -28,3 +28,10 @@ def test_the_low_end_is_called_drawn_only_where_draws_move_it(reading: str | Non
     few, many = (jamcalc.batch(["3 lb plums"], sweetener="honey", reading=reading, draws=draws) for draws in (0, 4000))
     said = next(step.how for step in many.working if step.what == "low end of pH")
     assert ("drawn" in said) == (few.acidity.ph.low != many.acidity.ph.low), said
+
+
+@pytest.mark.parametrize("fruit", ["3 lb mangoes", "3 lb plums"])
+def test_lemon_juice_is_called_measured_up_only_where_it_was(fruit: str) -> None:
+    answer = jamcalc.batch([fruit], sweetener="honey", draws=0)
+    said = next(step.value for step in answer.working if step.what == "bottled lemon juice")
+    assert ("measured up" in said) == (answer.lemon_juice.grams >= answer.lemon_juice.needed_g), said
