@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from jamcalc import facts
+from jamcalc.answers import order_of_work
 from jamcalc.nouns import asked, outcome, said, timing, written
 from jamcalc.nouns.known import Estimate, exactly
 from jamcalc.nouns.outcome import Ingredient
@@ -127,7 +128,7 @@ def batch_result(
         refused=None,
         cautions=(said.Finding(id="clean", kind="know", text="Use clean jars and new lids."),),
         sources=(),
-        order_of_work=steps,
+        tasks=order_of_work.of_a_recipe(steps, ()),
         working=(),
         solution=outcome.Solution(converged=True, residual=0.0, iterations=3),
         batch=asked.Batch(

@@ -157,13 +157,13 @@ RESULT = outcome.BatchResult(
         Finding(id="steam-canner", kind="caution", text="An atmospheric steam canner takes the same minutes, 45 at the most."),
     ),
     sources=SOURCES,
-    order_of_work=(
-        "Wash 10 half-pint jars and keep them hot; wash the lids.",
-        "Stir the pectin into half of the honey, so that it cannot clump.",
-        "Bring the mashed fruit, lemon juice and calcium water to a full boil.",
-        "Add the sweetened pectin; stir hard for 1 to 2 minutes until it is dissolved.",
-        "Back to a full boil for 2 minutes, then off the heat. Skim.",
-        "Fill to 1/4 in from the rim, wipe, lid, and process.",
+    tasks=(
+        outcome.Task(text="Wash 10 half-pint jars and keep them hot; wash the lids."),
+        outcome.Task(text="Stir the pectin into half of the honey, so that it cannot clump."),
+        outcome.Task(text="Bring the mashed fruit, lemon juice and calcium water to a full boil."),
+        outcome.Task(text="Add the sweetened pectin; stir hard for 1 to 2 minutes until it is dissolved."),
+        outcome.Task(text="Back to a full boil for 2 minutes, then off the heat. Skim."),
+        outcome.Task(text="Fill to 1/4 in from the rim, wipe, lid, and process."),
     ),
     working=(
         outcome.WorkStep(

@@ -101,7 +101,7 @@ def answer(
         refused=refused or solved.verdict.refused,
         cautions=cautions,
         sources=_sources(solved, all_findings, cautions, (key for step in working for key in step.sources)),
-        order_of_work=order_of_work.in_these_jars(
+        tasks=order_of_work.in_these_jars(
             work, order_of_work.to_heat(batch.settings.jar, solved.yield_.jars.heat), order_of_work.process_time(solved.process)
         ),
         working=working,
@@ -109,7 +109,6 @@ def answer(
         batch=replace(batch, title=title),
         acid=solved.acid,
         rescue=rescue,
-        general_work=work,
     )
 
 

@@ -17,7 +17,7 @@ from jamcalc.formula import batch_acidity, storage, swapping
 from jamcalc.formula.mixture import LEMON
 from jamcalc.formula.solver import Solved, solve
 from jamcalc.nouns.asked import Batch, FruitPart
-from jamcalc.nouns.outcome import AcidDose
+from jamcalc.nouns.outcome import AcidDose, Task
 from jamcalc.nouns.said import Finding, Reading
 from jamcalc.words import measures
 from jamcalc.words.phrases import counted
@@ -28,7 +28,7 @@ _STEP = (
     f"set the meter on its {BUFFERS}, read twice, and throw the sample away. {storage.SHELF_READING_PH:.2f} or lower: back to a full boil "
     f"and into hot jars. Above {storage.SHELF_READING_PH:.2f}: add acid and measure again, or keep it cold."
 )  # FDA, 21 CFR 114.90: two buffers, a sample at room temperature, made uniform; the rest is common practice
-STEPS = {units: _STEP.format(some=some) for units, some in measures.SAMPLE.items()}
+TASKS = {units: Task(text=_STEP.format(some=some), kind="measure") for units, some in measures.SAMPLE.items()}
 _FILLING = re.compile(r"\b(?:fill|ladle|pack|pour|spoon)", re.IGNORECASE)
 _IN_CANNER = re.compile(r"\b(?:process(?:ed)?|canner|water[- ]bath)\b", re.IGNORECASE)
 
@@ -55,19 +55,19 @@ def may_be_mended(solved: Solved) -> bool:
     return storage.meter_decides(solved.verdict.findings)
 
 
-def with_step(steps: Sequence[str], solved: Solved) -> tuple[str, ...]:
+def with_step(tasks: Sequence[Task], solved: Solved) -> tuple[Task, ...]:
     """An order of work with the measuring step before the jars are filled, where a pH decides; else, and if it is there, as it was."""
-    if not decides(solved) or any(BUFFERS in step for step in steps):
-        return tuple(steps)
-    return before_filling(steps, solved.pot.batch.settings.units)
+    if not decides(solved) or any(BUFFERS in task.text for task in tasks):
+        return tuple(tasks)
+    return before_filling(tasks, solved.pot.batch.settings.units)
 
 
-def before_filling(steps: Sequence[str], units: str) -> tuple[str, ...]:
-    """Steps with the measuring step before the last one that fills jars, or else before the canner: a sealed jar is not measured."""
-    filling = [index for index, step in enumerate(steps) if _FILLING.search(step)]
-    canner = [index for index, step in enumerate(steps) if _IN_CANNER.search(step)]
-    place = filling[-1] if filling else canner[-1] if canner else len(steps)
-    return (*steps[:place], STEPS[units], *steps[place:])
+def before_filling(tasks: Sequence[Task], units: str) -> tuple[Task, ...]:
+    """Tasks with the measuring step before the last one that fills jars, or else before the canner: a sealed jar is not measured."""
+    filling = [index for index, task in enumerate(tasks) if _FILLING.search(task.text)]
+    canner = [index for index, task in enumerate(tasks) if _IN_CANNER.search(task.text)]
+    place = filling[-1] if filling else canner[-1] if canner else len(tasks)
+    return (*tasks[:place], TASKS[units], *tasks[place:])
 
 
 # ---------------------------------------------------------------- acid for a reading that is too high

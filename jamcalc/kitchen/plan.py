@@ -235,7 +235,7 @@ def _with_work(result: BatchResult, plan: KitchenPlan) -> BatchResult:
     if not plan.heat:
         return result
     time = _load_times(plan.loads, result.process)
-    return replace(result, order_of_work=order_of_work.in_these_jars(result.general_work, plan.heat, time))
+    return replace(result, tasks=order_of_work.in_these_jars(result.tasks, plan.heat, time))
 
 
 def _load_times(loads: Sequence[CannerLoad], process: Process | None) -> str:

@@ -29,7 +29,7 @@ def of_the_potful(result: BatchResult, number: int, potfuls: int) -> BatchResult
     )
     kitchen = own and replace(own, heat=_parts(own.heat, number, potfuls), fill_expected=_parts(own.fill_expected, number, potfuls))
     potful = replace(result, yield_=replace(result.yield_, jars=share), kitchen=kitchen)
-    return replace(potful, order_of_work=order_of_work.with_jars(result.order_of_work, result.general_work, to_heat(potful)))
+    return replace(potful, tasks=order_of_work.with_jars(result.tasks, to_heat(potful)))
 
 
 def to_heat(result: BatchResult) -> tuple[JarsOf, ...]:

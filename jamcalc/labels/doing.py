@@ -39,24 +39,7 @@ MEASURE = (
     f"throw it away. {storage.SHELF_READING_PH:.2f} or lower: full boil again, into hot jars{{minutes}}. "
     "Above: add acid and measure again, or keep it cold."
 )
-# The other steps that the order of work words, likewise: a line of 14 pt, or of 9 on a card, holds each.
-SHORTER = (
-    (re.compile(r"^Thaw the frozen fruit and keep all its juice; prepare and mash the fruit, measure it into"),
-     "Thaw the frozen fruit, keep its juice; prepare, mash, measure the fruit into"),
-    (re.compile(r"^Prepare and mash the fruit, measure it into"), "Prepare, mash, measure the fruit into"),
-    (re.compile(r"(^(?:Thaw|Prepare).+ into a wide pot), and stir in"), r"\1; stir in"),
-    (re.compile(r"^Bring the fruit to a full boil, add (.+), and stir hard for (.+) while it comes back to the boil\.$"),
-     r"At a full boil add \1; stir hard \2 as it boils up again."),
-    (re.compile(r", so that it does not lump\.$"), ": no lumps."),
-    (re.compile(r", or to (.+) those that you freeze\.$"), r", or to \1 if you freeze them."),
-    (re.compile(r"^Heat off, lid off, wait 5 min; lift the jars straight up and let them stand 12 to 24 h\. Do not tighten the bands\."),
-     "Heat off, lid off, wait 5 min; lift straight up, let stand 12 to 24 h; do not tighten the bands."),
-    (re.compile(r"^Test the seals; what has not sealed goes into the refrigerator\. Bands off, wipe, label with name and date\."),
-     "Test the seals: refrigerate what has not sealed. Bands off, wipe, label with name and date."),
-)  # fmt: skip
 PROCESSING = re.compile(r"\bprocess(?:ed|ing)?\b|\bcanner\b", re.IGNORECASE)
-# What every canner does after the boil and before it: no part of a recipe on a card.
-ROUTINE = re.compile("Wash [^.]+ and keep (?:it|them) hot|Heat off, lid off|Test the seals|Cool, cover and label")
 
 
 # ---------------------------------------------------------------- amounts
@@ -182,15 +165,16 @@ def worded_steps(result: BatchResult, rows: Sequence[AmountRow], loads: int = 1)
     waiting = {row: _pattern(row) for row in rows if row.role in ("acid", "sweetener", "pectin", "calcium water") and row.amount}
     some = measures.SAMPLE[result.batch.settings.units]
     steps = []
-    for text in result.order_of_work:
-        said = _shorter(plain(text))
+    for task in result.tasks:
+        said = plain(task.short or task.text)
         if result.batch.boil_given:
             said = GIVEN_MINUTES.sub(f"for {result.batch.settings.boil_min:g} min", said)
-        if measuring.BUFFERS in said:
-            shorter = MEASURE.format(some=some, minutes=_then(result)) if text in measuring.STEPS.values() else said
-            steps.append(Step(pieces=tuple(_timed(shorter)), asks=("pH", "again"), kind="measure"))
+        if task.kind == "measure":
+            said = MEASURE.format(some=some, minutes=_then(result))
+        if measuring.BUFFERS in said:  # in a recipe's own words too
+            steps.append(Step(pieces=tuple(_timed(said)), asks=("pH", "again"), kind="measure"))
         else:
-            steps.append(Step(pieces=_with_amounts(said, waiting)))
+            steps.append(Step(pieces=_with_amounts(said, waiting), kind=task.kind))
     return _with_times(steps, result, loads)
 
 
@@ -204,12 +188,6 @@ def first_of_all(result: BatchResult, potfuls: int, jars: str) -> tuple[Step, ..
     if potfuls > 1:
         pieces += [Piece(text=" Have "), Piece(text=jars, strong=True), Piece(text=" ready; one left empty serves the next potful.")]
     return (Step(pieces=tuple(pieces)),) if len(pieces) > 1 else ()
-
-
-def _shorter(text: str) -> str:
-    for longer, words in SHORTER:
-        text = longer.sub(words, text)
-    return text
 
 
 def _then(result: BatchResult) -> str:
@@ -270,7 +248,7 @@ def _with_times(steps: Sequence[Step], result: BatchResult, loads: int) -> tuple
     where a recipe only says to process."""
     if result.process is None or not steps:
         return tuple(steps)
-    process = next((place for place, step in enumerate(steps) if step.text.startswith("Boil the jars")), None)
+    process = next((place for place, step in enumerate(steps) if step.kind == "process"), None)
     if process is None:
         named = [place for place, step in enumerate(steps) if PROCESSING.search(step.text)]
         process = named[-1] + 1 if named else len(steps)
@@ -288,8 +266,8 @@ def on_a_card(worded: Sequence[Step], processed: str) -> tuple[Step, ...]:
 
     `processed` says method, minutes and altitude in place of the step in the canner.
     """
-    own = [step for step in worded if not ROUTINE.match(step.text)]
-    return tuple(Step(pieces=(Piece(text=processed),)) if step.kind == "process" else step for step in own if step.kind != "measure")
+    own = [step for step in worded if step.kind not in ("routine", "measure")]
+    return tuple(Step(pieces=(Piece(text=processed),)) if step.kind == "process" else step for step in own)
 
 
 def makes(result: BatchResult) -> str:

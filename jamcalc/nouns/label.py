@@ -7,9 +7,9 @@ Made by nutrition, claims, doing and card, printed by page, wall_page and the co
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 from jamcalc.nouns.known import Estimate
+from jamcalc.nouns.outcome import TaskKind
 from jamcalc.nouns.said import Role
 
 
@@ -97,7 +97,7 @@ class Step:
 
     pieces: tuple[Piece, ...]
     asks: tuple[str, ...] = ()  # "in at", "out at": each with a blank after it
-    kind: Literal["", "measure", "process"] = ""
+    kind: TaskKind = ""
 
     @property
     def text(self) -> str:

@@ -126,6 +126,28 @@ class WorkStep:
     sources: tuple[str, ...] = ()
 
 
+TaskKind = Literal["", "measure", "process", "routine"]  # routine: what every canner does before the boil and after it
+
+
+@dataclass(frozen=True, kw_only=True)
+class Task:
+    """A step of the order of work, with this batch's jars and minutes in it.
+
+    `general` is the same for any jars and any altitude, where it differs. `short` is the same in the fewest words that a print has room
+    for; "" where the step is a recipe's own, or holds jars or minutes.
+    """
+
+    text: str
+    general: str = ""
+    short: str = ""
+    kind: TaskKind = ""
+
+    @property
+    def for_any(self) -> str:
+        """The step for any jars and any altitude, as a recipe file has it."""
+        return self.general or self.text
+
+
 @dataclass(frozen=True, kw_only=True)
 class Solution:
     """How the search for the doses went."""
@@ -255,7 +277,7 @@ class BatchResult:
     refused: str | None
     cautions: tuple[Finding, ...]
     sources: tuple[Source, ...]
-    order_of_work: tuple[str, ...]  # with this batch's jars and minutes
+    tasks: tuple[Task, ...]  # the order of work
     working: tuple[WorkStep, ...]
     solution: Solution
     batch: Batch
@@ -264,7 +286,11 @@ class BatchResult:
     kitchen: KitchenPlan | None = None
     to_buy: tuple[BuyLine, ...] = ()
     from_book: tuple[FromBook, ...] = ()
-    general_work: tuple[str, ...] = ()  # the order of work for any jars and any altitude, as a recipe file has it
+
+    @property
+    def order_of_work(self) -> tuple[str, ...]:
+        """The steps in words, with this batch's jars and minutes in them."""
+        return tuple(task.text for task in self.tasks)
 
     def __repr__(self) -> str:
         """A few lines: how it may be kept, what to add, how sour and how many jars."""

@@ -21,7 +21,7 @@ from jamcalc.jars import filling
 from jamcalc.jars.process import table_minutes
 from jamcalc.labels import legal_name
 from jamcalc.nouns.asked import Batch, Settings
-from jamcalc.nouns.outcome import BatchResult
+from jamcalc.nouns.outcome import BatchResult, Task
 from jamcalc.nouns.said import Finding, FindingKind, Reading
 from jamcalc.nouns.written import Recipe
 from jamcalc.reading.extras import unfit_extras
@@ -135,19 +135,19 @@ def check(
     result = answer(solved, command=command, findings=findings, refused=refused, pots_counted=pots_counted)
     if recipe.steps and result.storage == ("cold" if recipe.keep == "cold" else "shelf"):
         # its own steps, unless it may not be put up as they say
-        result = replace(result, general_work=measuring.with_step(recipe.steps, solved))
-        result = replace(result, order_of_work=_in_these_jars(result))
+        tasks = measuring.with_step(order_of_work.of_a_recipe(recipe.steps, result.tasks), solved)
+        result = replace(result, tasks=_in_these_jars(tasks, result))
     return result
 
 
-def _in_these_jars(result: BatchResult) -> tuple[str, ...]:
+def _in_these_jars(tasks: tuple[Task, ...], result: BatchResult) -> tuple[Task, ...]:
     """The recipe's own steps, with the jars and minutes of this batch where they speak of them in general."""
     if result.process is None:
-        return result.general_work
+        return tasks
     if result.process.altitude_ft is None:
-        return tuple(order_of_work.timed_here(step, order_of_work.process_time(result.process)) for step in result.general_work)
+        return tuple(order_of_work.timed_here(task, order_of_work.process_time(result.process)) for task in tasks)
     jars = order_of_work.to_heat(result.batch.settings.jar, result.yield_.jars.heat)
-    return order_of_work.in_these_jars(result.general_work, jars, order_of_work.process_time(result.process))
+    return order_of_work.in_these_jars(tasks, jars, order_of_work.process_time(result.process))
 
 
 def _refusal(findings: Iterable[Finding], kinds: Container[FindingKind]) -> str | None:

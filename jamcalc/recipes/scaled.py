@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from jamcalc import facts
-from jamcalc.answers import keeping, measuring
+from jamcalc.answers import keeping, measuring, order_of_work
 from jamcalc.answers.answer import answer
 from jamcalc.chemistry import sweetness
 from jamcalc.errors import InputError
@@ -143,10 +143,12 @@ def _swapped(recipe: Recipe, scaled: scaling.Scaled, settings: Settings, key: st
     rows = _rows(recipe, swapped.lines, scaled.factor)
     share_rows = _rows(recipe, share.lines, scaled.factor / number)
     own = scaled.recipe.steps
-    steps_stand = result.order_of_work in ((), (measuring.STEPS[settings.units],)) and bool(own)
+    steps_stand = result.tasks in ((), (measuring.TASKS[settings.units],)) and bool(own)
     if steps_stand:
-        work = measuring.before_filling(own, settings.units) if result.order_of_work else own
-        result, swapped = replace(result, order_of_work=work, general_work=work), replace(swapped, steps=own)
+        tasks = order_of_work.of_a_recipe(own, ())
+        tasks = measuring.before_filling(tasks, settings.units) if result.tasks else tasks
+        result = replace(result, tasks=tasks)
+        swapped = replace(swapped, steps=own)
     findings = (*_what_is_new(result, rows, facts.sweetener(key).name, steps_stand), *scaled.findings)
     scaled = replace(scaled, recipe=swapped, rows=rows, pots=scaling.Pots(number=number, recipe=share, rows=share_rows))
     return ScaleAnswer(scaled=scaled, recipe=swapped, result=_with(result, findings))

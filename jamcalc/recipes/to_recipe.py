@@ -86,7 +86,7 @@ def recipe_of(result: BatchResult) -> Recipe:
         altitude_ft=settings.altitude_ft,
         keep="cold" if result.storage == "cold" else None,
         extras=(*batch.extras, *batch.unfit_extras),
-        steps=result.general_work,
+        steps=tuple(task.for_any for task in result.tasks),
     )
 
 

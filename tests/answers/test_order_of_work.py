@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import re
-
 import pytest
 
 from jamcalc.answers import order_of_work
-from jamcalc.labels.doing import ROUTINE
+from jamcalc.nouns.outcome import Task
 
 
 @pytest.mark.parametrize(
@@ -22,5 +20,7 @@ from jamcalc.labels.doing import ROUTINE
 def test_jars_to_wash(jars: dict[str, int], said: str) -> None:
     kinds = [kind for key, count in jars.items() for kind in order_of_work.to_heat(key, count)]
     general = f"{order_of_work.GENERAL_JARS}."
-    assert order_of_work.in_these_jars([general, "Wash the fruit."], kinds, "10 min") == (said, "Wash the fruit.")
-    assert re.search(ROUTINE, said)  # left off a card
+    fruit = Task(text="Wash the fruit.")
+    assert order_of_work.in_these_jars([Task(text=general), fruit], kinds, "10 min") == (Task(text=said, general=general), fruit)
+    (task,) = order_of_work.of_a_recipe([said], ())
+    assert task.kind == "routine"  # left off a card

@@ -143,5 +143,5 @@ def test_an_altitude_that_cannot_be_read_is_a_problem_of_the_file(said: Any) -> 
 )
 def test_no_more_juice_is_set_aside_than_a_quarter_of_the_mash(fruit: str, said: str) -> None:
     result = jamcalc.batch([fruit], draws=0)
-    work = " ".join(order_of_work.in_general(solve(result.batch)))
+    work = " ".join(task.text for task in order_of_work.in_general(solve(result.batch)))
     assert f"set {said} of its juice aside" in work

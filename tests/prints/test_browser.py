@@ -28,6 +28,7 @@ from jamcalc.labels import card, lemon_curve
 from jamcalc.labels.card import CardRequest
 from jamcalc.nouns import said
 from jamcalc.nouns.label import Card
+from jamcalc.nouns.outcome import Task
 from jamcalc.prints import page, wall_page
 from jamcalc.prints.paper import BLANK_PT, SMALLEST_PT
 
@@ -52,9 +53,9 @@ BLEND = batch_result(
 )
 TALKATIVE = replace(  # as much to say as a usual batch has
     BLEND,
-    order_of_work=(
-        "Wash 6 half-pints and keep them hot; bring the canner to a simmer.",
-        "Bring the fruit to a full boil, stirring hard. " * 2,
+    tasks=(
+        Task(text="Wash 6 half-pints and keep them hot; bring the canner to a simmer."),
+        Task(text="Bring the fruit to a full boil, stirring hard. " * 2),
     )
     * 4,
     findings=(said.Finding(id="a", kind="know", text="Above pH 4.0 only a calibrated meter on the cooled batch can show it. " * 3),
@@ -236,7 +237,8 @@ def measure(name: str, document: str, folder: Path) -> list[Leaf]:
 
 
 FITTING = {kind: that_fit(kind, EVERY_CARD) for kind in ("card", "recipe", "front", "gift", "lid")}
-LONG_STEPS = tuple(f"{number}. " + "Stir hard and scrape the bottom of the pot until the boil is back. " * 3 for number in range(12))
+STIR = "Stir hard and scrape the bottom of the pot until the boil is back. "
+LONG_TASKS = tuple(Task(text=f"{number}. {STIR * 3}") for number in range(12))
 
 
 LOADED = api.batch(
@@ -254,7 +256,7 @@ assert POTFULS.kitchen is not None
 def documents() -> dict[str, str]:
     weighed = [replace(each, net_weight="net weight about 250 g (8.8 oz)") for each in FITTING["front"]]
     weighed = [each if that_fit("front", [each]) else FITTING["front"][0] for each in weighed]
-    long = replace(EVERYTHING, order_of_work=LONG_STEPS, title="ריבת " + LONG_TITLE[:190])
+    long = replace(EVERYTHING, tasks=LONG_TASKS, title="ריבת " + LONG_TITLE[:190])
     walls = {
         f"kitchen-{number}": wall_page.kitchen_html(result, card=each, curve=lemon_curve.lemon_curve(result))
         for number, (result, each) in enumerate(zip(ANSWERS, EIGHT, strict=True))
