@@ -95,7 +95,7 @@ def lookup(name: str, kinds: tuple[Kind, ...] = KINDS) -> Item:
     asked_flesh = table("names")["variety"]  # no slip leads to one of these
     offered = ((text, named) for text, named in _index().items() if not _NO_HINT.search(text))
     names = {text: named for text, named in offered if named[0] in kinds and named[1] not in asked_flesh}
-    near = misnamed.near(readings[0], names, _safety, least=misnamed.LIKE if {"fruit", "jar"} & {*kinds} else 0.0)
+    near = misnamed.near(readings[0], names, _safety, least=misnamed.LIKE if {"fruit", "jar"} & {*kinds} else misnamed.NEXT)
     nearest = f"the nearest {'name is' if len(near) == 1 else 'names are'} {', '.join(near)}"
     known = f"write one that is known; {nearest}" if near else "jamcalc facts lists what is known"
     raise UnknownItem(f'no {either(kinds)} is called "{shown(name)}": {known}', near)

@@ -67,7 +67,7 @@ def _completed(talk: Talk, text: str, error: InputError) -> str:
     if _is_amount(text):
         answer = _asked(talk, "Of which fruit?", "fruit: ", WHY_AMOUNT)
         return answer and (answer if _rest(answer) else f"{text} {answer}")
-    talk.show(str(error))
+    talk.show(phrases.sentence(str(error)))
     return ""
 
 
@@ -138,7 +138,7 @@ def item(talk: Talk, text: str, kind: facts.Kind) -> facts.Item | None:
         except InputError as error:
             kinds = facts.stands_for(text)
             if not kinds:
-                talk.show(str(error))
+                talk.show(phrases.sentence(str(error)))
                 return None
             text = _kind(talk, error, kinds)
         else:
@@ -151,13 +151,16 @@ def item(talk: Talk, text: str, kind: facts.Kind) -> facts.Item | None:
 
 def _near(talk: Talk, error: UnknownItem) -> str:
     """One of the near names, or what was written instead; "" where neither."""
+    if not error.near:
+        talk.show("I do not know that name. Write it in other words, or name another.")
+        return ""
     talk.show("I do not know that name. Did you mean")
     return _chosen(talk, f"which {AGAIN}", {name: name for name in error.near}, WHY_NEAR)
 
 
 def _kind(talk: Talk, error: InputError, kinds: tuple[str, ...]) -> str:
     """One of the kinds of a thing, or what was written instead."""
-    talk.show(str(error))
+    talk.show(phrases.sentence(str(error)))
     return _chosen(talk, f"which {AGAIN}", {name: name for name in kinds}, WHY_KIND)
 
 

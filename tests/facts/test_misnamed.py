@@ -373,6 +373,14 @@ def test_no_jar_is_offered_for_a_word_that_is_like_none(name: str) -> None:
     assert not told.value.near
 
 
+@pytest.mark.parametrize(("name", "near"), [("hony", "honey"), ("xilitol", "xylitol"), ("firm", None), ("pints", None), ("more", None)])
+def test_a_sweetener_is_offered_for_a_slip_alone(name: str, near: str | None) -> None:
+    """ "pints", typed where the guide asks for a sweetener, was answered with "xylitol", "psicose" and "saccharin"."""
+    with pytest.raises(UnknownItem) as told:
+        facts.lookup(name, ("sweetener",))
+    assert next(iter(told.value.near), None) == near
+
+
 def test_jars_are_offered_in_words_of_this_country() -> None:
     with pytest.raises(UnknownItem) as told:
         facts.lookup("half liter jr", ("jar",))

@@ -237,6 +237,18 @@ def test_a_misspelled_fruit_is_offered_by_number(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
+    ("answers", "prompt"),
+    [(("3 lb zzzqq",), "fruit: "), ((*PLUMS[:2], "pints"), "sweetener [none]: "), ((*PLUMS[:4], "foo"), "jars [half-pint]: ")],
+)
+def test_a_name_that_is_like_none_is_asked_for_again(tmp_path: Path, answers: tuple[str, ...], prompt: str) -> None:
+    """ "Did you mean" was shown with nothing below it."""
+    session = held(tmp_path, *answers)
+    assert "I do not know that name." in session.text
+    assert "Did you mean" not in session.text
+    assert session.prompts[-1] == prompt
+
+
+@pytest.mark.parametrize(
     ("text", "name", "mended"),
     [
         ("3 lb plumz", "plum", "3 lb plum"),
