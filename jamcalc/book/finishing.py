@@ -235,7 +235,10 @@ def ask(talk: Talk, batch: Kept, today: date) -> SimpleNamespace:
         except Back:
             at = max(0, at - 1)
             said[names[at]] = None
-        except (Stop, EOFError):
+        except EOFError:
+            talk.show("")  # the question still stands in its line
+            break
+        except Stop:
             break
     return SimpleNamespace(**said)
 
