@@ -37,7 +37,7 @@ def long_form(result: BatchResult) -> RenderableType:
 def _jars(result: BatchResult) -> dict[str, str]:
     """How many jars it makes, and where the kitchen's own are known, which of them to have hot."""
     own = result.kitchen
-    words = {"jars": phrases.jar_count_words(result.yield_.jars, result.yield_.jar, heat=own is None)}
+    words = {"jars": phrases.jar_count_words(result.yield_.jars, result.yield_.jar, verb="heat" if own is None else "")}
     return words if own is None else {**words, "have hot": phrases.all_jars(own.heat) if own.heat else ABSENT}
 
 

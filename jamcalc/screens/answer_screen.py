@@ -27,6 +27,7 @@ from jamcalc.screens.verdict_screen import (
     meter_may_mend,
     outside_the_box,
     ph_said,
+    readied,
 )
 from jamcalc.words import phrases
 from jamcalc.words.phrases import grouped, plain, unbroken
@@ -164,7 +165,7 @@ def quiet_table(result: BatchResult, units: str) -> Table:
     yield_, gel_set = result.yield_, result.gel_set
     over = phrases.over_words(yield_.over_ml, units)
     at_home = result.kitchen is not None  # then its own block says which jars
-    rows = [("jars", phrases.jar_count_words(yield_.jars, yield_.jar, heat=not at_home))]
+    rows = [("jars", phrases.jar_count_words(yield_.jars, yield_.jar, verb="" if at_home else readied(result).lower()))]
     if over and not at_home:
         rows.append(("", f"worked out: {yield_.full_jars} full and {over} over"))
     if result.batch.stated_yield:

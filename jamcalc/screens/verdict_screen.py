@@ -63,9 +63,14 @@ def short_box(result: BatchResult, units: str, *, at_prompt: bool = False) -> Re
     return Framed(_frame(result), head, Group(*body), more=more)
 
 
+def readied(result: BatchResult) -> str:
+    """What is done with the empty jars: hot for the canner, or where it may yet come to that; else at hand."""
+    return "Heat" if result.storage == "shelf" or meter_may_mend(result) else "Have ready"
+
+
 def jars(result: BatchResult, units: str) -> str:
     """Jars to heat and to expect, and how far to fill them: "Heat 10 jars, expect 9 half-pints (7 to 10), fill to 1/4 in."."""
-    verb = "Heat" if result.storage == "shelf" or meter_may_mend(result) else "Have ready"
+    verb = readied(result)
     depth = phrases.headspace(result.yield_.headspace_mm, units)
     own = result.kitchen
     if own is not None and own.heat:

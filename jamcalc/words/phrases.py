@@ -171,9 +171,9 @@ def sentence(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def jar_count_words(jars: JarCount, jar: str, *, heat: bool = True) -> str:
-    """The jar count with its range, rounded outward: "about 5 half-pints (4 to 6); heat 6", or without what to heat."""
-    return f"about {jars_expected(jars, jar)}" + (f"; heat {jars.heat}" if heat else "")
+def jar_count_words(jars: JarCount, jar: str, *, verb: str = "heat") -> str:
+    """The jar count with its range, rounded outward: "about 5 half-pints (4 to 6); heat 6"; with no verb, only what to expect."""
+    return f"about {jars_expected(jars, jar)}" + (f"; {verb} {jars.heat}" if verb else "")
 
 
 def over_words(over_ml: float, units: str) -> str:

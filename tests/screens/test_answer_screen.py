@@ -178,6 +178,12 @@ def test_user_text_is_text() -> None:
         assert set(re.findall("\x1b[^m]*m", text)) <= {"\x1b[1m", "\x1b[0m"}
 
 
+def test_jars_for_the_cold_are_not_said_to_be_heated() -> None:
+    """The short answer said "Have ready 6 jars", the long one "heat 6"."""
+    cold = jamcalc.batch(["3 lb plums"], store="cold", draws=0)
+    assert f"; have ready {cold.yield_.jars.heat}" in words(answer_screen.answer(cold))
+
+
 def test_the_answer_says_what_it_must() -> None:
     text = words(answer_screen.answer(sample.RESULT))
     assert text.startswith(sample.RESULT.title + " A calculated formula is not a tested recipe")
