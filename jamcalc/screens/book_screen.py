@@ -29,6 +29,10 @@ WIDE = 70  # columns of a screen that has room for it
 PH_FROM, PH_TO, PH_COLUMNS = 2.8, 5.0, 34
 
 
+def _unsealed(row: ShelfRow) -> bool:
+    return any(mark.unsealed for mark in row.off_shelf)
+
+
 def short_day(day: date | None) -> str:
     """A date for a narrow column: "2026-07-14", or what stands where there is none."""
     return "discard" if day is None else day.isoformat()
@@ -196,8 +200,8 @@ def shelf(rows: Sequence[ShelfRow], today: date) -> RenderableType:
             _cell(row.batch.number, bold=True),
             _cell(MARKED if row.off_shelf else "past" if row.past else "", bold=True),
             _cell(row.batch.title, bold=urgent),
-            _cell(jars_text((row.jars,)) + (", unsealed" if any(mark.unsealed for mark in row.off_shelf) else "")),
-            _cell(OFF if row.off_shelf and row.place == "pantry" else row.place),
+            _cell(jars_text((row.jars,))),
+            _cell(row.place if row.place != "pantry" or not row.off_shelf else "not sealed" if _unsealed(row) else OFF),
             _cell(f"{row.kind} {row.until}" if row.until else "discard", bold=urgent),
         )
     off = [row for row in rows if row.off_shelf]

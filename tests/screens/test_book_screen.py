@@ -90,8 +90,8 @@ def _lines(batch: Kept) -> list[str]:
 
 def test_jars_that_did_not_seal_are_told_from_the_others_of_their_batch() -> None:
     rows_there = [line for line in printed(screen("shelf"), width=80).splitlines() if "half-pint" in line]
-    assert any("1 half-pint, unsealed" in line for line in rows_there)
-    assert any("3 half-pints " in line and "unsealed" not in line for line in rows_there)
+    assert any("1 half-pint " in line and "not sealed" in line for line in rows_there)
+    assert any("3 half-pints " in line and "not sealed" not in line for line in rows_there)
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "ascii"])
