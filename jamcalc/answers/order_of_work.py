@@ -71,7 +71,8 @@ def in_general(solved: Solved) -> tuple[Task, ...]:
 
 def of_a_recipe(steps: Iterable[str], ours: Iterable[Task]) -> tuple[Task, ...]:
     """A recipe's own steps as tasks: one that is ours to the letter is ours, of any other its words tell what it is for."""
-    known = {task.for_any: replace(task, text=task.for_any, general="") for task in ours}
+    known = {task.text: task for task in measuring.TASKS.values()}
+    known |= {task.for_any: replace(task, text=task.for_any, general="") for task in ours}
     return tuple(known.get(text) or Task(text=text, kind=_kind_of(text)) for text in steps)
 
 

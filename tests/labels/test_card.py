@@ -136,6 +136,8 @@ def test_a_recipe_that_was_written_is_cooked_by_the_same_tasks() -> None:
     """Steps in a file that are ours to the letter are ours; a cook's own tell by their words what they are for."""
     batch = api.batch(["3 lb plums"], sweetener="honey", altitude="4300 ft")
     assert api.check(to_recipe.recipe_of(batch), altitude="4300 ft").tasks == batch.tasks
+    metric = to_recipe.recipe_of(api.batch(["3 lb plums"], sweetener="honey", units="metric"))
+    assert any(task.kind == "measure" for task in api.check(metric, altitude="4300 ft").tasks)  # in the other kitchen's measures
     steps = ["Wash the jars and keep them hot.", "Cook it.", "Boil the jars 10 min.", "Test the seals."]
     own = api.check({"title": "x", "ingredients": ["3 lb plums", "1/2 cup bottled lemon juice"], "steps": steps})
     assert [task.text for task in own.tasks if task.kind != "measure"] == steps
