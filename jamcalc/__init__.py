@@ -17,7 +17,7 @@ from __future__ import annotations
 
 from importlib import import_module
 
-__version__ = "0.3.0"
+__version__ = "0.4.0"
 __all__ = [
     "BatchResult",
     "Book",

@@ -75,7 +75,7 @@ def test_a_bare_import_loads_nothing_slow() -> None:
         "import jamcalc\nprint(jamcalc.__version__, 'jamcalc.facts' in sys.modules)".replace("import jamcalc", "import jamcalc, sys")
     )
     assert libraries == []
-    assert printed.split() == ["0.3.0", "False"]
+    assert printed.split() == ["0.4.0", "False"]
 
 
 def test_the_report_sees_what_is_loaded() -> None:
