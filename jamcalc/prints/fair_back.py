@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from jamcalc.nouns.label import Card
 from jamcalc.prints.fair_page import HEIGHT_PT, LEADING, RUNNING, WIDTH_PT, moved_to_the_back, running
 from jamcalc.prints.paper import BOLD, SMALLEST_PT, largest, lines, width_em
-from jamcalc.prints.typeset import finished, heading, html, paragraph
+from jamcalc.prints.typeset import NO_BREAK, finished, heading, html, paragraph
 
 IN_THE_FOOT = ("recipe", "exhibitor")  # of every side
 TITLE_PT = 200.0  # beside how much it makes
@@ -47,7 +47,7 @@ def back(card: Card) -> list[str]:
 
     def dealt(size: float, title_pt: float) -> list[list[tuple[str, str]]]:
         blocks, room = _blocks(card, size), HEIGHT_PT - title_lines(title_pt) * title_pt * 1.1 - 6.0
-        for side in ("", " Side 1 of 2."):
+        for side in ("", _side(1, 2)):
             foot = lines(paragraph(_foot(card, side)), size, WIDTH_PT) * size * LEADING + FOOT_GAP_PT
             sides = _sides(blocks, room - foot)
             if len(sides) == 1:
@@ -65,7 +65,7 @@ def back(card: Card) -> list[str]:
     sides = dealt(size, title_pt)
     out = []
     for number, side in enumerate(sides, 1):
-        of = f" Side {number} of {len(sides)}." if len(sides) > 1 else ""
+        of = _side(number, len(sides)) if len(sides) > 1 else ""
         rows = "".join(text for kind, text in side if kind == "row")
         steps = "".join(text for kind, text in side if kind == "step")
         rest = "".join(text for kind, text in side if kind == "text")
@@ -78,6 +78,11 @@ def back(card: Card) -> list[str]:
             + f'{rest}<footer dir="auto">{html(paragraph(_foot(card, of)))}</footer></article>'
         )
     return out
+
+
+def _side(number: int, of: int) -> str:
+    """Which side it is, on one line."""
+    return " " + f"Side {number} of {of}.".replace(" ", NO_BREAK)
 
 
 def _foot(card: Card, side: str = "") -> str:
